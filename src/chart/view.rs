@@ -1,0 +1,35 @@
+//! The chart read by minute, child and place.
+
+use super::{Chart, Place, Post, Stay};
+use crate::site::{AdultIndex, ChildIndex, Minute, SpaceIndex};
+
+/// Everybody in the chart at a minute: children with their stay, adults with their post.
+#[must_use]
+pub fn present_at(
+    chart: &Chart,
+    at: Minute,
+) -> (Vec<(ChildIndex, &Stay)>, Vec<(AdultIndex, &Post)>) {
+    let children = chart
+        .children
+        .iter()
+        .filter_map(|c| c.stays.iter().find(|s| s.span.contains(at)).map(|s| (c.child, s)))
+        .collect();
+    let adults = chart
+        .adults
+        .iter()
+        .filter_map(|a| a.posts.iter().find(|p| p.span.contains(at)).map(|p| (a.adult, p)))
+        .collect();
+    (children, adults)
+}
+
+/// The stays of a minute in one space.
+#[must_use]
+pub fn stays_in(chart: &Chart, space: SpaceIndex, at: Minute) -> Vec<(ChildIndex, &Stay)> {
+    present_at(chart, at).0.into_iter().filter(|(_, s)| s.space == space).collect()
+}
+
+/// The children at a place at a minute.
+#[must_use]
+pub fn who_is_at(chart: &Chart, place: Place, at: Minute) -> Vec<ChildIndex> {
+    present_at(chart, at).0.into_iter().filter(|(_, s)| s.at == place).map(|(c, _)| c).collect()
+}

@@ -1,0 +1,186 @@
+//! One date of one room: who is in, indoor or not, what is closed or kept, what the stations
+//! offer, the visit record so far.
+//!
+//! [`Day::open`] lays a date's [`DayFacts`] over the standing [`Site`] and reports every fault.
+
+mod indoor;
+mod open;
+
+pub use indoor::IndoorDay;
+
+use crate::site::{
+    AdultIndex, ChildIndex, Hazard, RoomIndex, Schedule, Site, Span, Station, StationIndex,
+};
+use crate::standards::{Standard, weather::Weather};
+use chrono::NaiveDate;
+use std::sync::Arc;
+
+/// What is said about one date, over the standing facts.
+#[derive(Clone, PartialEq, Debug)]
+pub struct DayFacts {
+    /// Which date.
+    pub date: NaiveDate,
+    /// Children whose presence differs from their weekday; no span: away all day.
+    pub children: Vec<(ChildIndex, Vec<Span>)>,
+    /// Adults whose shift differs from their weekday; no span: away all day.
+    pub adults: Vec<(AdultIndex, Vec<Span>)>,
+    /// Closed stations, all day or for a span.
+    pub closed: Vec<(StationIndex, Option<Span>)>,
+    /// Cells that the teacher keeps as they are.
+    pub kept: Vec<KeptCell>,
+    /// The teacher's word, or the weather.
+    pub outdoors: OutdoorsWord,
+    /// What stands at the stations today.
+    pub offers: Vec<Offer>,
+    /// Another schedule than the weekday's, by its id.
+    pub schedule: Option<String>,
+}
+
+impl DayFacts {
+    /// A date about which nothing else is said.
+    #[must_use]
+    pub fn plain(date: NaiveDate) -> DayFacts {
+        DayFacts {
+            date,
+            children: Vec::new(),
+            adults: Vec::new(),
+            closed: Vec::new(),
+            kept: Vec::new(),
+            outdoors: OutdoorsWord::Teacher { indoor: false },
+            offers: Vec::new(),
+            schedule: None,
+        }
+    }
+}
+
+/// Who decides whether the children go out.
+#[derive(Clone, PartialEq, Debug)]
+pub enum OutdoorsWord {
+    /// The teacher has decided.
+    Teacher {
+        /// Stay in.
+        indoor: bool,
+    },
+    /// The published thresholds decide.
+    Weather(Weather),
+}
+
+/// A cell that the teacher keeps.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct KeptCell {
+    /// Whose.
+    pub who: KeptFor,
+    /// Where.
+    pub station: StationIndex,
+    /// At least for this span.
+    pub span: Span,
+}
+
+/// Whose cell is kept.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub enum KeptFor {
+    /// A standing group's, by its id.
+    Group(String),
+    /// One child's.
+    Child(ChildIndex),
+}
+
+/// What stands at a station today.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Offer {
+    /// Which station.
+    pub station: StationIndex,
+    /// The activity's name.
+    pub activity: String,
+    /// Materials with a published caution, on top of the station's own.
+    pub hazards: Vec<Hazard>,
+    /// Allergens, on top of the station's own, lower case.
+    pub allergens: Vec<String>,
+    /// Youngest age in months, where higher than the station's own.
+    pub from_months: u32,
+    /// Children who must be offered it today.
+    pub must_do: Vec<ChildIndex>,
+}
+
+/// Who did what, before today.
+#[derive(Clone, PartialEq, Eq, Debug, Default)]
+pub struct VisitRecord {
+    /// One line a visit, in order of date.
+    pub visits: Vec<Visit>,
+}
+
+/// One child at one station on one date.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub struct Visit {
+    /// Who.
+    pub child: ChildIndex,
+    /// Where.
+    pub station: StationIndex,
+    /// When.
+    pub date: NaiveDate,
+}
+
+/// One date of one room, ready to plan and to judge.
+#[derive(Clone, Debug)]
+pub struct Day {
+    /// Standing facts.
+    pub site: Arc<Site>,
+    /// Every standard that binds, local limits included.
+    pub standards: Vec<Arc<Standard>>,
+    /// Whose day.
+    pub room: RoomIndex,
+    /// Which date.
+    pub date: NaiveDate,
+    /// The schedule that holds; on an indoor day its outdoor parts are gone.
+    pub schedule: Schedule,
+    /// Children of the room who come, with the spans in which they are here, in order of index.
+    pub children: Vec<(ChildIndex, Vec<Span>)>,
+    /// Adults of the room on shift, with the spans in which they are with the children.
+    pub adults: Vec<(AdultIndex, Vec<Span>)>,
+    /// Whether the children stay in, and why.
+    pub indoor: IndoorDay,
+    /// Stations as they stand today, by station index: what is on offer is laid over them.
+    pub stations: Vec<Station>,
+    /// Name of the activity at each station today, by station index.
+    pub activities: Vec<Option<String>>,
+    /// Closed spans by station index: closures and hours outside opening times.
+    pub closed: Vec<Vec<Span>>,
+    /// Cells that the teacher keeps.
+    pub kept: Vec<KeptCell>,
+    /// Visits owed today: who must be offered which station.
+    pub must_do: Vec<(ChildIndex, StationIndex)>,
+    /// Visits before today.
+    pub record: VisitRecord,
+}
+
+impl Day {
+    /// The station as it stands today.
+    #[must_use]
+    pub fn station(&self, at: StationIndex) -> &Station {
+        &self.stations[at.0]
+    }
+
+    /// Spans in which a child is here; empty when away.
+    #[must_use]
+    pub fn child_here(&self, child: ChildIndex) -> &[Span] {
+        self.children.iter().find(|(c, _)| *c == child).map_or(&[], |(_, spans)| spans)
+    }
+
+    /// Spans in which an adult is with the children; empty when away.
+    #[must_use]
+    pub fn adult_here(&self, adult: AdultIndex) -> &[Span] {
+        self.adults.iter().find(|(a, _)| *a == adult).map_or(&[], |(_, spans)| spans)
+    }
+
+    /// Age of a child today, in whole months.
+    #[must_use]
+    pub fn months(&self, child: ChildIndex) -> u32 {
+        self.site[child].months(self.date)
+    }
+
+    /// Whether a child is too young today to be marched from station to station.
+    #[must_use]
+    pub fn is_young(&self, child: ChildIndex) -> bool {
+        self.months(child) < self.site.settings.young_under_months
+    }
+}

@@ -1,0 +1,1 @@
+//! Lays one date over the standing facts.

@@ -1,0 +1,6 @@
+//! fairturn plans the day of an early-childhood room.
+pub mod chart;
+pub mod day;
+pub mod rules;
+pub mod site;
+pub mod standards;

@@ -1,0 +1,3 @@
+//! The `fairturn` command.
+
+fn main() {}

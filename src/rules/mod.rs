@@ -1,0 +1,64 @@
+//! The table of rules and aims: one file a rule.
+//!
+//! A rule is one sentence ([`Rule::says`]), a plain reading of a finished chart ([`Rule::audit`])
+//! and the prose of its problems ([`Rule::words`]). Everything that lists rules loops over
+//! [`RULES`] and [`AIMS`]. The audits share no code with the solving.
+
+mod problem;
+mod table;
+
+pub use problem::{Problem, Unit};
+pub use table::{AIMS, RULES};
+
+use crate::{chart::Chart, day::Day};
+
+/// What a chart may not break without saying so loudly.
+pub struct Rule {
+    /// Stable, readable name.
+    pub slug: &'static str,
+    /// The rule in one sentence.
+    pub says: &'static str,
+    /// Reads a finished chart and reports every breach, in order of time.
+    pub audit: fn(&Day, &Chart) -> Vec<Problem>,
+    /// A problem of this rule as a sentence for a teacher.
+    pub words: fn(&Day, &Problem) -> String,
+}
+
+/// A wish, weighed after the rules; an earlier one is never given up for a later one.
+pub struct Aim {
+    /// Stable, readable name.
+    pub slug: &'static str,
+    /// The aim in one sentence, with what is counted.
+    pub says: &'static str,
+    /// What one of the value is (`missed visits`, `minutes`).
+    pub unit: &'static str,
+    /// Reads a finished chart; smaller is better, 0 is best.
+    pub measure: fn(&Day, &Chart) -> i64,
+}
+
+/// Every breach of every rule, in the order of the table and then of time.
+#[must_use]
+pub fn audit(day: &Day, chart: &Chart) -> Vec<Problem> {
+    RULES.iter().flat_map(|rule| (rule.audit)(day, chart)).collect()
+}
+
+/// The value of every aim, in their order.
+#[must_use]
+pub fn measure(day: &Day, chart: &Chart) -> Vec<i64> {
+    AIMS.iter().map(|aim| (aim.measure)(day, chart)).collect()
+}
+
+/// The rule of a slug.
+#[must_use]
+pub fn rule(slug: &str) -> Option<&'static Rule> {
+    RULES.iter().copied().find(|r| r.slug == slug)
+}
+
+/// Person-minutes of shortfall by rule, in the order of [`RULES`]: compared from the front.
+#[must_use]
+pub fn shortfall(problems: &[Problem]) -> Vec<u64> {
+    RULES
+        .iter()
+        .map(|r| problems.iter().filter(|p| p.rule == r.slug).map(Problem::person_minutes).sum())
+        .collect()
+}

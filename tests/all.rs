@@ -1,0 +1,1 @@
+//! Every integration test, in one binary.
