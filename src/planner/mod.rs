@@ -1,0 +1,109 @@
+//! The verbs that a user of the library calls, and what they answer.
+//!
+//! A [`Plan`] is a chart with everything that is known about it: what is wrong with it, how well it
+//! serves the aims, how many more children could join, and how it came about.
+//!
+//! Map: [`audit`](fn@audit) judges a chart however it came about; [`head_counts`] whom to count on
+//! the move; [`minutes_by_kind`] where a child's minutes go.
+
+mod audit;
+mod counting;
+mod digest;
+mod heads;
+mod minutes;
+mod room;
+
+pub use audit::{audit, judge};
+pub use counting::{AGE_RANGES, AgeRange, counts_in_ratio};
+pub use digest::{facts_digest, standards_used};
+pub use heads::{HeadCount, head_counts};
+pub use minutes::{MinuteKind, minutes_by_kind};
+pub use room::RoomFor;
+
+use crate::{chart::Chart, day::Day, rules::Problem};
+
+/// A chart and what is known about it.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Plan {
+    /// The chart; there always is one, safe to run or not.
+    pub chart: Chart,
+    /// Every broken rule, worst first and then by time.
+    pub problems: Vec<Problem>,
+    /// The aims in their order.
+    pub aims: Vec<AimValue>,
+    /// How many more children could join before another adult must come, by space and time.
+    pub room_for: Vec<RoomFor>,
+    /// Defaults that stood in for facts nobody gave, one sentence each.
+    pub assumed: Vec<String>,
+    /// How it came about.
+    pub made: Made,
+}
+
+impl Plan {
+    /// Whether no rule is broken.
+    #[must_use]
+    pub fn safe_to_run(&self) -> bool {
+        self.problems.is_empty()
+    }
+}
+
+/// How well the chart serves one aim; smaller is better, 0 is best.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct AimValue {
+    /// Slug of the aim.
+    pub slug: &'static str,
+    /// What the chart has, in `unit`.
+    pub value: i64,
+    /// The least that was shown to be possible with the rules and the earlier aims no worse than
+    /// here; `None` when nothing was shown.
+    pub bound: Option<i64>,
+    /// What one of the value is.
+    pub unit: &'static str,
+}
+
+/// How a plan came about. The same facts, seed and version give the same chart, byte for byte.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Made {
+    /// The seed of the search; `None` for a chart that was brought along.
+    pub seed: Option<u64>,
+    /// Version of this program.
+    pub version: &'static str,
+    /// Digest of the day's facts as they were read, in hex.
+    pub facts_digest: String,
+    /// The standards that it was judged by.
+    pub standards: Vec<StandardUsed>,
+    /// What found the chart; `None` for a chart that was brought along.
+    pub solver: Option<String>,
+    /// What each step of the search was allowed, in steps.
+    pub budgets: Vec<(String, u64)>,
+    /// What ended the search: everything proven, or a budget.
+    pub stopped_by: Option<String>,
+    /// What the bounds of the aims hold over.
+    pub proof_scope: Option<String>,
+}
+
+/// One standard that a plan was judged by.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct StandardUsed {
+    /// Its id.
+    pub id: String,
+    /// Digest of its figures as they were read, in hex.
+    pub digest: String,
+}
+
+impl Made {
+    /// A chart that was brought along: nothing was searched.
+    #[must_use]
+    pub fn brought_along(day: &Day) -> Made {
+        Made {
+            seed: None,
+            version: env!("CARGO_PKG_VERSION"),
+            facts_digest: facts_digest(day),
+            standards: standards_used(day),
+            solver: None,
+            budgets: Vec::new(),
+            stopped_by: None,
+            proof_scope: None,
+        }
+    }
+}
