@@ -5,3 +5,4 @@ pub mod planner;
 pub mod rules;
 pub mod site;
 pub mod standards;
+pub mod wire;

@@ -1,1 +1,2 @@
 //! Every integration test, in one binary.
+mod bad_input;

@@ -1,0 +1,123 @@
+//! What is wrong with an input, where, and what to do about it.
+
+use std::cell::RefCell;
+use std::fmt;
+
+/// One fault in an input.
+#[derive(Clone, PartialEq, Eq, PartialOrd, Ord, Debug)]
+pub struct Fault {
+    /// Line in the text, from 1.
+    pub line: u32,
+    /// Column in the line, in characters, from 1.
+    pub column: u32,
+    /// JSON pointer (RFC 6901) of the value; `""` is the whole text.
+    pub pointer: String,
+    /// What is wrong.
+    pub cause: String,
+    /// What to do.
+    pub mend: String,
+}
+
+impl fmt::Display for Fault {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let Fault { line, column, cause, mend, .. } = self;
+        write!(f, "line {line}, column {column}")?;
+        if !self.pointer.is_empty() {
+            write!(f, " ({})", shorten(&self.pointer, 120))?;
+        }
+        write!(f, ": {cause}; {mend}")
+    }
+}
+
+/// A text of the input, short and plain enough to repeat in a message.
+pub(super) fn shorten(text: &str, most: usize) -> String {
+    let plain = |c: char| if c.is_control() { '?' } else { c };
+    if text.chars().count() <= most {
+        return text.chars().map(plain).collect();
+    }
+    text.chars().map(plain).take(most - 1).chain(['…']).collect()
+}
+
+/// Most faults that are kept: who has more has sent something else than was asked for.
+const MOST: usize = 500;
+
+/// Where faults are collected while reading goes on.
+#[derive(Debug, Default)]
+pub struct Faults {
+    kept: RefCell<Vec<Fault>>,
+}
+
+impl Faults {
+    /// Adds a fault. Beyond 500 nothing is added.
+    pub fn add(&self, fault: Fault) {
+        let mut kept = self.kept.borrow_mut();
+        if kept.len() < MOST {
+            kept.push(fault);
+        }
+    }
+
+    /// How many faults were found so far.
+    #[must_use]
+    pub fn count(&self) -> usize {
+        self.kept.borrow().len()
+    }
+
+    /// All faults, in the order of the text, each once.
+    #[must_use]
+    pub fn into_sorted(self) -> Vec<Fault> {
+        let mut kept = self.kept.into_inner();
+        kept.sort();
+        kept.dedup();
+        kept
+    }
+}
+
+/// The known name that `given` most likely meant, if any is near enough: at most a third of its
+/// letters differ.
+#[must_use]
+pub fn nearest<'a>(given: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
+    let plain = |text: &str| text.to_lowercase().replace(['-', ' '], "_");
+    let given = plain(given);
+    let length = given.chars().count();
+    if length == 0 || length > 64 {
+        return None;
+    }
+    let near = known.into_iter().map(|name| (edits(&given, &plain(name)), name));
+    near.min_by_key(|(edits, _)| *edits)
+        .filter(|(edits, _)| *edits <= (length / 3).max(1))
+        .map(|(_, name)| name)
+}
+
+/// Letters to insert, leave out, replace or swap with the next to get from one text to the other.
+fn edits(a: &str, b: &str) -> usize {
+    let (a, b): (Vec<char>, Vec<char>) = (a.chars().collect(), b.chars().collect());
+    let mut rows = vec![vec![0; b.len() + 1]; a.len() + 1];
+    for i in 0..=a.len() {
+        for j in 0..=b.len() {
+            rows[i][j] = if i == 0 || j == 0 {
+                i + j
+            } else {
+                let changed = rows[i - 1][j - 1] + usize::from(a[i - 1] != b[j - 1]);
+                let swapped = i > 1 && j > 1 && a[i - 1] == b[j - 2] && a[i - 2] == b[j - 1];
+                let plain = changed.min(rows[i - 1][j] + 1).min(rows[i][j - 1] + 1);
+                if swapped { plain.min(rows[i - 2][j - 2] + 1) } else { plain }
+            };
+        }
+    }
+    rows[a.len()][b.len()]
+}
+
+#[cfg(test)]
+mod tests {
+    use super::nearest;
+
+    #[test]
+    fn a_typing_slip_finds_its_name() {
+        let known = ["keep_apart", "keep_with", "label", "born"];
+        assert_eq!(nearest("keep-apart", known), Some("keep_apart"));
+        assert_eq!(nearest("keep_wiht", known), Some("keep_with"));
+        assert_eq!(nearest("bron", known), Some("born"));
+        assert_eq!(nearest("wheels", known), None);
+        assert_eq!(nearest("", known), None);
+    }
+}

@@ -1,0 +1,25 @@
+//! JSON in and out: what a file or a request says, turned into facts, with every fault at once.
+//!
+//! ```
+//! use fairturn::wire::decode;
+//! let read = decode(br#"{ "seats": 4, "colour": "red" }"#, |root| {
+//!     let table = root.object(&["seats", "label"])?;
+//!     let seats: Option<u32> = table.need("seats").and_then(|at| at.whole(1, 40));
+//!     let label = table.need("label").and_then(|at| at.label());
+//!     Some((seats?, label?.to_string()))
+//! });
+//! let faults = read.expect_err("the label is missing and the colour is not asked for");
+//! assert_eq!(faults.len(), 2);
+//! assert_eq!((faults[1].pointer.as_str(), faults[1].line, faults[1].column), ("/colour", 1, 15));
+//! ```
+//!
+//! Map: [`tree`] text to a tree that remembers its places, [`decode()`] and [`At`] from the tree
+//! to values, collecting [`Fault`]s on the way.
+
+mod clock;
+mod decoder;
+mod fault;
+pub mod tree;
+
+pub use decoder::{At, Object, decode};
+pub use fault::{Fault, Faults, nearest};
