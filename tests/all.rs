@@ -1,2 +1,3 @@
 //! Every integration test, in one binary.
 mod bad_input;
+mod tidy;

@@ -3,12 +3,15 @@
 use super::{Chart, Place, Post, Stay};
 use crate::site::{AdultIndex, ChildIndex, Minute, SpaceIndex};
 
+/// Children at a minute, each with the stay.
+pub type Stays<'a> = Vec<(ChildIndex, &'a Stay)>;
+
+/// Adults at a minute, each with the post.
+pub type Posts<'a> = Vec<(AdultIndex, &'a Post)>;
+
 /// Everybody in the chart at a minute: children with their stay, adults with their post.
 #[must_use]
-pub fn present_at(
-    chart: &Chart,
-    at: Minute,
-) -> (Vec<(ChildIndex, &Stay)>, Vec<(AdultIndex, &Post)>) {
+pub fn present_at(chart: &Chart, at: Minute) -> (Stays<'_>, Posts<'_>) {
     let children = chart
         .children
         .iter()
@@ -24,7 +27,7 @@ pub fn present_at(
 
 /// The stays of a minute in one space.
 #[must_use]
-pub fn stays_in(chart: &Chart, space: SpaceIndex, at: Minute) -> Vec<(ChildIndex, &Stay)> {
+pub fn stays_in(chart: &Chart, space: SpaceIndex, at: Minute) -> Stays<'_> {
     present_at(chart, at).0.into_iter().filter(|(_, s)| s.space == space).collect()
 }
 
