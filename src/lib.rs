@@ -4,5 +4,6 @@ pub mod day;
 pub mod planner;
 pub mod rules;
 pub mod site;
+pub mod solve;
 pub mod standards;
 pub mod wire;
