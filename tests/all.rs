@@ -1,4 +1,4 @@
 //! Every integration test, in one binary.
 mod bad_input;
-mod tidy;
 mod groups;
+mod tidy;
