@@ -1,38 +1,42 @@
 //! Published rule sets and figures, as data with source and edition. Knows no chart.
 //!
-//! Map: [`need`] how many adults a set of children needs, [`weather`] going out or staying in.
+//! ```
+//! use fairturn::standards::find;
+//! let standard = find("cfoc-centre").expect("a built-in standard");
+//! assert_eq!(standard.meal_interval(), Some((120, 180)));
+//! ```
+//!
+//! Map: [`need`] how many adults a set of children needs, [`method`] how a standard counts mixed
+//! ages, [`rest`] what it asks while children sleep, [`read`] its file, [`hazards`] cautions about
+//! materials, [`weather`] going out or staying in.
+//!
+//! A standard's figures live in `data/*.json`, each with a source and a tag; nothing in the code
+//! repeats them.
 
+mod band;
+pub mod hazards;
+mod library;
+pub mod method;
 mod need;
+pub mod read;
+pub mod rest;
+mod source;
 pub mod weather;
+mod words;
 
+pub use band::{Band, Edge, Ratio};
+pub use library::{find, library, local_limits_example};
 pub use need::{Head, Need, Situation};
+pub use source::{Source, Tag};
 
-/// Where a figure comes from and how sure it is.
-#[derive(Clone, PartialEq, Eq, Debug)]
-pub struct Source {
-    /// Document, section, edition.
-    pub document: String,
-    /// How the figure was checked.
-    pub tag: Tag,
-}
-
-/// How sure a figure is.
-#[derive(Clone, Copy, PartialEq, Eq, Debug)]
-pub enum Tag {
-    /// Read in the document itself.
-    Verified,
-    /// Read in a secondary or dated source.
-    Secondary,
-    /// From memory; the passage was not at hand.
-    Memory,
-    /// Worked out here from a stated rule.
-    Derived,
-    /// Common practice, no published source.
-    CommonPractice,
-}
+use method::Mixed;
+use rest::{BriefAbsence, ReducedStaff, RestRule};
+use serde::Deserialize;
+use std::collections::BTreeMap;
 
 /// Where a standard judges its ratio.
-#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+#[derive(Clone, Copy, PartialEq, Eq, Debug, Deserialize)]
+#[serde(rename_all = "snake_case")]
 pub enum Scope {
     /// In each space by itself.
     Room,
@@ -40,13 +44,239 @@ pub enum Scope {
     Site,
 }
 
+/// What gives a standard its force.
+#[derive(Clone, Copy, PartialEq, Eq, Debug, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Force {
+    /// Binding where it applies.
+    Law,
+    /// Good practice that a site takes upon itself.
+    Recommendation,
+    /// A site's own limits, on top of what binds it.
+    Local,
+}
+
 /// One published rule set (or a site's own local limits).
-#[derive(Clone, PartialEq, Debug)]
+///
+/// Each figure names its source by a key of [`Standard::sources`].
+#[derive(Clone, PartialEq, Eq, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct Standard {
     /// Stable id (`cfoc-centre`).
     pub id: String,
     /// Name as people know it.
     pub label: String,
+    /// Edition, or the date of the text.
+    pub edition: String,
+    /// Law, recommendation or local limits.
+    pub force: Force,
     /// Where the ratio is judged.
     pub scope: Scope,
+    /// Documents that its figures come from, by key.
+    pub sources: BTreeMap<String, Source>,
+    /// Age bands, youngest first; the last one holds for all older children too.
+    pub bands: Vec<Band>,
+    /// How a group of mixed ages is counted.
+    pub mixed: Mixed,
+    /// What changes while children sleep; `None`: nothing.
+    #[serde(default)]
+    pub rest: Option<RestRule>,
+    /// Other times of the day at which fewer adults may do; never planned with.
+    #[serde(default)]
+    pub reduced: Vec<ReducedStaff>,
+    /// A short absence that is excused when it happens; never planned with.
+    #[serde(default)]
+    pub brief_absence: Option<BriefAbsence>,
+    /// Other ratios when certain adults are there.
+    #[serde(default)]
+    pub switches: Vec<QualificationSwitch>,
+    /// Fewest adults on the premises, by number of children.
+    #[serde(default)]
+    pub least_adults: Vec<LeastAdults>,
+    /// Another adult who can be called.
+    #[serde(default)]
+    pub backup: Option<Backup>,
+    /// Ratios of water play and trips.
+    #[serde(default)]
+    pub activities: Vec<ActivityRatio>,
+    /// Minutes between the starts of two meals.
+    #[serde(default)]
+    pub meals: Option<MealInterval>,
+    /// Usable floor for each child.
+    #[serde(default)]
+    pub floor: Option<FloorArea>,
+    /// Who must be there.
+    #[serde(default)]
+    pub asks_for: Vec<Asked>,
+    /// What a reader has to know: ambiguities and how they are read here.
+    #[serde(default)]
+    pub notes: Vec<String>,
+}
+
+/// Another ratio for a band when adults with certain qualifications are there.
+#[derive(Clone, PartialEq, Eq, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct QualificationSwitch {
+    /// Id of the band.
+    pub band: String,
+    /// One adult for each entry, another one each, holding any of the entry's qualifications.
+    pub adults: Vec<Vec<String>>,
+    /// The ratio that then holds.
+    pub ratio: Ratio,
+    /// Key of its source.
+    pub source: String,
+}
+
+/// Fewest adults on the premises from a number of children on.
+#[derive(Clone, PartialEq, Eq, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct LeastAdults {
+    /// From so many children on.
+    pub from_children: u32,
+    /// So many adults.
+    pub adults: u32,
+    /// Key of its source.
+    pub source: String,
+}
+
+/// Another adult who can be called when one works alone.
+#[derive(Clone, PartialEq, Eq, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Backup {
+    /// At most so many minutes away; 0: on the premises.
+    pub minutes_away: u16,
+    /// Key of its source.
+    pub source: String,
+}
+
+/// What an activity ratio is about.
+#[derive(Clone, Copy, PartialEq, Eq, Debug, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Outing {
+    /// Swimming, wading, pools.
+    Water,
+    /// Away from the premises.
+    Trip,
+}
+
+/// Ratio of water play or trips.
+#[derive(Clone, PartialEq, Eq, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct ActivityRatio {
+    /// What it is about.
+    pub what: Outing,
+    /// Whether a water table is water play in this sense.
+    #[serde(default)]
+    pub water_table: bool,
+    /// Children younger than this each have an adult of their own, who counts for no older child.
+    #[serde(default)]
+    pub own_adult_below_months: Option<u32>,
+    /// Age edges with the ratio below each, youngest first; no edge in the last one.
+    pub ratios: Vec<ActivityBand>,
+    /// Key of its source.
+    pub source: String,
+}
+
+/// One age band of an activity ratio.
+#[derive(Clone, Copy, PartialEq, Eq, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct ActivityBand {
+    /// Completed months at which the next band begins; none in the last one.
+    #[serde(default)]
+    pub below_months: Option<u32>,
+    /// Children to one adult.
+    pub children_per_adult: u32,
+}
+
+/// Least and most minutes between the starts of two meals.
+#[derive(Clone, PartialEq, Eq, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct MealInterval {
+    /// Least.
+    pub least: u16,
+    /// Most.
+    pub most: u16,
+    /// Key of its source.
+    pub source: String,
+}
+
+/// Usable floor for each child, in square decimetres.
+#[derive(Clone, PartialEq, Eq, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct FloorArea {
+    /// Indoors.
+    #[serde(default)]
+    pub indoors: Option<u32>,
+    /// Out of doors.
+    #[serde(default)]
+    pub outdoors: Option<u32>,
+    /// Key of its source.
+    pub source: String,
+}
+
+/// Somebody who must be there while children are.
+#[derive(Clone, PartialEq, Eq, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Asked {
+    /// Who.
+    pub who: Who,
+    /// Within what.
+    pub within: Within,
+    /// Key of its source.
+    pub source: String,
+}
+
+/// Kinds of adults that a standard asks for.
+#[derive(Clone, PartialEq, Eq, PartialOrd, Ord, Debug, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Who {
+    /// May lead a room.
+    Lead,
+    /// Holds a first-aid certificate.
+    FirstAid,
+    /// Holds a qualification, in lower case.
+    Qualification(String),
+}
+
+/// Within what somebody must be.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Within {
+    /// The spaces of the room.
+    Room,
+    /// The premises.
+    Premises,
+}
+
+impl Standard {
+    /// Fewest adults on the premises while so many children are there; 0 where nothing is said.
+    #[must_use]
+    pub fn least_adults(&self, children: u32) -> u32 {
+        let said = self.least_adults.iter().filter(|l| children >= l.from_children.max(1));
+        said.map(|l| l.adults).max().unwrap_or(0)
+    }
+
+    /// Least and most minutes between the starts of two meals, where the standard says.
+    #[must_use]
+    pub fn meal_interval(&self) -> Option<(u16, u16)> {
+        self.meals.as_ref().map(|m| (m.least, m.most))
+    }
+
+    /// Usable floor for each child in square decimetres, where the standard says.
+    #[must_use]
+    pub fn floor_per_child(&self, outdoors: bool) -> Option<u32> {
+        self.floor.as_ref().and_then(|f| if outdoors { f.outdoors } else { f.indoors })
+    }
+
+    /// Who must be there while children are.
+    #[must_use]
+    pub fn asks_for(&self) -> &[Asked] {
+        &self.asks_for
+    }
+
+    /// The document behind a key; every key of a standard that was read has one.
+    #[must_use]
+    pub fn source(&self, key: &str) -> Option<&Source> {
+        self.sources.get(key)
+    }
 }

@@ -1,0 +1,40 @@
+//! The standards that are built in.
+
+use super::Standard;
+use std::sync::{Arc, LazyLock};
+
+/// Data files, in the order in which they are listed.
+const FILES: &[&str] = &[
+    include_str!("data/cfoc-centre.json"),
+    include_str!("data/ireland-full-day.json"),
+    include_str!("data/australia.json"),
+    include_str!("data/ontario.json"),
+    include_str!("data/england-eyfs.json"),
+    include_str!("data/netherlands.json"),
+];
+
+static LIBRARY: LazyLock<Vec<Arc<Standard>>> = LazyLock::new(|| {
+    let read = |text: &&str| match Standard::from_json(text) {
+        Ok(standard) => Arc::new(standard),
+        Err(faults) => panic!("a built-in standard cannot be read: {}", faults.join("; ")),
+    };
+    FILES.iter().map(read).collect()
+});
+
+/// Every built-in standard, in the order in which they are listed.
+#[must_use]
+pub fn library() -> &'static [Arc<Standard>] {
+    &LIBRARY
+}
+
+/// The built-in standard of an id.
+#[must_use]
+pub fn find(id: &str) -> Option<Arc<Standard>> {
+    library().iter().find(|s| s.id == id).cloned()
+}
+
+/// A file of local limits to start from, in the format of [`Standard::from_json`].
+#[must_use]
+pub fn local_limits_example() -> &'static str {
+    include_str!("data/local-limits.json")
+}

@@ -1,0 +1,236 @@
+//! How a standard counts a group of mixed ages: twelve published methods, named in its data.
+//!
+//! Map: [`governs`] one band's ratio holds for all, [`sums`] each band brings its part, [`tables`]
+//! tables and caps. Everything is whole numbers; a fraction sum is exact and rounded up once.
+//!
+//! Where the law itself is not monotone (majority, plurality, two tiers, shares) the methods keep
+//! that: one more child may then lower the adults needed, and nothing here hides it.
+
+mod governs;
+mod sums;
+mod tables;
+
+pub use tables::{SpanColumn, SpanRow, SubCap};
+
+use super::Band;
+use super::need::Counts;
+use serde::Deserialize;
+
+/// The method of a standard, with the key of its source in each.
+#[derive(Clone, PartialEq, Eq, Debug, Deserialize)]
+#[serde(tag = "method", rename_all = "snake_case", deny_unknown_fields)]
+pub enum Mixed {
+    /// The youngest child's band governs ratio and class size.
+    Youngest {
+        /// Key of its source.
+        source: String,
+    },
+    /// The band with the most children governs; equal ones: the strictest of them. With a child
+    /// below an age the youngest governs.
+    Plurality {
+        /// Months below which a child makes the youngest govern.
+        #[serde(default)]
+        protect_below_months: Option<u32>,
+        /// Key of its source.
+        source: String,
+    },
+    /// The band of more than half of the children governs, without one the youngest. With a
+    /// child below an age the youngest governs.
+    Majority {
+        /// Months below which a child makes the youngest govern.
+        #[serde(default)]
+        protect_below_months: Option<u32>,
+        /// Key of its source.
+        source: String,
+    },
+    /// The band of the class's majority, fixed for the year by the room; not fixed: the youngest.
+    MajorityFixedAtStart {
+        /// Key of its source.
+        source: String,
+    },
+    /// The youngest governs with a child below an age, else the band with the most children.
+    TwoTier {
+        /// The age in months.
+        below_months: u32,
+        /// Key of its source.
+        source: String,
+    },
+    /// Adults are opened one by one at the ratio of the youngest child not yet placed, and filled
+    /// youngest first.
+    Cascade {
+        /// Key of its source.
+        source: String,
+    },
+    /// Exact fractions by band, summed, rounded up once.
+    FractionSum {
+        /// Key of its source.
+        source: String,
+    },
+    /// Each band rounded up, then summed.
+    PerBandSum {
+        /// Key of its source.
+        source: String,
+    },
+    /// Two bands, each by its own table; unused places of the younger take older children.
+    SpareCapacity {
+        /// Fewest children for which that holds.
+        least_children: u32,
+        /// Key of its source.
+        source: String,
+    },
+    /// Up to so many children of one band may be counted with the older ones.
+    CountThreshold {
+        /// Id of that band; with a child younger than it the youngest governs.
+        band: String,
+        /// Up to so many.
+        at_most: u32,
+        /// Key of its source.
+        source: String,
+    },
+    /// Up to a share of children from the next younger band counts at the room's own ratio, above
+    /// it the youngest governs. The room's band is the one it fixed, else the oldest that fits.
+    PercentThreshold {
+        /// The share by band, in percent; a band that is not named allows none.
+        shares: Vec<BandShare>,
+        /// Key of its source.
+        source: String,
+    },
+    /// One ratio for all, of whom only so many may be young.
+    Subcaps {
+        /// Children to one adult.
+        children_per_adult: u32,
+        /// How many of them may be younger than an age.
+        caps: Vec<SubCap>,
+        /// Key of its source.
+        source: String,
+    },
+    /// A table by the youngest and the oldest band there.
+    SpanLookup {
+        /// Its rows.
+        rows: Vec<SpanRow>,
+        /// Adults for a group without some of its bands are never more than for the whole group:
+        /// the published repair of a table that is not monotone by itself.
+        repair: bool,
+        /// Key of its source.
+        source: String,
+    },
+}
+
+/// A share that a band allows.
+#[derive(Clone, PartialEq, Eq, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct BandShare {
+    /// Id of the band.
+    pub band: String,
+    /// Percent of all children there.
+    pub percent: u32,
+}
+
+impl Mixed {
+    /// Adults for the counted children; 0 when nobody is counted.
+    #[must_use]
+    pub(super) fn adults(&self, counts: &Counts, bands: &[Band]) -> u32 {
+        let n: u32 = counts.counted.iter().sum();
+        if n == 0 {
+            return 0;
+        }
+        let needed = match self {
+            Mixed::Cascade { .. } => sums::cascade(counts),
+            Mixed::FractionSum { .. } => sums::fractions(counts),
+            Mixed::PerBandSum { .. } => sums::per_band(counts),
+            Mixed::SpareCapacity { least_children, .. } => {
+                sums::spare_capacity(counts, *least_children)
+            }
+            Mixed::Subcaps { children_per_adult, caps, .. } => {
+                tables::subcaps(counts, *children_per_adult, caps)
+            }
+            Mixed::SpanLookup { rows, repair, .. } => {
+                tables::span_lookup(&counts.counted, bands, rows, *repair)
+            }
+            _ => self.governing(counts, bands).map_or(0, |b| counts.ratios[b].adults_for(n)),
+        };
+        needed.max(counts.at_least)
+    }
+
+    /// Most children together, where the standard says.
+    #[must_use]
+    pub(super) fn class_size(
+        &self,
+        counts: &Counts,
+        bands: &[Band],
+        outdoors: bool,
+    ) -> Option<u32> {
+        let size = |band: &Band| {
+            band.class_size.filter(|_| !(outdoors && band.class_size_waived_outdoors))
+        };
+        if let Mixed::SpanLookup { rows, .. } = self {
+            return tables::span_size(&counts.all, bands, rows);
+        }
+        match self.governing(counts, bands) {
+            Some(band) => size(&bands[band]),
+            None => {
+                let there = bands.iter().zip(&counts.all).filter(|(_, n)| **n > 0);
+                there.filter_map(|(band, _)| size(band)).min()
+            }
+        }
+    }
+
+    /// The band that governs the whole group, for the methods in which one does.
+    #[must_use]
+    pub(super) fn governing(&self, counts: &Counts, bands: &[Band]) -> Option<usize> {
+        let all = &counts.all;
+        match self {
+            Mixed::Youngest { .. } => governs::youngest(all),
+            Mixed::Plurality { protect_below_months, .. } => {
+                governs::protected(all, bands, *protect_below_months)
+                    .or_else(|| governs::plurality(all, &counts.ratios))
+            }
+            Mixed::Majority { protect_below_months, .. } => {
+                governs::protected(all, bands, *protect_below_months)
+                    .or_else(|| governs::majority(all))
+            }
+            Mixed::MajorityFixedAtStart { .. } => counts.fixed.or_else(|| governs::youngest(all)),
+            Mixed::TwoTier { below_months, .. } => {
+                governs::protected(all, bands, Some(*below_months))
+                    .or_else(|| governs::plurality(all, &counts.ratios))
+            }
+            Mixed::CountThreshold { band, at_most, .. } => {
+                governs::count_threshold(all, bands, band, *at_most)
+            }
+            Mixed::PercentThreshold { shares, .. } => {
+                governs::percent_threshold(all, bands, shares, counts.fixed)
+            }
+            Mixed::Cascade { .. }
+            | Mixed::FractionSum { .. }
+            | Mixed::PerBandSum { .. }
+            | Mixed::SpareCapacity { .. }
+            | Mixed::Subcaps { .. }
+            | Mixed::SpanLookup { .. } => None,
+        }
+    }
+
+    /// The exact sum of the bands' fractions, in lowest terms, for sentences.
+    pub(super) fn exact(&self, counts: &Counts) -> (u128, u128) {
+        sums::exact(counts)
+    }
+
+    /// Key of the method's source.
+    #[must_use]
+    pub fn source(&self) -> &str {
+        match self {
+            Mixed::Youngest { source }
+            | Mixed::Plurality { source, .. }
+            | Mixed::Majority { source, .. }
+            | Mixed::MajorityFixedAtStart { source }
+            | Mixed::TwoTier { source, .. }
+            | Mixed::Cascade { source }
+            | Mixed::FractionSum { source }
+            | Mixed::PerBandSum { source }
+            | Mixed::SpareCapacity { source, .. }
+            | Mixed::CountThreshold { source, .. }
+            | Mixed::PercentThreshold { source, .. }
+            | Mixed::Subcaps { source, .. }
+            | Mixed::SpanLookup { source, .. } => source,
+        }
+    }
+}

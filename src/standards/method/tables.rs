@@ -1,0 +1,109 @@
+//! Methods that read a table: sub-caps and the lookup by span of ages.
+
+use crate::standards::Band;
+use crate::standards::need::Counts;
+use serde::Deserialize;
+
+/// How many of one adult's children may be younger than an age.
+#[derive(Clone, Copy, PartialEq, Eq, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct SubCap {
+    /// The age in months.
+    pub below_months: u32,
+    /// Most of them.
+    pub at_most: u32,
+}
+
+/// A row of a lookup by span: from the youngest band there to the oldest.
+#[derive(Clone, PartialEq, Eq, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct SpanRow {
+    /// Id of the youngest band.
+    pub from: String,
+    /// Id of the oldest band.
+    pub to: String,
+    /// Adults and the most children that they may have; rising.
+    pub columns: Vec<SpanColumn>,
+}
+
+/// One cell of a lookup by span.
+#[derive(Clone, Copy, PartialEq, Eq, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct SpanColumn {
+    /// Adults.
+    pub adults: u32,
+    /// Most children.
+    pub children: u32,
+    /// Most children of the standard's youngest band among them, where said.
+    #[serde(default)]
+    pub youngest_at_most: Option<u32>,
+}
+
+/// One ratio for all; the caps are nested, so the largest of the quotients is enough.
+pub(super) fn subcaps(counts: &Counts, children_per_adult: u32, caps: &[SubCap]) -> u32 {
+    let n = counts.months.len() as u32;
+    let young = |cap: &SubCap| {
+        let below = counts.months.iter().filter(|m| **m < cap.below_months).count() as u32;
+        below.div_ceil(cap.at_most.max(1))
+    };
+    caps.iter().map(young).fold(n.div_ceil(children_per_adult.max(1)), u32::max)
+}
+
+/// The row of a span, the tightest one that holds it.
+fn row_of<'a>(
+    first: usize,
+    last: usize,
+    bands: &[Band],
+    rows: &'a [SpanRow],
+) -> Option<&'a SpanRow> {
+    let at = |id: &str| bands.iter().position(|b| b.id == id);
+    let holds = |row: &&SpanRow| {
+        at(&row.from).is_some_and(|f| f <= first) && at(&row.to).is_some_and(|t| last <= t)
+    };
+    let width =
+        |row: &&SpanRow| at(&row.to).unwrap_or(0).saturating_sub(at(&row.from).unwrap_or(0));
+    rows.iter().filter(holds).min_by_key(width)
+}
+
+/// Adults by the table for the bands `first` to `last` alone.
+fn by_table(counts: &[u32], first: usize, last: usize, bands: &[Band], rows: &[SpanRow]) -> u32 {
+    let n: u32 = counts[first..=last].iter().sum();
+    let youngest = if first == 0 { counts[0] } else { 0 };
+    let Some(row) = row_of(first, last, bands, rows) else { return n };
+    let fits =
+        |c: &&SpanColumn| n <= c.children && c.youngest_at_most.is_none_or(|most| youngest <= most);
+    if let Some(column) = row.columns.iter().find(fits) {
+        return column.adults;
+    }
+    // Beyond the table the class is too large anyhow: one more adult for each share of the last.
+    let Some(last) = row.columns.last() else { return n };
+    let over = n.saturating_sub(last.children).max(1);
+    last.adults + over.div_ceil((last.children / last.adults.max(1)).max(1))
+}
+
+/// Adults by the youngest and the oldest band there.
+pub(super) fn span_lookup(counts: &[u32], bands: &[Band], rows: &[SpanRow], repair: bool) -> u32 {
+    let there: Vec<usize> = (0..counts.len()).filter(|b| counts[*b] > 0).collect();
+    let (Some(first), Some(last)) = (there.first(), there.last()) else { return 0 };
+    let whole = by_table(counts, *first, *last, bands, rows);
+    if !repair {
+        return whole;
+    }
+    // Within one span the table only rises, so leaving out whole bands at either end is all that
+    // could ever lower it.
+    let parts = there.iter().flat_map(|from| there.iter().map(move |to| (*from, *to)));
+    let need = parts.filter(|(from, to)| from <= to);
+    need.map(|(from, to)| by_table(counts, from, to, bands, rows)).fold(whole, u32::max)
+}
+
+/// Most children together by the table.
+pub(super) fn span_size(counts: &[u32], bands: &[Band], rows: &[SpanRow]) -> Option<u32> {
+    let first = counts.iter().position(|n| *n > 0)?;
+    let last = counts.iter().rposition(|n| *n > 0)?;
+    let row = row_of(first, last, bands, rows)?;
+    let youngest = if first == 0 { counts[0] } else { 0 };
+    let fits = |c: &&SpanColumn| c.youngest_at_most.is_none_or(|most| youngest <= most);
+    let fitting = row.columns.iter().filter(fits).map(|c| c.children).max();
+    // With too many of the youngest no size is right: one fewer child than there are.
+    fitting.or_else(|| Some(counts.iter().sum::<u32>().saturating_sub(1)))
+}

@@ -1,0 +1,118 @@
+//! What a standard asks while children sleep, and the times at which fewer adults may do.
+
+use super::Ratio;
+use crate::site::{Minute, Span};
+use serde::Deserialize;
+
+/// What changes while children sleep.
+///
+/// Awake children, and sleepers too young for the rule, always count in full.
+#[derive(Clone, PartialEq, Eq, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct RestRule {
+    /// Sleepers younger than this, in months, count as if awake.
+    pub from_months: u32,
+    /// What holds for the others.
+    pub kind: RestKind,
+    /// It does not hold out of doors.
+    #[serde(default)]
+    pub indoors_only: bool,
+    /// The adults whom the full ratio asks for stay in the building, to be called.
+    #[serde(default)]
+    pub others_in_building: bool,
+    /// Key of its source.
+    pub source: String,
+}
+
+/// Kinds of rest rules.
+#[derive(Clone, PartialEq, Eq, Debug, Deserialize)]
+#[serde(rename_all = "snake_case", deny_unknown_fields)]
+pub enum RestKind {
+    /// One adult in the room with all sleepers.
+    OneAdult,
+    /// So many adults to so many sleepers, whatever their band.
+    Sleepers(Ratio),
+    /// The ratio of sleepers by band; a band that is not named keeps its own.
+    ByBand(Vec<SleeperRatio>),
+    /// At least this part of the adults that the full ratio asks for; not while a child younger
+    /// than `from_months` is there.
+    PartOfAdults {
+        /// Over.
+        over: u32,
+        /// Under.
+        under: u32,
+    },
+}
+
+/// The ratio of sleepers of one band.
+#[derive(Clone, PartialEq, Eq, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct SleeperRatio {
+    /// Id of the band.
+    pub band: String,
+    /// Its ratio.
+    pub ratio: Ratio,
+}
+
+/// An absence that is excused when it happens; never planned with.
+#[derive(Clone, PartialEq, Eq, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct BriefAbsence {
+    /// Most minutes.
+    pub minutes: u16,
+    /// Most adults away at a time.
+    pub adults: u32,
+    /// Key of its source.
+    pub source: String,
+}
+
+/// A time of day at which fewer adults may do. It depends on what else the day used of it, so a
+/// plan never leans on it; [`ReducedStaff::faults`] judges what happened.
+#[derive(Clone, PartialEq, Eq, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct ReducedStaff {
+    /// What people call it.
+    pub label: String,
+    /// At least this part of the adults stays: over and under.
+    pub part: (u32, u32),
+    /// Open at least so many minutes that day.
+    #[serde(default)]
+    pub open_at_least: u16,
+    /// Most minutes a day.
+    #[serde(default)]
+    pub daily_most: Option<u16>,
+    /// Minutes after opening and before closing, if it is tied to them.
+    #[serde(default)]
+    pub after_opening: Option<u16>,
+    /// Minutes before closing.
+    #[serde(default)]
+    pub before_closing: Option<u16>,
+    /// Clock times in which it may fall, each with the most minutes in a row; empty: any.
+    #[serde(default)]
+    pub windows: Vec<ReducedWindow>,
+    /// Not while a child younger than this, in months, is there.
+    #[serde(default)]
+    pub from_months: u32,
+    /// Key of its source.
+    pub source: String,
+}
+
+/// A clock window, `HH:MM` to `HH:MM`.
+#[derive(Clone, PartialEq, Eq, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct ReducedWindow {
+    /// From.
+    pub from: String,
+    /// To.
+    pub to: String,
+    /// Most minutes in a row.
+    pub longest: u16,
+}
+
+impl ReducedWindow {
+    /// The window as a span; `None` if its times cannot be read.
+    #[must_use]
+    pub fn span(&self) -> Option<Span> {
+        Span::new(Minute::parse(&self.from)?, Minute::parse(&self.to)?)
+    }
+}
