@@ -5,6 +5,7 @@
 //! [`RULES`] and [`AIMS`]. The audits share no code with the solving.
 
 mod problem;
+pub mod reading;
 mod table;
 
 pub use problem::{Problem, Unit};

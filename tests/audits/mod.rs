@@ -1,0 +1,3 @@
+//! What each rule's audit says of charts drawn by hand.
+
+mod build;
