@@ -1,4 +1,5 @@
 //! Every integration test, in one binary.
+mod audits;
 mod bad_input;
 mod groups;
 mod standards;

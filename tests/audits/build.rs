@@ -4,6 +4,8 @@
 //! the classroom from start to end, all together, until [`Build::stay`] and [`Build::post`] paint
 //! something else over a span of it: what is underneath is cut, so the chart always tiles.
 
+#![allow(dead_code)]
+
 use chrono::{Months, NaiveDate};
 use fairturn::chart::{AdultDay, Chart, ChildDay, ChoiceIndex, Group, OpenChoice, Place, Post};
 use fairturn::chart::{State, Stay};
@@ -374,15 +376,17 @@ fn cut<T: Clone>(
     get: impl Fn(&T) -> Span,
     set: impl Fn(&mut T, Span),
 ) {
-    let left = |piece: &T| {
+    let mut left = Vec::new();
+    for piece in pieces.iter() {
         let whole = get(piece);
-        let around = [(whole.from, whole.to.min(out.from)), (whole.from.max(out.to), whole.to)];
-        let spans: Vec<Span> = around.iter().filter_map(|(f, t)| Span::new(*f, *t)).collect();
-        spans.into_iter().map(|span| {
-            let mut rest = piece.clone();
-            set(&mut rest, span);
-            rest
-        })
-    };
-    *pieces = pieces.iter().flat_map(left).collect();
+        for (from, to) in [(whole.from, whole.to.min(out.from)), (whole.from.max(out.to), whole.to)]
+        {
+            if let Some(span) = Span::new(from, to) {
+                let mut rest = piece.clone();
+                set(&mut rest, span);
+                left.push(rest);
+            }
+        }
+    }
+    *pieces = left;
 }

@@ -1,3 +1,29 @@
 //! What each rule's audit says of charts drawn by hand.
 
 mod build;
+
+use build::{Build, span};
+use fairturn::chart::Place;
+use fairturn::rules::reading::Reading;
+
+#[test]
+fn a_slice_ends_where_anybody_changes_place() {
+    let mut b = Build::new();
+    let blocks = b.station("blocks", build::CLASSROOM);
+    let ola = b.child("Ola", 40, "08:30-12:00");
+    let ina = b.adult("Ina", "08:00-16:00");
+    b.stay(ola, "09:00-09:12", Place::Station(blocks));
+    b.post(ina, "09:05-09:20", Place::Door);
+    let (day, chart) = (b.day(), &b.chart);
+    let slices: Vec<_> = Reading::of(&day, chart).slices([]).iter().map(|s| s.span).collect();
+    let expected = [
+        "08:00-08:30",
+        "08:30-09:00",
+        "09:00-09:05",
+        "09:05-09:12",
+        "09:12-09:20",
+        "09:20-12:00",
+        "12:00-16:00",
+    ];
+    assert_eq!(slices, expected.map(span));
+}
