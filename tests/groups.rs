@@ -121,7 +121,7 @@ fn day(site: &Site, present: &[usize]) -> Day {
         schedule,
         children: present.iter().map(|&c| (ChildIndex(c), vec![span()])).collect(),
         adults: Vec::new(),
-        indoor: IndoorDay { value: false, shorten: false, why: String::new() },
+        indoor: IndoorDay::default(),
         stations: Vec::new(),
         activities: Vec::new(),
         closed: Vec::new(),

@@ -1,7 +1,22 @@
-//! Indoor day or not, and why.
+//! Indoor day or not, and why; what that does to the schedule.
+
+use super::OutdoorsWord;
+use crate::site::{PartKind, Schedule, Span};
+use crate::standards::weather::{self, Act, Basis, Reading, Temperature, Unit, Weather};
+
+/// Minutes of one outdoor part on a day on which it is shortened; a US school district's policy
+/// gives 15 to 20 minutes (verified, local).
+pub const SHORTENED_MINUTES: u16 = 20;
+
+/// Most movement breaks that an indoor day asks for before they get longer instead; common
+/// practice, no source (4 to 6 a day).
+pub const MOST_BREAKS: u32 = 6;
+
+/// Longest movement break, in minutes, that an indoor day asks for; common practice, no source.
+pub const LONGEST_BREAK: u16 = 20;
 
 /// Whether the children stay in today, and what that was decided from.
-#[derive(Clone, PartialEq, Debug)]
+#[derive(Clone, PartialEq, Debug, Default)]
 pub struct IndoorDay {
     /// The children stay in.
     pub value: bool,
@@ -9,4 +24,155 @@ pub struct IndoorDay {
     pub shorten: bool,
     /// One sentence for a teacher.
     pub why: String,
+    /// The figures that were compared, not rounded; none after a teacher's word.
+    pub inputs: Vec<Input>,
+    /// Name of the formula behind the figure that decided, if one did.
+    pub formula: Option<String>,
+    /// The limit that decided, with its source.
+    pub threshold: Option<String>,
+    /// Movement breaks wanted today; outdoor parts of a break's length count as one.
+    pub movement_target: u32,
+}
+
+/// One figure that was compared.
+#[derive(Clone, PartialEq, Debug)]
+pub struct Input {
+    /// What it is (`wind chill`).
+    pub name: String,
+    /// Not rounded.
+    pub value: f64,
+    /// `F`, `C`, or nothing.
+    pub unit: String,
+}
+
+/// Decides from the teacher's word or the weather, for the schedule of the date before any part
+/// of it is taken away.
+#[must_use]
+pub fn decide(word: &OutdoorsWord, schedule: &Schedule) -> IndoorDay {
+    let mut day = match word {
+        OutdoorsWord::Teacher { indoor } => IndoorDay {
+            value: *indoor,
+            why: match indoor {
+                true => "You said so: the children stay in today.".to_owned(),
+                false => "You said so: the children go out today.".to_owned(),
+            },
+            ..IndoorDay::default()
+        },
+        OutdoorsWord::Weather(weather) => from_weather(weather),
+    };
+    let movement = day.lay_over(schedule).movement;
+    day.movement_target = if day.value { movement.indoor_day } else { movement.outdoor_day };
+    day
+}
+
+fn from_weather(weather: &Weather) -> IndoorDay {
+    let named = weather.rule_set.as_deref().and_then(weather::find);
+    let Some(rules) = named.or_else(|| weather::find(weather::DEFAULT)) else {
+        return IndoorDay::default();
+    };
+    let verdict = weather::judge(weather, rules);
+    let inputs = verdict.readings.iter().filter(|r| r.basis != Basis::Lightning).map(|r| Input {
+        name: r.basis.to_string(),
+        value: r.value,
+        unit: r.unit.to_string().trim().to_owned(),
+    });
+    let inputs: Vec<Input> = inputs.collect();
+    let act = match verdict.act {
+        Act::GoOut => "the children go out",
+        Act::Shorten => "the children go out, for a shorter time",
+        Act::StayIn => "the children stay in",
+    };
+    let why = match (&verdict.threshold, &verdict.decided_by) {
+        (Some(limit), Some(_)) if limit.basis == Basis::Lightning => {
+            format!("There is lightning: {act} ({}).", limit.source)
+        }
+        (Some(limit), Some(reading)) => {
+            let shown = shown(reading, weather);
+            let (basis, operator) = (limit.basis.to_string(), limit.operator);
+            let basis = basis[..1].to_uppercase() + &basis[1..];
+            let value = limit.value;
+            format!(
+                "{basis} {shown} is {operator} {value}{}: {act} ({}).",
+                limit.unit, limit.source
+            )
+        }
+        _ if inputs.is_empty() && weather.lightning => format!("Nothing is against it: {act}."),
+        _ if inputs.is_empty() => "Nothing was said about the weather: the children go out.".into(),
+        _ => format!("The weather meets no limit of {}: {act}.", rules.label),
+    };
+    IndoorDay {
+        value: verdict.act == Act::StayIn,
+        shorten: verdict.act == Act::Shorten,
+        why,
+        inputs,
+        formula: verdict.decided_by.as_ref().and_then(|r| r.formula).map(str::to_owned),
+        threshold: verdict.threshold.map(ToString::to_string),
+        movement_target: 0,
+    }
+}
+
+/// A reading with two digits, and in Celsius as well for whoever measured so.
+fn shown(reading: &Reading, weather: &Weather) -> String {
+    let (value, unit) = (reading.value, reading.unit);
+    if unit == Unit::Number {
+        return format!("{value}");
+    }
+    let metric = matches!(weather.temperature, Some(Temperature::Celsius(_)));
+    if metric && unit == Unit::Fahrenheit {
+        return format!("{value:.2}{unit} ({:.1} C)", weather::formula::celsius(value));
+    }
+    format!("{value:.2}{unit}")
+}
+
+impl IndoorDay {
+    /// The schedule that holds today.
+    ///
+    /// On an indoor day the outdoor parts are gone, on a shortened one each keeps its first
+    /// [`SHORTENED_MINUTES`]. The moving minutes of the day stay as they were ("bad weather":
+    /// Caring for Our Children, standard 3.1.3.1, 2018, verified): what is lost out of doors comes
+    /// back as movement breaks of the schedule's own length, up to [`MOST_BREAKS`] (or the
+    /// schedule's own number, if that is more); what is still missing makes each of them longer by
+    /// steps of five minutes, up to [`LONGEST_BREAK`].
+    #[must_use]
+    pub fn lay_over(&self, schedule: &Schedule) -> Schedule {
+        let mut today = schedule.clone();
+        if !self.value && !self.shorten {
+            return today;
+        }
+        let out = |part: &crate::site::Part| part.kind == PartKind::Outdoors;
+        let mut lost: u16 = 0;
+        for part in today.parts.iter_mut().filter(|p| out(p)) {
+            let kept = if self.value { 0 } else { SHORTENED_MINUTES.min(part.span.minutes()) };
+            lost += part.span.minutes() - kept;
+            if let Some(span) = Span::new(part.span.from, part.span.from.later(kept)) {
+                part.span = span;
+            }
+        }
+        if self.value {
+            today.parts.retain(|p| !out(p));
+        }
+        let movement = &mut today.movement;
+        let outings = schedule.parts.iter().filter(|p| out(p)).count() as u32;
+        // Outdoor parts count among the breaks of an outdoor day: only the others are on top.
+        let (besides, own) = if self.value {
+            (movement.outdoor_day.saturating_sub(outings), movement.indoor_day)
+        } else {
+            (0, 0)
+        };
+        let length = u32::from(movement.minutes.max(1));
+        let minutes = u32::from(lost) + besides * length;
+        let most = MOST_BREAKS.max(own);
+        let breaks = minutes.div_ceil(length).max(own);
+        if self.value {
+            movement.indoor_day = breaks.min(most);
+        } else {
+            movement.outdoor_day += breaks.min(most);
+        }
+        if breaks > most {
+            let each = minutes.div_ceil(most).div_ceil(5) * 5;
+            let each = u16::try_from(each).unwrap_or(LONGEST_BREAK).min(LONGEST_BREAK);
+            movement.minutes = movement.minutes.max(each);
+        }
+        today
+    }
 }

@@ -3,7 +3,7 @@
 //!
 //! [`Day::open`] lays a date's [`DayFacts`] over the standing [`Site`] and reports every fault.
 
-mod indoor;
+pub mod indoor;
 mod open;
 
 pub use indoor::IndoorDay;
