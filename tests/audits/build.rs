@@ -318,7 +318,7 @@ impl Build {
             schedule: self.schedule.clone(),
             children: self.children.clone(),
             adults: self.adults.clone(),
-            indoor: IndoorDay { value: self.indoor, shorten: false, why: "the teacher".into() },
+            indoor: IndoorDay { value: self.indoor, ..IndoorDay::default() },
             stations: self.site.stations.clone(),
             activities: vec![None; self.site.stations.len()],
             closed,
