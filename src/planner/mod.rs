@@ -22,6 +22,11 @@ pub use room::RoomFor;
 
 use crate::{chart::Chart, day::Day, rules::Problem};
 
+/// What stands wherever a person sees a plan.
+pub const CAUTION: &str = "Local licensing rules and the licensed person in the room decide. \
+    This is a plan, not a head count: count the children. \
+    Leaving it for a child who cries, is ill or is wet is right.";
+
 /// A chart and what is known about it.
 #[derive(Clone, PartialEq, Eq, Debug)]
 pub struct Plan {

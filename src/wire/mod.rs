@@ -14,11 +14,13 @@
 //! ```
 //!
 //! Map: [`tree`] text to a tree that remembers its places, [`decode()`] and [`At`] from the tree
-//! to values, collecting [`Fault`]s on the way.
+//! to values, collecting [`Fault`]s on the way, [`chart`] the chart out and in, [`pretty`] JSON for people.
 
+pub mod chart;
 mod clock;
 mod decoder;
 mod fault;
+pub mod pretty;
 pub mod tree;
 
 pub use decoder::{At, Object, decode};

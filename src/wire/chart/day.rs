@@ -1,0 +1,83 @@
+//! The day as it was applied, laid out so that nothing has to be worked out from the scenario.
+
+use super::name::Named;
+use super::shape::*;
+use super::write::Names;
+use crate::day::{Day, KeptFor};
+use crate::site::{Span, StationIndex};
+
+pub(super) fn indoor(day: &Day) -> Indoor {
+    let movement = &day.schedule.movement;
+    Indoor {
+        value: day.indoor.value,
+        shorten: day.indoor.shorten,
+        why: day.indoor.why.clone(),
+        movement_target: if day.indoor.value { movement.indoor_day } else { movement.outdoor_day },
+        movement_minutes: movement.minutes,
+        longest_still: movement.longest_still,
+    }
+}
+
+pub(super) fn day_applied(names: &Names) -> DayApplied {
+    let day = names.day;
+    let site = &day.site;
+    DayApplied {
+        schedule: day.schedule.id.clone(),
+        open: day.schedule.open.into(),
+        children: day
+            .children
+            .iter()
+            .map(|(child, here)| Presence {
+                id: names.child(*child),
+                months: Some(day.months(*child)),
+                here: clocks(here),
+            })
+            .collect(),
+        adults: day
+            .adults
+            .iter()
+            .map(|(adult, here)| Presence {
+                id: names.adult(*adult),
+                months: None,
+                here: clocks(here),
+            })
+            .collect(),
+        stations: (0..site.stations.len()).map(|at| station(day, StationIndex(at))).collect(),
+        kept: day
+            .kept
+            .iter()
+            .map(|kept| {
+                let (group, child) = match &kept.who {
+                    KeptFor::Group(id) => (Some(id.clone()), None),
+                    KeptFor::Child(child) => (None, Some(names.child(*child))),
+                };
+                let station = site[kept.station].id.clone();
+                KeptLine { group, child, station, clock: kept.span.into() }
+            })
+            .collect(),
+        must_do: day
+            .must_do
+            .iter()
+            .map(|(child, station)| MustDoLine {
+                child: names.child(*child),
+                station: site[*station].id.clone(),
+            })
+            .collect(),
+    }
+}
+
+fn station(day: &Day, at: StationIndex) -> StationToday {
+    let station = day.station(at);
+    StationToday {
+        id: station.id.clone(),
+        activity: day.activities.get(at.0).cloned().flatten(),
+        from_months: station.from_months,
+        hazards: station.hazards.iter().map(|h| h.word()).collect(),
+        allergens: station.allergens.clone(),
+        closed: day.closed.get(at.0).map_or_else(Vec::new, |spans| clocks(spans)),
+    }
+}
+
+fn clocks(spans: &[Span]) -> Vec<Clock> {
+    spans.iter().map(|s| Clock::from(*s)).collect()
+}

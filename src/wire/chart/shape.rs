@@ -1,0 +1,369 @@
+//! The fields of the chart's JSON, in the order in which they are written.
+//!
+//! `None` is left out of the file. Every id is one that the scenario gives; choices have the ids of
+//! their own list, staff breaks are counted from 1 in the adult's list, `24:00` is only ever an end.
+#![allow(missing_docs, reason = "the fields carry the names that the file documents")]
+
+use serde::Serialize;
+
+/// A whole chart file.
+#[derive(Serialize)]
+pub struct ChartFile {
+    pub format: u32,
+    pub site: String,
+    pub date: String,
+    pub safe_to_run: bool,
+    pub caution: &'static str,
+    pub indoor_day: Indoor,
+    pub problems: Vec<ProblemLine>,
+    pub aims: Vec<AimLine>,
+    pub rooms: Vec<RoomDay>,
+    pub groups: Vec<GroupDay>,
+    pub children: Vec<ChildStays>,
+    pub adults: Vec<AdultPosts>,
+    pub day: DayApplied,
+    pub ratio: Vec<RatioLine>,
+    pub head_counts: Vec<HeadCountLine>,
+    pub minutes: Vec<ChildMinutes>,
+    pub room_for: Vec<RoomForLine>,
+    pub assumed: Vec<String>,
+    pub made: MadeLine,
+}
+
+/// Whether the children stay in, and why.
+#[derive(Serialize)]
+pub struct Indoor {
+    pub value: bool,
+    pub shorten: bool,
+    pub why: String,
+    pub movement_target: u32,
+    pub movement_minutes: u16,
+    pub longest_still: u16,
+}
+
+/// A span of the day.
+#[derive(Serialize, Clone, Copy)]
+pub struct Clock {
+    pub from: ClockTime,
+    pub to: ClockTime,
+}
+
+/// A clock time, written `HH:MM`.
+#[derive(Clone, Copy)]
+pub struct ClockTime(pub crate::site::Minute);
+
+impl Serialize for ClockTime {
+    fn serialize<S: serde::Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
+        to.collect_str(&self.0)
+    }
+}
+
+impl From<crate::site::Span> for Clock {
+    fn from(span: crate::site::Span) -> Clock {
+        Clock { from: ClockTime(span.from), to: ClockTime(span.to) }
+    }
+}
+
+/// One broken rule.
+#[derive(Serialize)]
+pub struct ProblemLine {
+    pub rule: &'static str,
+    pub kind: &'static str,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub standard: Option<String>,
+    #[serde(flatten)]
+    pub clock: Clock,
+    pub who: Who,
+    #[serde(rename = "where")]
+    pub place: Whereabouts,
+    pub needed: u32,
+    pub present: u32,
+    pub by: u32,
+    pub unit: &'static str,
+    pub words: String,
+}
+
+/// The people that a problem is about.
+#[derive(Serialize)]
+pub struct Who {
+    pub children: Vec<String>,
+    pub adults: Vec<String>,
+}
+
+/// The place that a problem is about; empty: the premises.
+#[derive(Serialize)]
+pub struct Whereabouts {
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub space: Option<String>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub zone: Option<String>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub at: Option<At>,
+}
+
+/// How well one aim is served.
+#[derive(Serialize)]
+pub struct AimLine {
+    pub slug: &'static str,
+    pub value: i64,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub bound: Option<i64>,
+    pub unit: &'static str,
+    pub direction: &'static str,
+    pub given: &'static str,
+}
+
+/// What somebody is at.
+#[derive(Serialize)]
+pub struct At {
+    pub kind: &'static str,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub id: Option<String>,
+}
+
+/// One room's blocks and stretches of choice.
+#[derive(Serialize)]
+pub struct RoomDay {
+    pub id: String,
+    pub blocks: Vec<BlockLine>,
+    pub choices: Vec<ChoiceLine>,
+}
+
+/// One block of a room.
+#[derive(Serialize)]
+pub struct BlockLine {
+    pub id: String,
+    pub kind: &'static str,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub meal: Option<&'static str>,
+    #[serde(flatten)]
+    pub clock: Clock,
+}
+
+/// One stretch of choice.
+#[derive(Serialize)]
+pub struct ChoiceLine {
+    pub id: String,
+    #[serde(flatten)]
+    pub clock: Clock,
+    pub space: String,
+    pub open: Vec<OpenStation>,
+}
+
+/// A station that is open in a choice.
+#[derive(Serialize)]
+pub struct OpenStation {
+    pub station: String,
+    pub seats: u32,
+}
+
+/// One small group.
+#[derive(Serialize)]
+pub struct GroupDay {
+    pub id: String,
+    pub label: String,
+    pub picture: String,
+    pub children: Vec<String>,
+    pub cells: Vec<CellLine>,
+}
+
+/// One place of a small group.
+#[derive(Serialize)]
+pub struct CellLine {
+    pub block: String,
+    #[serde(flatten)]
+    pub clock: Clock,
+    pub space: String,
+    pub at: At,
+    /// `assigned` or `choice`, at stations only.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub by: Option<&'static str>,
+}
+
+/// One child's day.
+#[derive(Serialize)]
+pub struct ChildStays {
+    pub id: String,
+    pub stays: Vec<StayLine>,
+}
+
+/// One child at one place.
+#[derive(Serialize)]
+pub struct StayLine {
+    #[serde(flatten)]
+    pub clock: Clock,
+    pub space: String,
+    pub at: At,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub zone: Option<String>,
+    pub state: &'static str,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub meal: Option<&'static str>,
+    /// Whether the stay is a visit for the visit record; written when it is.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub visit: Option<bool>,
+    /// Why the child is not where its group is.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub exception: Option<&'static str>,
+}
+
+/// One adult's day.
+#[derive(Serialize)]
+pub struct AdultPosts {
+    pub id: String,
+    pub posts: Vec<PostLine>,
+}
+
+/// One adult at one post.
+#[derive(Serialize)]
+pub struct PostLine {
+    #[serde(flatten)]
+    pub clock: Clock,
+    pub space: String,
+    pub at: At,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub zone: Option<String>,
+    /// Whether the adult counts in the ratio of the space meanwhile.
+    pub counts: bool,
+    /// What the adult counts as, where a standard asks for it.
+    #[serde(rename = "as", skip_serializing_if = "Vec::is_empty")]
+    pub counts_as: Vec<String>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub for_child: Option<String>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub covers: Option<String>,
+    /// `paid` or `unpaid`, on a staff break.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub staff_break: Option<&'static str>,
+    pub on_premises: bool,
+}
+
+/// The day as it was applied: what the scenario says, laid out for this date.
+#[derive(Serialize)]
+pub struct DayApplied {
+    pub schedule: String,
+    pub open: Clock,
+    pub children: Vec<Presence>,
+    pub adults: Vec<Presence>,
+    pub stations: Vec<StationToday>,
+    pub kept: Vec<KeptLine>,
+    pub must_do: Vec<MustDoLine>,
+}
+
+/// When somebody is here.
+#[derive(Serialize)]
+pub struct Presence {
+    pub id: String,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub months: Option<u32>,
+    pub here: Vec<Clock>,
+}
+
+/// A station as it stands today.
+#[derive(Serialize)]
+pub struct StationToday {
+    pub id: String,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub activity: Option<String>,
+    pub from_months: u32,
+    pub hazards: Vec<&'static str>,
+    pub allergens: Vec<String>,
+    pub closed: Vec<Clock>,
+}
+
+/// A cell that the teacher keeps.
+#[derive(Serialize)]
+pub struct KeptLine {
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub group: Option<String>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub child: Option<String>,
+    pub station: String,
+    #[serde(flatten)]
+    pub clock: Clock,
+}
+
+/// A visit owed today.
+#[derive(Serialize)]
+pub struct MustDoLine {
+    pub child: String,
+    pub station: String,
+}
+
+/// Children of an age range, in whole months.
+#[derive(Serialize)]
+pub struct BandLine {
+    pub from_months: u32,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub below_months: Option<u32>,
+    pub children: u32,
+}
+
+/// Who was needed and who is there, by one standard.
+#[derive(Serialize)]
+pub struct RatioLine {
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub space: Option<String>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub site: Option<String>,
+    #[serde(flatten)]
+    pub clock: Clock,
+    pub by_band: Vec<BandLine>,
+    pub asleep: u32,
+    pub standard: String,
+    pub needed: u32,
+    pub present: u32,
+    pub words: String,
+}
+
+/// Whom to count on the move.
+#[derive(Serialize)]
+pub struct HeadCountLine {
+    #[serde(flatten)]
+    pub clock: Clock,
+    pub space: String,
+    pub heads: usize,
+    pub children: Vec<String>,
+    pub adults: Vec<String>,
+}
+
+/// Where a child's minutes go.
+#[derive(Serialize)]
+pub struct ChildMinutes {
+    pub child: String,
+    #[serde(flatten)]
+    pub by_kind: serde_json::Map<String, serde_json::Value>,
+}
+
+/// How many more could join.
+#[derive(Serialize)]
+pub struct RoomForLine {
+    pub space: String,
+    #[serde(flatten)]
+    pub clock: Clock,
+    pub more: Vec<BandLine>,
+}
+
+/// How the chart came about.
+#[derive(Serialize)]
+pub struct MadeLine {
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub seed: Option<u64>,
+    pub version: &'static str,
+    pub facts_digest: String,
+    pub standards: Vec<StandardLine>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub solver: Option<String>,
+    pub budgets: serde_json::Map<String, serde_json::Value>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub stopped_by: Option<String>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub proof_scope: Option<String>,
+}
+
+/// One standard that was applied.
+#[derive(Serialize)]
+pub struct StandardLine {
+    pub id: String,
+    pub digest: String,
+}

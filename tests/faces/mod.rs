@@ -1,0 +1,4 @@
+//! What goes out and comes back: the chart's JSON, the printed chart, the command line.
+
+mod chart_json;
+mod quay;
