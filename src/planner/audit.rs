@@ -1,6 +1,6 @@
 //! Judging a chart, however it came about.
 
-use super::{AimValue, Made, Plan};
+use super::{AimValue, Made, Plan, room_for};
 use crate::{
     chart::Chart,
     day::Day,
@@ -31,5 +31,6 @@ pub fn judge(day: &Day, chart: Chart, bounds: &[Option<i64>], made: Made) -> Pla
             unit: aim.unit,
         })
         .collect();
-    Plan { chart, problems, aims, room_for: Vec::new(), assumed: Vec::new(), made }
+    let room_for = room_for(day, &chart);
+    Plan { chart, problems, aims, room_for, assumed: Vec::new(), made }
 }

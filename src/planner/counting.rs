@@ -1,8 +1,9 @@
 //! Who counts, and in which age range.
 
-use crate::chart::{Chart, Place, Post, Stay};
+use crate::chart::{Chart, Place, Post, State, Stay};
 use crate::day::Day;
-use crate::site::{AdultIndex, ChildIndex, Minute, Span, slices};
+use crate::site::{AdultIndex, ChildIndex, Minute, SpaceIndex, Span, slices};
+use crate::standards::{Head, Situation};
 
 /// Ages in whole months, `[from, below)`; whole years, which every parent and teacher counts in.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
@@ -58,19 +59,54 @@ pub(super) struct Now<'a> {
     pub adults: Vec<(AdultIndex, &'a Post)>,
 }
 
-/// The day in pieces in which nobody changes place and no standard changes its mind: cut at every
-/// edge of the chart, and every quarter of an hour from the opening on and from the closing back.
-pub(super) fn pieces<'a>(day: &Day, chart: &'a Chart) -> Vec<Now<'a>> {
-    let mut edges = chart.edges();
-    let (Some(&first), Some(&last)) = (edges.first(), edges.last()) else { return Vec::new() };
-    let open = day.schedule.open;
-    let quarters = (0..=96).flat_map(|k| [open.from.later(15 * k), open.to.earlier(15 * k)]);
-    edges.extend(quarters.filter(|m| first < *m && *m < last));
-    slices(edges).into_iter().map(|span| now(chart, span)).collect()
+impl Now<'_> {
+    /// The children in a space, or on the premises, as a standard sees them.
+    pub fn heads(&self, day: &Day, space: Option<SpaceIndex>) -> Vec<Head> {
+        self.children
+            .iter()
+            .filter(|(_, stay)| space.is_none_or(|s| s == stay.space))
+            .map(|(child, stay)| Head {
+                months: day.months(*child),
+                born: day.site[*child].born,
+                asleep: stay.state == State::Asleep,
+            })
+            .collect()
+    }
+
+    /// The qualifications of each adult who counts in a space, or on the premises.
+    pub fn counted<'d>(&self, day: &'d Day, space: Option<SpaceIndex>) -> Vec<&'d [String]> {
+        self.adults
+            .iter()
+            .filter(|(adult, post)| {
+                space.is_none_or(|s| s == post.space) && counts_in_ratio(day, *adult, post)
+            })
+            .map(|(adult, _)| day.site[*adult].qualifications.as_slice())
+            .collect()
+    }
 }
 
-fn now(chart: &Chart, span: Span) -> Now<'_> {
-    let at: Minute = span.from;
-    let (children, adults) = crate::chart::present_at(chart, at);
-    Now { span, children, adults }
+/// The day in pieces in which nobody changes place.
+pub(super) fn pieces(chart: &Chart) -> Vec<Now<'_>> {
+    let now = |span: Span| {
+        let (children, adults) = crate::chart::present_at(chart, span.from);
+        Now { span, children, adults }
+    };
+    slices(chart.edges()).into_iter().map(now).collect()
+}
+
+/// What a standard asks about one space, or the premises, besides the children.
+pub(super) fn situation<'a>(
+    day: &Day,
+    space: Option<SpaceIndex>,
+    minute: Minute,
+    adults: &'a [&'a [String]],
+) -> Situation<'a> {
+    Situation {
+        date: day.date,
+        adults,
+        governing_age: day.site[day.room].governing_age,
+        minute,
+        open: day.schedule.open,
+        outdoors: space.is_some_and(|s| day.site[s].outdoors),
+    }
 }

@@ -22,7 +22,7 @@ pub struct HeadCount {
 #[must_use]
 pub fn head_counts(day: &Day, chart: &Chart) -> Vec<HeadCount> {
     let mut counts: Vec<HeadCount> = Vec::new();
-    for now in pieces(day, chart) {
+    for now in pieces(chart) {
         for space in (0..day.site.spaces.len()).map(SpaceIndex) {
             let moving = |s: SpaceIndex, at: Place| s == space && at == Place::Transition;
             let children: Vec<ChildIndex> = now

@@ -3,7 +3,8 @@
 //! A [`Plan`] is a chart with everything that is known about it: what is wrong with it, how well it
 //! serves the aims, how many more children could join, and how it came about.
 //!
-//! Map: [`audit`](fn@audit) judges a chart however it came about; [`head_counts`] whom to count on
+//! Map: [`audit`](fn@audit) judges a chart however it came about; [`ratio_record`] who was needed and
+//! who is there, all day; [`room_for`] how many more could join; [`head_counts`] whom to count on
 //! the move; [`minutes_by_kind`] where a child's minutes go.
 
 mod audit;
@@ -11,6 +12,7 @@ mod counting;
 mod digest;
 mod heads;
 mod minutes;
+mod ratio;
 mod room;
 
 pub use audit::{audit, judge};
@@ -18,7 +20,8 @@ pub use counting::{AGE_RANGES, AgeRange, counts_in_ratio};
 pub use digest::{facts_digest, standards_used};
 pub use heads::{HeadCount, head_counts};
 pub use minutes::{MinuteKind, minutes_by_kind};
-pub use room::RoomFor;
+pub use ratio::{RatioRow, ratio_record};
+pub use room::{RoomFor, room_for, tightest};
 
 use crate::{chart::Chart, day::Day, rules::Problem};
 

@@ -77,7 +77,7 @@ mod tests {
         let stay = json!({"from": "09:00", "to": "09:15", "at": {"kind": "station", "id": "sand"}});
         let value = json!({"empty": [], "text": "a \"word\"", "stays": vec![stay; 3]});
         let text = pretty(&value);
-        assert_eq!(text.lines().count(), 8, "{text}");
+        assert_eq!(text.lines().count(), 9, "{text}");
         assert_eq!(serde_json::from_str::<Value>(&text).expect("JSON again"), value);
     }
 }

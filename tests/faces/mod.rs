@@ -2,3 +2,4 @@
 
 mod chart_json;
 mod quay;
+mod record;

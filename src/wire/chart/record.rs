@@ -20,6 +20,23 @@ pub(super) fn aims(plan: &Plan) -> Vec<AimLine> {
         .collect()
 }
 
+pub(super) fn ratio(names: &Names) -> Vec<RatioLine> {
+    planner::ratio_record(names.day, names.chart)
+        .into_iter()
+        .map(|row| RatioLine {
+            space: row.space.map(|s| names.space(s)),
+            site: row.space.is_none().then(|| names.day.site.id.clone()),
+            clock: row.span.into(),
+            by_band: row.by_range.iter().map(|&(range, n)| band(range, n)).collect(),
+            asleep: row.asleep,
+            standard: row.standard,
+            needed: row.needed,
+            present: row.present,
+            words: row.words,
+        })
+        .collect()
+}
+
 pub(super) fn head_counts(names: &Names) -> Vec<HeadCountLine> {
     planner::head_counts(names.day, names.chart)
         .iter()

@@ -44,7 +44,7 @@ fn chart_file(day: &Day, plan: &Plan) -> ChartFile {
         children: plan.chart.children.iter().map(|c| child(&names, c)).collect(),
         adults: plan.chart.adults.iter().map(|a| adult(&names, a)).collect(),
         day: day_applied(&names),
-        ratio: Vec::new(),
+        ratio: record::ratio(&names),
         head_counts: record::head_counts(&names),
         minutes: record::minutes(&names),
         room_for: record::room_for(&names, plan),

@@ -159,7 +159,7 @@ fn site() -> Site {
         id: "salt-pier".into(),
         label: "Salt Pier house".into(),
         time_zone: chrono_tz::Europe::Dublin,
-        standards: Vec::new(),
+        standards: vec!["ireland-full-day".into()],
         settings: Settings::default(),
         rooms: vec![Room {
             id: "quay-room".into(),
@@ -215,7 +215,7 @@ pub fn day() -> Day {
     let mut children: Vec<_> = (0..6).map(|c| (ChildIndex(c), here.clone())).collect();
     children[3].1 = vec![span("08:50-14:00")];
     Day {
-        standards: Vec::new(),
+        standards: vec![fairturn::standards::find("ireland-full-day").expect("built in")],
         room: RoomIndex(0),
         date: date(),
         schedule: schedule(),
