@@ -6,7 +6,7 @@
 pub mod indoor;
 mod open;
 
-pub use indoor::IndoorDay;
+pub use indoor::{IndoorDay, Input};
 
 use crate::site::{
     AdultIndex, ChildIndex, Hazard, RoomIndex, Schedule, Site, Span, Station, StationIndex,

@@ -3,18 +3,26 @@
 use super::name::Named;
 use super::shape::*;
 use super::write::Names;
-use crate::day::{Day, KeptFor};
+use crate::day::{self, Day, KeptFor};
 use crate::site::{Span, StationIndex};
 
 pub(super) fn indoor(day: &Day) -> Indoor {
-    let movement = &day.schedule.movement;
+    let indoor = &day.indoor;
+    let input = |input: &day::Input| InputLine {
+        name: input.name.clone(),
+        value: input.value,
+        unit: input.unit.clone(),
+    };
     Indoor {
-        value: day.indoor.value,
-        shorten: day.indoor.shorten,
-        why: day.indoor.why.clone(),
-        movement_target: if day.indoor.value { movement.indoor_day } else { movement.outdoor_day },
-        movement_minutes: movement.minutes,
-        longest_still: movement.longest_still,
+        value: indoor.value,
+        shorten: indoor.shorten,
+        why: indoor.why.clone(),
+        inputs: indoor.inputs.iter().map(input).collect(),
+        formula: indoor.formula.clone(),
+        threshold: indoor.threshold.clone(),
+        movement_target: indoor.movement_target,
+        movement_minutes: day.schedule.movement.minutes,
+        longest_still: day.schedule.movement.longest_still,
     }
 }
 

@@ -36,9 +36,23 @@ pub struct Indoor {
     pub value: bool,
     pub shorten: bool,
     pub why: String,
+    /// The figures that were compared, not rounded.
+    pub inputs: Vec<InputLine>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub formula: Option<String>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub threshold: Option<String>,
     pub movement_target: u32,
     pub movement_minutes: u16,
     pub longest_still: u16,
+}
+
+/// One figure that was compared.
+#[derive(Serialize)]
+pub struct InputLine {
+    pub name: String,
+    pub value: f64,
+    pub unit: String,
 }
 
 /// A span of the day.

@@ -223,8 +223,9 @@ pub fn day() -> Day {
         adults: (0..3).map(|a| (AdultIndex(a), here.clone())).collect(),
         indoor: IndoorDay {
             value: true,
-            shorten: false,
             why: "You said so: the children stay in today.".into(),
+            movement_target: 2,
+            ..IndoorDay::default()
         },
         stations: site.stations.clone(),
         activities: vec![Some("paper boats".into()), None, None, None],
