@@ -4,4 +4,5 @@ mod bad_input;
 mod faces;
 mod groups;
 mod standards;
+mod recount;
 mod tidy;

@@ -1,0 +1,220 @@
+//! What only shows over the day: meals, rest, movement, staff breaks.
+
+use super::Broken;
+use super::scene::{Scene, clock};
+use fairturn::chart::{Chart, Place, State, Stay};
+use fairturn::day::Day;
+use fairturn::site::{ChildIndex, Energy, MealKind, Sleep, Span};
+
+/// The stay of a child in each minute of the day.
+fn by_minute<'a>(chart: &'a Chart, child: ChildIndex) -> Vec<Option<&'a Stay>> {
+    let mut minutes = vec![None; 1440];
+    for drawn in &chart.children {
+        for stay in &drawn.stays {
+            for minute in stay.span.from.0..stay.span.to.0 {
+                if drawn.child == child && minutes[usize::from(minute)].is_none() {
+                    minutes[usize::from(minute)] = Some(stay);
+                }
+            }
+        }
+    }
+    minutes
+}
+
+/// Minutes of the longest time in one piece that a child is here within a window.
+fn longest_here(spans: &[Span], window: Span) -> u16 {
+    let mut longest = 0;
+    for span in spans {
+        let (from, to) = (span.from.max(window.from), span.to.min(window.to));
+        longest = longest.max(to.0.saturating_sub(from.0));
+    }
+    longest
+}
+
+pub fn meals(day: &Day, chart: &Chart, broken: &mut Broken) {
+    for (child, spans) in &day.children {
+        let minutes = by_minute(chart, *child);
+        for meal in &day.schedule.meals {
+            let asked =
+                meal.kind != MealKind::Breakfast || day.site.children[child.0].breakfast_here;
+            if !asked || longest_here(spans, meal.window) < meal.minutes {
+                continue;
+            }
+            let mut eats = false;
+            for minute in meal.window.from.0..meal.window.to.0 {
+                let stay = minutes[usize::from(minute)];
+                eats = eats
+                    || stay.is_some_and(|s| {
+                        matches!(s.at, Place::Table(_)) && s.meal == Some(meal.kind)
+                    });
+            }
+            if !eats {
+                broken.insert((0, format!("child {} misses a meal", child.0)));
+            }
+        }
+        meal_gaps(day, *child, &minutes, broken);
+    }
+    for minute in 0..1440 {
+        let scene = Scene::of(day, chart, minute);
+        for (_, stay) in &scene.children {
+            let Place::Table(table) = stay.at else { continue };
+            let sits = scene.adults.iter().any(|(_, post)| post.at == stay.at);
+            if stay.meal.is_some() && !sits {
+                broken.insert((minute, format!("table {} without an adult", table.0)));
+            }
+        }
+    }
+}
+
+fn meal_gaps(day: &Day, child: ChildIndex, minutes: &[Option<&Stay>], broken: &mut Broken) {
+    let mut limits = Vec::new();
+    for standard in &day.standards {
+        limits.extend(standard.meal_interval());
+    }
+    if limits.is_empty() {
+        limits.push(day.site.settings.meal_interval);
+    }
+    let mut last: Option<(u16, MealKind)> = None;
+    let mut slept = 0;
+    for (minute, stay) in minutes.iter().enumerate() {
+        let Some(stay) = stay else { continue };
+        slept += u16::from(stay.state == State::Asleep);
+        let Some(kind) = stay.meal else { continue };
+        if let Some((start, before)) = last {
+            if before == kind {
+                continue;
+            }
+            let gap = minute as u16 - start;
+            for (least, most) in &limits {
+                if gap < *least || gap - slept > *most {
+                    broken.insert((0, format!("child {} between meals", child.0)));
+                }
+            }
+        }
+        last = Some((minute as u16, kind));
+        slept = 0;
+    }
+}
+
+pub fn rest(day: &Day, chart: &Chart, broken: &mut Broken) {
+    for (child, spans) in &day.children {
+        let minutes = by_minute(chart, *child);
+        let lies = |m: u16| minutes[usize::from(m)].is_some_and(|s| s.at == Place::Rest);
+        let what = format!("child {}", child.0);
+        let mut due: Vec<(Span, u16)> = Vec::new();
+        match (&day.site.children[child.0].sleep, &day.schedule.rest) {
+            (Sleep::InRest { minutes }, Some(rest)) => {
+                due.push((rest.window, (*minutes).min(rest.minutes)));
+            }
+            (Sleep::At(times), _) => {
+                for time in times {
+                    due.push((*time, time.minutes()));
+                }
+            }
+            _ => {}
+        }
+        for (window, wanted) in due {
+            if longest_here(spans, window) < wanted {
+                continue;
+            }
+            let (mut run, mut longest) = (0, 0);
+            for minute in window.from.0..window.to.0 {
+                run = if lies(minute) { run + 1 } else { 0 };
+                longest = longest.max(run);
+            }
+            if longest < wanted {
+                broken.insert((0, what.clone()));
+            }
+        }
+        let Some(rest) = &day.schedule.rest else { continue };
+        let mut awake = 0;
+        for minute in 0..1440 {
+            let up = minutes[usize::from(minute)].is_some_and(|s| s.state != State::Asleep);
+            awake = if lies(minute) && up { awake + 1 } else { 0 };
+            if awake > rest.awake_longest {
+                broken.insert((0, what.clone()));
+            }
+        }
+    }
+}
+
+pub fn movement(day: &Day, chart: &Chart, broken: &mut Broken) {
+    let facts = day.schedule.movement;
+    let open = day.schedule.open;
+    for (child, spans) in &day.children {
+        let mut here = 0u32;
+        for minute in open.from.0..open.to.0 {
+            here += u32::from(super::scene::any_holds(spans, minute));
+        }
+        let target = if day.indoor.value { facts.indoor_day } else { facts.outdoor_day };
+        let owed = target * here / u32::from(open.minutes());
+        let mut breaks = 0;
+        for drawn in &chart.children {
+            for stay in &drawn.stays {
+                let moves = stay.at == Place::Movement || stay.at == Place::Outdoors;
+                let long = stay.span.minutes() >= facts.minutes;
+                breaks += u32::from(drawn.child == *child && moves && long);
+            }
+        }
+        if breaks < owed && !day.is_young(*child) {
+            broken.insert((0, format!("child {} moves too seldom", child.0)));
+        }
+        let mut still = 0;
+        for stay in by_minute(chart, *child) {
+            let Some(stay) = stay else {
+                still = 0;
+                continue;
+            };
+            let awake = stay.state != State::Asleep;
+            match stay.at {
+                Place::WholeGroup | Place::Table(_) => still += 1,
+                Place::Rest if awake => still += 1,
+                Place::Station(at) if day.stations[at.0].energy == Energy::Still => still += 1,
+                Place::Transition if stay.span.minutes() < 15 => {}
+                Place::Care | Place::Unplaced => {}
+                _ => still = 0,
+            }
+            if still > facts.longest_still {
+                broken.insert((0, format!("child {} sits too long", child.0)));
+            }
+        }
+    }
+}
+
+pub fn staff_break(day: &Day, chart: &Chart, broken: &mut Broken) {
+    for (adult, spans) in &day.adults {
+        for (which, due) in day.site.adults[adult.0].breaks.iter().enumerate() {
+            if longest_here(spans, due.window) < due.minutes {
+                continue;
+            }
+            let (mut run, mut longest) = (0, 0);
+            for minute in due.window.from.0..due.window.to.0 {
+                let scene = Scene::of(day, chart, minute);
+                let off = scene
+                    .adults
+                    .iter()
+                    .any(|(who, post)| who == adult && post.at == Place::StaffBreak(which));
+                run = if off { run + 1 } else { 0 };
+                longest = longest.max(run);
+            }
+            if longest < due.minutes {
+                broken.insert((0, format!("adult {} break {which}", adult.0)));
+            }
+        }
+    }
+}
+
+/// A line for a person: the minutes of a set as clock spans.
+pub fn spans_in_words(minutes: &[u16]) -> String {
+    let mut words = String::new();
+    let mut at = 0;
+    while at < minutes.len() {
+        let mut end = at;
+        while end + 1 < minutes.len() && minutes[end + 1] == minutes[end] + 1 {
+            end += 1;
+        }
+        words += &format!(" {} to {}", clock(minutes[at]), clock(minutes[end] + 1));
+        at = end + 1;
+    }
+    words
+}

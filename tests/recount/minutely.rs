@@ -1,0 +1,227 @@
+//! People in spaces, one minute: ratio, least adults, never alone, class size, staffed, sight,
+//! one-to-one.
+
+use super::Broken;
+use super::arithmetic::by_hand;
+use super::scene::Scene;
+use fairturn::chart::{Place, State};
+use fairturn::site::{AdultIndex, ChildIndex, Minute, StationIndex, Supervision, ZoneIndex};
+use fairturn::standards::{Head, Scope, Situation, Standard};
+
+fn heads(scene: &Scene, children: &[(ChildIndex, &fairturn::chart::Stay)]) -> Vec<Head> {
+    let mut heads = Vec::new();
+    for (child, stay) in children {
+        heads.push(Head {
+            months: scene.day.months(*child),
+            born: scene.day.site.children[child.0].born,
+            asleep: stay.state == State::Asleep,
+        });
+    }
+    heads
+}
+
+/// Adults and class size, by hand for the six, by the standard itself for a site's own limits.
+fn need(
+    scene: &Scene,
+    standard: &Standard,
+    heads: &[Head],
+    counted: &[AdultIndex],
+    outdoors: bool,
+) -> (u32, Option<u32>) {
+    let mut adults: Vec<&[String]> = Vec::new();
+    for adult in counted {
+        adults.push(&scene.day.site.adults[adult.0].qualifications);
+    }
+    let at = Situation {
+        date: scene.day.date,
+        adults: &adults,
+        governing_age: scene.day.site.rooms[scene.day.room.0].governing_age,
+        minute: Minute(scene.minute),
+        open: scene.day.schedule.open,
+        outdoors,
+    };
+    by_hand(&standard.id, heads, &at).unwrap_or_else(|| {
+        let need = standard.need(heads, &at);
+        (need.adults, need.class_size)
+    })
+}
+
+pub fn ratio(scene: &Scene, broken: &mut Broken) {
+    for standard in &scene.day.standards {
+        if standard.scope == Scope::Site {
+            let mut counted = Vec::new();
+            for &(adult, post) in &scene.adults {
+                if scene.counts(adult, post) {
+                    counted.push(adult);
+                }
+            }
+            let heads = heads(scene, &scene.children);
+            let (needed, _) = need(scene, standard, &heads, &counted, false);
+            let there = counted.len() as u32;
+            if there < needed {
+                let what = format!("premises {} by {}", standard.id, needed - there);
+                broken.insert((scene.minute, what));
+            }
+            continue;
+        }
+        for space in scene.spaces() {
+            let mut counted = Vec::new();
+            for &(adult, post) in &scene.adults {
+                if post.space == space && scene.counts(adult, post) {
+                    counted.push(adult);
+                }
+            }
+            let heads = heads(scene, &scene.children_in(space));
+            let outdoors = scene.day.site.spaces[space.0].outdoors;
+            let (needed, _) = need(scene, standard, &heads, &counted, outdoors);
+            let there = counted.len() as u32;
+            if there < needed {
+                let what = format!("space {} {} by {}", space.0, standard.id, needed - there);
+                broken.insert((scene.minute, what));
+            }
+        }
+    }
+}
+
+pub fn least_adults(scene: &Scene, broken: &mut Broken) {
+    let mut there = 0;
+    for (adult, post) in &scene.adults {
+        let left = match post.at {
+            Place::StaffBreak(which) => scene.day.site.adults[adult.0].breaks[which].may_leave,
+            _ => false,
+        };
+        if !left {
+            there += 1;
+        }
+    }
+    for standard in &scene.day.standards {
+        let least = standard.least_adults(scene.children.len() as u32);
+        if !scene.children.is_empty() && there < least {
+            broken.insert((scene.minute, format!("{} by {}", standard.id, least - there)));
+        }
+    }
+}
+
+pub fn never_alone(scene: &Scene, broken: &mut Broken) {
+    for space in scene.spaces() {
+        if scene.children_in(space).is_empty() {
+            continue;
+        }
+        let (mut anybody, mut somebody) = (false, false);
+        for (adult, post) in &scene.adults {
+            if post.space == space && !scene.is_off(post) {
+                anybody = true;
+                somebody = somebody || scene.day.site.adults[adult.0].may_be_alone;
+            }
+        }
+        if anybody && !somebody {
+            broken.insert((scene.minute, format!("space {}", space.0)));
+        }
+    }
+}
+
+pub fn class_size(scene: &Scene, broken: &mut Broken) {
+    for space in scene.spaces() {
+        let children = scene.children_in(space);
+        let here = children.len() as u32;
+        let facts = &scene.day.site.spaces[space.0];
+        let mut most = facts.class_size;
+        for standard in &scene.day.standards {
+            let heads = heads(scene, &children);
+            let (_, class) = need(scene, standard, &heads, &[], facts.outdoors);
+            let each = standard.floor_per_child(facts.outdoors);
+            let floor = match (facts.floor_area, each) {
+                (Some(area), Some(each)) if each > 0 => Some(area / each),
+                _ => None,
+            };
+            for limit in [class, floor].into_iter().flatten() {
+                most = Some(most.unwrap_or(limit).min(limit));
+            }
+        }
+        if most.is_some_and(|most| here > most) {
+            broken.insert((scene.minute, format!("space {}", space.0)));
+        }
+    }
+}
+
+pub fn staffed(scene: &Scene, broken: &mut Broken) {
+    for (at, station) in scene.day.stations.iter().enumerate() {
+        if !matches!(station.supervision, Supervision::Staffed { .. }) {
+            continue;
+        }
+        let here = Place::Station(StationIndex(at));
+        let mut own = 0;
+        for &(adult, post) in &scene.adults {
+            if post.at == here && scene.counts(adult, post) {
+                own += 1;
+            }
+        }
+        let children = scene.at(here);
+        let awake = scene.awake_in(station.space);
+        let all_at_it = awake.iter().all(|(_, stay)| stay.at == here);
+        let mut needed = station.supervision.adults_for(children.len() as u32);
+        if all_at_it && needed > 1 {
+            needed = 1;
+        }
+        // In a choice as many may come as it has seats.
+        for (which, choice) in scene.chart.choices.iter().enumerate() {
+            let inside = scene.at(Place::Choice(fairturn::chart::ChoiceIndex(which))).len() as u32;
+            if inside > 0 && choice.open.contains(&StationIndex(at)) {
+                let may_come = inside.min(station.seats);
+                needed = needed.max(station.supervision.adults_for(may_come));
+            }
+        }
+        if own < needed {
+            broken.insert((scene.minute, format!("station {at}")));
+        }
+    }
+}
+
+pub fn sight(scene: &Scene, broken: &mut Broken) {
+    let mut seen: Vec<ZoneIndex> = Vec::new();
+    for (_, post) in &scene.adults {
+        seen.extend(scene.seen_by(post));
+    }
+    for (_, stay) in &scene.children {
+        for zone in scene.zones_of(stay) {
+            if !seen.contains(&zone) {
+                broken.insert((scene.minute, format!("zone {}", zone.0)));
+            }
+        }
+        let watched = |on_the_move: bool| {
+            scene.adults.iter().any(|(_, post)| {
+                let watches = match post.at {
+                    Place::Care => !on_the_move,
+                    Place::Transition
+                    | Place::WholeGroup
+                    | Place::Movement
+                    | Place::Outdoors
+                    | Place::Zone(_) => on_the_move,
+                    _ => false,
+                };
+                watches && post.space == stay.space
+            })
+        };
+        if stay.at == Place::Transition && !watched(true) {
+            broken.insert((scene.minute, format!("on the move in space {}", stay.space.0)));
+        }
+        if stay.at == Place::Care && !watched(false) {
+            broken.insert((scene.minute, format!("care in space {}", stay.space.0)));
+        }
+    }
+}
+
+pub fn one_to_one(scene: &Scene, broken: &mut Broken) {
+    for (child, stay) in &scene.children {
+        let Some(agreed) = &scene.day.site.children[child.0].one_to_one else { continue };
+        let mut beside = false;
+        for (adult, post) in &scene.adults {
+            let may = *adult == agreed.adult || agreed.stand_ins.contains(adult);
+            let there = post.space == stay.space && post.for_child == Some(*child);
+            beside = beside || (may && there && !scene.is_off(post));
+        }
+        if !beside {
+            broken.insert((scene.minute, format!("child {}", child.0)));
+        }
+    }
+}

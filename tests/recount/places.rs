@@ -1,0 +1,181 @@
+//! Children at places, one minute: barred, present, open, seats, keep-apart, kept.
+
+use super::Broken;
+use super::scene::{Scene, any_holds, holds};
+use fairturn::chart::{ChoiceIndex, Place};
+use fairturn::day::KeptFor;
+use fairturn::site::{ChildIndex, StationIndex, TableIndex};
+use fairturn::standards::hazards::caution;
+
+pub fn barred(scene: &Scene, broken: &mut Broken) {
+    for (child, stay) in &scene.children {
+        let (months, facts) = (scene.day.months(*child), &scene.day.site.children[child.0]);
+        for at in scene.stations_of(stay) {
+            let station = &scene.day.stations[at.0];
+            let mut no = months < station.from_months;
+            no = no || station.below_months.is_some_and(|below| months >= below);
+            no = no || facts.not_for.contains(&at);
+            for hazard in &station.hazards {
+                no = no || caution(*hazard).barred_under_months.is_some_and(|m| months < m);
+            }
+            for allergen in &station.allergens {
+                no = no || facts.allergies.contains(allergen);
+            }
+            if no {
+                broken.insert((scene.minute, format!("station {} child {}", at.0, child.0)));
+            }
+            // Small parts in use where somebody too young is up.
+            for hazard in &station.hazards {
+                let Some(under) = caution(*hazard).closed_while_awake_under else { continue };
+                for (other, _) in scene.awake_in(station.space) {
+                    if scene.day.months(other) < under && !station.out_of_reach {
+                        let what = format!("station {} child {}", at.0, other.0);
+                        broken.insert((scene.minute, what));
+                    }
+                }
+            }
+        }
+    }
+}
+
+pub fn present(scene: &Scene, broken: &mut Broken) {
+    for child in 0..scene.day.site.children.len() {
+        let mut here = false;
+        for (who, spans) in &scene.day.children {
+            here = here || (who.0 == child && any_holds(spans, scene.minute));
+        }
+        let mut stays = 0;
+        for drawn in &scene.chart.children {
+            for stay in &drawn.stays {
+                stays += u32::from(drawn.child.0 == child && holds(stay.span, scene.minute));
+            }
+        }
+        if stays != u32::from(here) {
+            broken.insert((scene.minute, format!("child {child}")));
+        }
+    }
+    for adult in 0..scene.day.site.adults.len() {
+        let mut here = false;
+        for (who, spans) in &scene.day.adults {
+            here = here || (who.0 == adult && any_holds(spans, scene.minute));
+        }
+        let mut posts = 0;
+        for drawn in &scene.chart.adults {
+            for post in &drawn.posts {
+                posts += u32::from(drawn.adult.0 == adult && holds(post.span, scene.minute));
+            }
+        }
+        if posts != u32::from(here) {
+            broken.insert((scene.minute, format!("adult {adult}")));
+        }
+    }
+}
+
+pub fn open(scene: &Scene, broken: &mut Broken) {
+    let mut used: Vec<StationIndex> = Vec::new();
+    for (_, stay) in &scene.children {
+        used.extend(scene.stations_of(stay));
+    }
+    for at in used {
+        let station = &scene.day.stations[at.0];
+        let mut closed = any_holds(&scene.day.closed[at.0], scene.minute);
+        if let Some(table) = station.stands_on {
+            for (from, to) in eaten_at(scene, table) {
+                // Free its reset minutes before anybody sits down, wiped for five minutes after.
+                let busy_from = from.saturating_sub(station.reset_minutes);
+                closed = closed || (busy_from <= scene.minute && scene.minute < to + 5);
+            }
+        }
+        if station.under_cots {
+            for (_, stay) in scene.children_in(station.space) {
+                closed = closed || stay.at == Place::Rest;
+            }
+        }
+        if closed {
+            broken.insert((scene.minute, format!("station {}", at.0)));
+        }
+    }
+}
+
+/// When anybody eats at a table.
+fn eaten_at(scene: &Scene, table: TableIndex) -> Vec<(u16, u16)> {
+    let mut spans = Vec::new();
+    for child in &scene.chart.children {
+        for stay in &child.stays {
+            if stay.at == Place::Table(table) && stay.meal.is_some() {
+                spans.push((stay.span.from.0, stay.span.to.0));
+            }
+        }
+    }
+    spans
+}
+
+pub fn seats(scene: &Scene, broken: &mut Broken) {
+    for (at, station) in scene.day.stations.iter().enumerate() {
+        if scene.at(Place::Station(StationIndex(at))).len() as u32 > station.seats {
+            broken.insert((scene.minute, format!("station {at}")));
+        }
+    }
+    for (at, table) in scene.day.site.tables.iter().enumerate() {
+        if scene.at(Place::Table(TableIndex(at))).len() as u32 > table.seats {
+            broken.insert((scene.minute, format!("table {at}")));
+        }
+    }
+    for (at, choice) in scene.chart.choices.iter().enumerate() {
+        let mut seats = 0;
+        for station in &choice.open {
+            seats += scene.day.stations[station.0].seats;
+        }
+        if scene.at(Place::Choice(ChoiceIndex(at))).len() as u32 > seats {
+            broken.insert((scene.minute, format!("choice {at}")));
+        }
+    }
+    if !scene.at(Place::Unplaced).is_empty() {
+        broken.insert((scene.minute, "unplaced".into()));
+    }
+}
+
+pub fn keep_apart(scene: &Scene, broken: &mut Broken) {
+    for (a, a_stay) in &scene.children {
+        for (b, b_stay) in &scene.children {
+            if a.0 >= b.0 || !scene.day.site.children[a.0].keep_apart.contains(b) {
+                continue;
+            }
+            let pair = format!("children {} {}", a.0, b.0);
+            for group in &scene.chart.groups {
+                if group.children.contains(a) && group.children.contains(b) {
+                    broken.insert((scene.minute, format!("{pair} in one group")));
+                }
+            }
+            let one_spot = matches!(a_stay.at, Place::Station(_) | Place::Table(_));
+            if one_spot && a_stay.at == b_stay.at {
+                broken.insert((scene.minute, format!("{pair} at one place")));
+            }
+        }
+    }
+}
+
+pub fn kept(scene: &Scene, broken: &mut Broken) {
+    for cell in &scene.day.kept {
+        if !holds(cell.span, scene.minute) {
+            continue;
+        }
+        let mut whose: Vec<ChildIndex> = Vec::new();
+        match &cell.who {
+            KeptFor::Child(child) => whose.push(*child),
+            KeptFor::Group(id) => {
+                for group in &scene.chart.groups {
+                    if group.id == *id {
+                        whose.extend(&group.children);
+                    }
+                }
+            }
+        }
+        for (child, stay) in &scene.children {
+            if whose.contains(child) && stay.at != Place::Station(cell.station) {
+                let what = format!("station {} child {}", cell.station.0, child.0);
+                broken.insert((scene.minute, what));
+            }
+        }
+    }
+}
