@@ -3,6 +3,6 @@ mod audits;
 mod bad_input;
 mod faces;
 mod groups;
-mod standards;
 mod recount;
+mod standards;
 mod tidy;

@@ -1,6 +1,6 @@
 //! What each rule's audit says of charts drawn by hand.
 
-mod build;
+pub mod build;
 
 use build::{Build, span};
 use fairturn::chart::Place;

@@ -122,8 +122,8 @@ fn australia(heads: &[Head], date: NaiveDate) -> u32 {
 }
 
 /// O. Reg. 137/15, schedule 1 (from memory) with the manual on mixed groups and reduced ratios
-/// (verified): the category of the room holds while its share of younger children is within the
-/// limit, else the youngest child's does.
+/// (verified): the category of the room holds while its share of children of the next younger one
+/// is within the limit, else the youngest child's does.
 fn ontario(heads: &[Head], at: &Situation) -> (u32, Option<u32>) {
     let category = |months: u32| match months {
         0..=17 => 0,
@@ -134,7 +134,8 @@ fn ontario(heads: &[Head], at: &Situation) -> (u32, Option<u32>) {
     let everyone = heads.len() as u32;
     let within = |c: usize| {
         let younger = count(heads, |h| category(h.months) < c);
-        younger * 100 <= everyone * [0, 20, 20, 25][c]
+        let much_younger = count(heads, |h| category(h.months) + 1 < c);
+        much_younger == 0 && younger * 100 <= everyone * [0, 20, 20, 25][c]
     };
     let mut youngest = 3;
     for head in heads {
@@ -146,7 +147,8 @@ fn ontario(heads: &[Head], at: &Situation) -> (u32, Option<u32>) {
         None => {
             let mut oldest = youngest;
             for c in 0..4 {
-                if within(c) {
+                let has_children = count(heads, |h| category(h.months) == c) > 0;
+                if has_children && within(c) {
                     oldest = oldest.max(c);
                 }
             }
@@ -201,29 +203,32 @@ fn england(heads: &[Head], at: &Situation) -> u32 {
         + up(count(heads, |h| h.months >= 36 && at_school(h)), 8)
 }
 
-/// Annex of 2019, table 1 (verified), by span of ages; where one child more would lower the adults
-/// of the table one is added (the published repair).
+/// Annex of 2019, table 1 (verified), by span of ages. One child more never lowers the adults (the
+/// published repair): the most that any part of the children would need.
 fn netherlands(heads: &[Head]) -> (u32, Option<u32>) {
     let mut ages = [0u32; 4];
     for head in heads {
         ages[(head.months / 12).min(3) as usize] += 1;
     }
-    let table = netherlands_table(ages);
-    let mut adults = table;
-    for age in 0..4 {
-        let mut more = ages;
-        more[age] += 1;
-        if netherlands_table(more) < table {
-            adults = table + 1;
+    let mut adults = 0;
+    for babies in 0..=ages[0] {
+        for ones in 0..=ages[1] {
+            for twos in 0..=ages[2] {
+                for threes in 0..=ages[3] {
+                    adults = adults.max(netherlands_table([babies, ones, twos, threes]).0);
+                }
+            }
         }
     }
-    (adults, Some(if ages[1..] == [0, 0, 0] { 12 } else { 16 }))
+    (adults, Some(netherlands_table(ages).1))
 }
 
-/// Columns are (adults, most children, most of the youngest); past the table, its last column and
-/// an adult more for every eight children further.
-fn netherlands_table(ages: [u32; 4]) -> u32 {
+/// Adults and class size of the table. Columns are (adults, most children, most under 1 year).
+fn netherlands_table(ages: [u32; 4]) -> (u32, u32) {
     let all: u32 = ages.iter().sum();
+    if all == 0 {
+        return (0, 16);
+    }
     let youngest = ages.iter().position(|&n| n > 0).unwrap_or(0);
     let oldest = ages.iter().rposition(|&n| n > 0).unwrap_or(0);
     let columns: &[(u32, u32, u32)] = match (youngest, oldest) {
@@ -236,10 +241,22 @@ fn netherlands_table(ages: [u32; 4]) -> u32 {
         (1, 3) => &[(1, 7, 99), (2, 13, 99), (3, 16, 99)],
         _ => &[(1, 8, 99), (2, 16, 99)],
     };
-    for &(adults, most, of_youngest) in columns {
-        if all <= most && ages[youngest] <= of_youngest {
-            return adults;
+    let mut adults = None;
+    let mut class = 0;
+    for &(with, most, of_babies) in columns {
+        if ages[0] <= of_babies {
+            class = class.max(most);
+            if all <= most && adults.is_none() {
+                adults = Some(with);
+            }
         }
     }
-    columns[columns.len() - 1].0 + 1
+    if class == 0 {
+        // More babies than any column holds: too many children, whatever their number.
+        class = all - 1;
+    }
+    // Past the table (a reading of ours): an adult more for every share of its last column.
+    let (last, most, _) = columns[columns.len() - 1];
+    let beyond = all.saturating_sub(most).max(1);
+    (adults.unwrap_or(last + up(beyond, most / last)), class)
 }
