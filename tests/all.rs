@@ -4,5 +4,6 @@ mod bad_input;
 mod faces;
 mod groups;
 mod recount;
+mod posts;
 mod standards;
 mod tidy;
