@@ -3,7 +3,7 @@ mod audits;
 mod bad_input;
 mod faces;
 mod groups;
-mod recount;
 mod posts;
+mod recount;
 mod standards;
 mod tidy;

@@ -74,7 +74,7 @@ fn covers(board: &Board, posting: &Posting) -> Vec<Vec<Option<AdultIndex>>> {
     let resting = |i: usize, a: usize| {
         spot(board, posting, i, a).is_some_and(|s| matches!(s.at, Place::StaffBreak(_)))
     };
-    for a in 0..adults.len() {
+    for (a, (adult, _)) in adults.iter().enumerate() {
         for start in 1..board.slices.len() {
             if !resting(start, a) || resting(start - 1, a) {
                 continue;
@@ -96,7 +96,7 @@ fn covers(board: &Board, posting: &Posting) -> Vec<Vec<Option<AdultIndex>>> {
                 if !now.zip(taken.as_ref()).is_some_and(|(s, t)| same(s, t)) {
                     break;
                 }
-                covers[stand_in] = Some(adults[a].0);
+                covers[stand_in] = Some(*adult);
             }
         }
     }
