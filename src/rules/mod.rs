@@ -4,8 +4,21 @@
 //! and the prose of its problems ([`Rule::words`]). Everything that lists rules loops over
 //! [`RULES`] and [`AIMS`]. The audits share no code with the solving.
 
+mod barred;
+mod class_size;
+mod keep_apart;
+mod kept;
+mod least_adults;
+mod never_alone;
+mod open;
+mod phrase;
+mod present;
 mod problem;
+mod ratio;
 pub mod reading;
+mod reset;
+mod seats;
+mod sinks;
 mod table;
 
 pub use problem::{Problem, Unit};

@@ -1,10 +1,23 @@
 //! What each rule's audit says of charts drawn by hand.
 
+mod a_absurd;
+mod a_adults;
+mod a_hands;
+mod a_places;
+mod a_presence;
+mod a_ratio;
 pub mod build;
 
 use build::{Build, span};
 use fairturn::chart::Place;
+use fairturn::rules::Problem;
 use fairturn::rules::reading::Reading;
+use fairturn::site::Span;
+
+/// What most tests ask of problems: case, when, by how much.
+fn told(problems: &[Problem]) -> Vec<(&'static str, Span, u32)> {
+    problems.iter().map(|p| (p.case, p.span, p.by)).collect()
+}
 
 #[test]
 fn a_slice_ends_where_anybody_changes_place() {
