@@ -1,6 +1,7 @@
 //! fairturn plans the day of an early-childhood room.
 pub mod chart;
 pub mod day;
+pub mod page;
 pub mod planner;
 pub mod rules;
 pub mod site;

@@ -3,3 +3,4 @@
 mod chart_json;
 mod quay;
 mod record;
+mod text;

@@ -1,0 +1,96 @@
+//! How well the chart serves the aims, how many more could join, what was assumed.
+
+use super::lines::{Page, counted, list, pad, width};
+use super::words;
+use crate::day::Day;
+use crate::planner::{AGE_RANGES, AgeRange, Plan, RoomFor, tightest};
+use crate::site::SpaceIndex;
+
+/// Every aim with what the chart has and whether it could be better.
+pub(super) fn aims(plan: &Plan, page: &mut Page) {
+    if plan.aims.is_empty() {
+        return;
+    }
+    page.heading("How well it serves the wishes, most wanted first (0 is best)");
+    let texts: Vec<(String, String)> = plan
+        .aims
+        .iter()
+        .map(|aim| {
+            let name = aim.slug.replace('-', " ");
+            let best = match aim.bound {
+                _ if aim.value == 0 => String::new(),
+                Some(bound) if bound >= aim.value => "; no chart does better".into(),
+                Some(bound) => format!("; at best {bound}"),
+                None => String::new(),
+            };
+            (name, format!("{} {}{best}", aim.value, aim.unit))
+        })
+        .collect();
+    let names = texts.iter().map(|(name, _)| width(name)).max().unwrap_or(0);
+    for (name, text) in texts {
+        page.wrapped(&format!("  {}", pad(&name, names + 2)), &text);
+    }
+}
+
+/// How many more could join: what holds all day, and by the clock where more is asked for.
+pub(super) fn room_for(day: &Day, plan: &Plan, verbose: bool, page: &mut Page) {
+    let mut spaces: Vec<SpaceIndex> = plan.room_for.iter().map(|r| r.space).collect();
+    spaces.dedup();
+    if spaces.is_empty() {
+        return;
+    }
+    page.heading("Room for so many more of one age before another adult must come");
+    let mut rows: Vec<(String, Vec<(AgeRange, u32)>)> = Vec::new();
+    for space in spaces {
+        let label = &day.site[space].label;
+        let here = || plan.room_for.iter().filter(|r| r.space == space);
+        let all_day = if here().count() == 1 { "" } else { ", all day" };
+        rows.push((format!("{label}{all_day}"), tightest(&plan.room_for, space)));
+        if verbose && here().count() > 1 {
+            let by_clock = |r: &RoomFor| (format!("  {}", words::clock(r.span)), r.more.clone());
+            rows.extend(here().map(by_clock));
+        }
+    }
+    let names = rows.iter().map(|(name, _)| width(name)).max().unwrap_or(0) + 2;
+    let head: Vec<String> = AGE_RANGES.iter().map(|r| pad(&words::age(*r), 10)).collect();
+    page.line(&format!("  {}{}", " ".repeat(names), head.join("  ")));
+    for (name, more) in rows {
+        let cells: Vec<String> = more
+            .iter()
+            .map(|(_, n)| pad(&if *n == 0 { "-".into() } else { n.to_string() }, 10))
+            .collect();
+        page.line(&format!("  {}{}", pad(&name, names), cells.join("  ")));
+    }
+}
+
+/// What stood in for facts that nobody gave.
+pub(super) fn assumed(plan: &Plan, verbose: bool, page: &mut Page) {
+    if plan.assumed.is_empty() {
+        return;
+    }
+    if verbose {
+        page.heading("Assumed, where nothing was said");
+        for sentence in &plan.assumed {
+            page.wrapped("  ", sentence);
+        }
+    } else {
+        let things = counted(plan.assumed.len(), "thing was", "things were");
+        page.gap();
+        page.line(&format!("{things} assumed where nothing was said; --verbose lists them."));
+    }
+}
+
+/// How the chart came about.
+pub(super) fn made(plan: &Plan, page: &mut Page) {
+    let made = &plan.made;
+    page.heading("How it was made");
+    let standards: Vec<&str> = made.standards.iter().map(|s| s.id.as_str()).collect();
+    let mut said = vec![format!("fairturn {}", made.version)];
+    said.extend(made.seed.map(|seed| format!("seed {seed}")));
+    said.extend(made.solver.clone());
+    said.extend(made.stopped_by.as_ref().map(|why| format!("stopped by {why}")));
+    said.extend(made.proof_scope.as_ref().map(|scope| format!("shown for {scope}")));
+    said.push(format!("judged by {}", list(&standards)));
+    said.push(format!("facts {}", made.facts_digest.get(..12).unwrap_or(&made.facts_digest)));
+    page.wrapped("  ", &said.join("; "));
+}

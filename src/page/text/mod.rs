@@ -1,0 +1,74 @@
+//! The printed chart for a terminal: what is wrong first, then the day, then who does what.
+//!
+//! Lines are at most [`WIDTH`] columns wide wherever the words allow it.
+//!
+//! Map: `problems` the first lines, `grid` blocks across and small groups down, `notes` who is
+//! elsewhere and why, `posts` the adults by the clock, `aims` how well it serves and how many more
+//! could join, `words` what places and blocks are called, `lines` widths and wrapping.
+
+mod aims;
+mod grid;
+mod lines;
+mod notes;
+mod posts;
+mod problems;
+mod words;
+
+use crate::day::Day;
+use crate::planner::{CAUTION, Plan};
+use crate::site::AdultIndex;
+use lines::Page;
+
+/// Widest line, in columns.
+pub const WIDTH: usize = 100;
+
+/// What of a plan is printed.
+#[derive(Clone, Copy, PartialEq, Eq, Debug, Default)]
+pub struct Look {
+    /// Also what was assumed, the room for more by the clock, and how the plan was made.
+    pub verbose: bool,
+    /// Only this adult's posts.
+    pub adult: Option<AdultIndex>,
+}
+
+/// The whole chart.
+#[must_use]
+pub fn print_plan(day: &Day, plan: &Plan, look: Look) -> String {
+    let mut page = Page::default();
+    problems::first_lines(day, plan, &mut page);
+    if let Some(adult) = look.adult {
+        posts::one(day, &plan.chart, adult, &mut page);
+    } else {
+        grid::groups(day, &plan.chart, &mut page);
+        grid::tables(day, &plan.chart, &mut page);
+        notes::notes(day, &plan.chart, &mut page);
+        posts::all(day, &plan.chart, &mut page);
+        aims::aims(plan, &mut page);
+        aims::room_for(day, plan, look.verbose, &mut page);
+        aims::assumed(plan, look.verbose, &mut page);
+        if look.verbose {
+            aims::made(plan, &mut page);
+        }
+    }
+    caution(&mut page);
+    page.into_text()
+}
+
+/// What an audit found, without the chart, which its reader has at hand.
+#[must_use]
+pub fn print_audit(day: &Day, plan: &Plan, look: Look) -> String {
+    if look.verbose || look.adult.is_some() {
+        return print_plan(day, plan, look);
+    }
+    let mut page = Page::default();
+    problems::first_lines(day, plan, &mut page);
+    aims::aims(plan, &mut page);
+    aims::room_for(day, plan, false, &mut page);
+    caution(&mut page);
+    page.into_text()
+}
+
+fn caution(page: &mut Page) {
+    page.gap();
+    page.wrapped("", CAUTION);
+}

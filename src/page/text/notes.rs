@@ -1,0 +1,194 @@
+//! What stands under the tables: transitions with head counts, open stations, care rounds, rest,
+//! and who is apart from the group and why.
+
+use super::lines::{Page, counted, list};
+use super::words;
+use crate::chart::{Apart, BlockKind, Chart, ChildDay, Place, State, Stay};
+use crate::day::Day;
+use crate::planner::head_counts;
+use crate::site::{AdultIndex, ChildIndex, Span, StationIndex};
+
+pub(super) fn notes(day: &Day, chart: &Chart, page: &mut Page) {
+    moves(day, chart, page);
+    open_stations(day, chart, page);
+    care(day, chart, page);
+    rest(day, chart, page);
+    apart(day, chart, page);
+}
+
+/// When children are on the move, and how many heads to count.
+fn moves(day: &Day, chart: &Chart, page: &mut Page) {
+    let counts = head_counts(day, chart);
+    if counts.is_empty() {
+        return;
+    }
+    page.heading("On the move (tidy up, wash hands, walk): heads to count");
+    let home = day.site[day.room].home;
+    let texts: Vec<String> = counts
+        .iter()
+        .map(|c| {
+            let place = if c.space == home { "" } else { &format!(" {}", day.site[c.space].label) };
+            format!("{}{place}: {}", words::clock(c.span), c.children.len())
+        })
+        .collect();
+    page.items(&texts);
+}
+
+/// What is open in each stretch of choice.
+fn open_stations(day: &Day, chart: &Chart, page: &mut Page) {
+    if chart.choices.is_empty() {
+        return;
+    }
+    page.heading("Open for choice");
+    let mut choices: Vec<_> = chart.choices.iter().collect();
+    choices.sort_by_key(|c| (c.span, c.space));
+    for choice in choices {
+        let open: Vec<String> = choice.open.iter().map(|s| words::station(day, *s)).collect();
+        let seats: u32 = choice.open.iter().map(|s| day.station(*s).seats).sum();
+        let place = &day.site[choice.space].label;
+        let start = format!("  {}  ", words::clock(choice.span));
+        page.wrapped(&start, &format!("{}; {seats} seats, {place}", list(&open)));
+    }
+}
+
+/// Changing and toilet, with whom.
+fn care(day: &Day, chart: &Chart, page: &mut Page) {
+    let mut lines: Vec<(Span, ChildIndex, Vec<AdultIndex>)> = Vec::new();
+    for child in &chart.children {
+        for stay in child.stays.iter().filter(|s| s.at == Place::Care) {
+            let with = chart
+                .adults
+                .iter()
+                .filter(|a| {
+                    a.posts.iter().any(|p| {
+                        p.at == Place::Care && p.space == stay.space && p.span.meets(stay.span)
+                    })
+                })
+                .map(|a| a.adult)
+                .collect();
+            lines.push((stay.span, child.child, with));
+        }
+    }
+    if lines.is_empty() {
+        return;
+    }
+    lines.sort();
+    page.heading("Care rounds (changing and toilet)");
+    for (span, child, with) in lines {
+        let with: Vec<&str> = with.iter().map(|a| day.site[*a].label.as_str()).collect();
+        let with = if with.is_empty() { String::new() } else { format!(", with {}", list(&with)) };
+        page.line(&format!("  {}  {}{with}", words::clock(span), day.site[child].label));
+    }
+}
+
+/// Who sleeps from when to when, and what the others do, children with the same rest together.
+fn rest(day: &Day, chart: &Chart, page: &mut Page) {
+    let Some(block) = chart.blocks.iter().find(|b| b.kind == BlockKind::Rest) else { return };
+    let mut told: Vec<(String, Vec<ChildIndex>)> = Vec::new();
+    for child in &chart.children {
+        let text = rest_of(day, chart, child, block.span);
+        if text.is_empty() {
+            continue;
+        }
+        match told.iter_mut().find(|(t, _)| *t == text) {
+            Some((_, who)) => who.push(child.child),
+            None => told.push((text, vec![child.child])),
+        }
+    }
+    page.heading(&format!("Rest, {}", block.span));
+    for (text, who) in told {
+        page.wrapped("  ", &format!("{}: {text}.", words::children(day, &who)));
+    }
+}
+
+fn rest_of(day: &Day, chart: &Chart, child: &ChildDay, block: Span) -> String {
+    let parts: Vec<String> = child
+        .stays
+        .iter()
+        .filter(|s| s.span.meets(block) && s.at != Place::Transition && s.at != Place::Care)
+        .map(|s| {
+            let what = match (s.state, s.at) {
+                (State::Asleep, _) => "asleep".to_owned(),
+                (_, Place::Rest) => "rest".to_owned(),
+                (_, at) => words::place(day, chart, at, s.space),
+            };
+            format!("{} {what}", words::clock(s.span))
+        })
+        .collect();
+    parts.join(", ")
+}
+
+/// Children who are not where their group is, outside rest and care rounds.
+fn apart(day: &Day, chart: &Chart, page: &mut Page) {
+    let rest = chart.blocks.iter().find(|b| b.kind == BlockKind::Rest).map(|b| b.span);
+    let mut lines: Vec<(Span, ChildIndex, String)> = Vec::new();
+    for child in &chart.children {
+        for stay in &child.stays {
+            let Some(why) = stay.apart.filter(|why| *why != Apart::Care) else { continue };
+            if why == Apart::Sleep && rest.is_some_and(|r| r.meets(stay.span)) {
+                continue;
+            }
+            lines.push((stay.span, child.child, reason(day, chart, child.child, stay, why)));
+        }
+    }
+    if lines.is_empty() {
+        return;
+    }
+    lines.sort();
+    page.heading("Apart from the group");
+    for (span, child, text) in lines {
+        let start = format!("  {}  ", words::clock(span));
+        page.wrapped(&start, &format!("{}: {text}", day.site[child].label));
+    }
+}
+
+fn reason(day: &Day, chart: &Chart, child: ChildIndex, stay: &Stay, why: Apart) -> String {
+    let place = match stay.state {
+        State::Asleep => "asleep".to_owned(),
+        _ => words::place(day, chart, stay.at, stay.space),
+    };
+    let because = match why {
+        Apart::Barred => barred(day, chart, child, stay.span),
+        Apart::Sleep => "own sleep time".into(),
+        Apart::Care => "being changed".into(),
+        Apart::Food => "eats at another time than the group".into(),
+        Apart::Kept => "as you asked".into(),
+        Apart::OwnAdult => "with the own adult".into(),
+    };
+    format!("{place} ({because})")
+}
+
+/// Why the group's station is not for this child, as the facts say.
+fn barred(day: &Day, chart: &Chart, child: ChildIndex, span: Span) -> String {
+    let group = chart.group_of(child);
+    let cell = group.and_then(|g| g.cells.iter().find(|c| c.span.meets(span)));
+    let Some(Place::Station(at)) = cell.map(|c| c.at) else {
+        return "what the group does is not for this child".into();
+    };
+    let name = words::station(day, at);
+    let why = not_for(day, child, at).unwrap_or_else(|| "is not for this child".into());
+    format!("the group is at {name}, which {why}")
+}
+
+fn not_for(day: &Day, child: ChildIndex, at: StationIndex) -> Option<String> {
+    let (facts, station) = (&day.site[child], day.station(at));
+    let allergens: Vec<&str> = facts
+        .allergies
+        .iter()
+        .filter(|a| station.allergens.contains(a))
+        .map(String::as_str)
+        .collect();
+    let months = day.months(child);
+    if !allergens.is_empty() {
+        Some(format!("has {} in it", list(&allergens)))
+    } else if months < station.from_months {
+        Some(format!(
+            "is for children from {}",
+            counted(station.from_months as usize, "month", "months")
+        ))
+    } else if station.below_months.is_some_and(|below| months >= below) {
+        Some("is for younger children".into())
+    } else {
+        None
+    }
+}

@@ -1,0 +1,158 @@
+//! The adults by the clock: posts, tasks, staff breaks, who covers.
+
+use super::WIDTH;
+use super::lines::{Page, counted, pad, side_by_side, width, wrap};
+use super::words;
+use crate::chart::{AdultDay, BlockKind, Chart, Place, Post};
+use crate::day::Day;
+use crate::planner::{HeadCount, head_counts};
+use crate::site::{Adult, AdultIndex, Span};
+
+/// Most adults side by side.
+const ABREAST: usize = 3;
+
+/// Columns of a clock span and the blanks after it.
+const CLOCK: usize = 12;
+
+/// Every adult, a few side by side.
+pub(super) fn all(day: &Day, chart: &Chart, page: &mut Page) {
+    page.heading("The adults by the clock");
+    let counts = head_counts(day, chart);
+    let abreast = chart.adults.len().clamp(1, ABREAST);
+    let wide = ((WIDTH - 2 * (abreast - 1)) / abreast).min(60);
+    for row in chart.adults.chunks(abreast) {
+        let columns: Vec<Vec<String>> =
+            row.iter().map(|adult| lines(day, chart, &counts, adult, wide)).collect();
+        page.gap();
+        for line in side_by_side(&columns, &vec![wide; row.len()], "  ") {
+            page.line(&line);
+        }
+    }
+}
+
+/// One adult's own paper.
+pub(super) fn one(day: &Day, chart: &Chart, adult: AdultIndex, page: &mut Page) {
+    page.gap();
+    match chart.adult(adult) {
+        None => page.line(&format!("{} is not on shift.", day.site[adult].label)),
+        Some(posts) => {
+            for line in lines(day, chart, &head_counts(day, chart), posts, WIDTH) {
+                page.line(&line);
+            }
+        }
+    }
+}
+
+fn lines(
+    day: &Day,
+    chart: &Chart,
+    counts: &[HeadCount],
+    adult: &AdultDay,
+    wide: usize,
+) -> Vec<String> {
+    let who = &day.site[adult.adult];
+    let mut lines = wrap(&heading(day, adult.adult, who), wide);
+    lines.push("-".repeat(lines.iter().map(|l| width(l)).max().unwrap_or(0)));
+    let mut merged: Vec<(Span, String)> = Vec::new();
+    for post in &adult.posts {
+        let what = words_of(day, chart, counts, who, post);
+        match merged.last_mut() {
+            Some((span, before)) if span.to == post.span.from && *before == what => {
+                span.to = post.span.to;
+            }
+            _ => merged.push((post.span, what)),
+        }
+    }
+    for (span, what) in merged {
+        for (at, line) in wrap(&what, wide - CLOCK).iter().enumerate() {
+            let start = if at == 0 { words::clock(span) } else { String::new() };
+            lines.push(pad(&start, CLOCK) + line);
+        }
+    }
+    lines
+}
+
+/// Name, what a stranger must know about the adult, and the shift.
+fn heading(day: &Day, adult: AdultIndex, who: &Adult) -> String {
+    let mut said: Vec<String> = day.adult_here(adult).iter().map(|s| words::clock(*s)).collect();
+    if who.lead {
+        said.push("lead".into());
+    }
+    if !who.counts {
+        said.push("does not count in ratio".into());
+    }
+    if !who.may_be_alone {
+        said.push("never alone with children".into());
+    }
+    format!("{}: {}", who.label, said.join(", "))
+}
+
+fn words_of(day: &Day, chart: &Chart, counts: &[HeadCount], who: &Adult, post: &Post) -> String {
+    let site = &day.site;
+    let mut what = match post.at {
+        Place::Station(s) => format!("at {}", words::station(day, s)),
+        Place::Table(t) => {
+            let at = &site[t].label;
+            meal_then(chart, post.span).map_or_else(|| at.clone(), |meal| format!("{meal}, {at}"))
+        }
+        Place::Zone(z) => format!("watch {}", site[z].label),
+        Place::Transition => on_the_move(counts, post),
+        Place::Care => "changing and toilet".into(),
+        Place::Door => "at the door".into(),
+        Place::Task(t) => task(day, t),
+        Place::StaffBreak(b) => staff_break(who, b),
+        Place::Unplaced => "no post".into(),
+        Place::Rest => beside(day, "by the cots", post),
+        Place::Movement => beside(day, "movement", post),
+        other => words::place(day, chart, other, post.space),
+    };
+    let away = post.space != site[day.room].home;
+    if away
+        && !matches!(post.at, Place::Movement | Place::Outdoors | Place::WholeGroup | Place::Rest)
+    {
+        what += &format!(" ({})", site[post.space].label);
+    }
+    if let Some(child) = post.for_child {
+        what = format!("beside {}: {what}", site[child].label);
+    }
+    if let Some(other) = post.covers {
+        what += &format!(", for {}", site[other].label);
+    }
+    what
+}
+
+/// What an adult does together with the children, with the space where it is not the room's home.
+fn beside(day: &Day, what: &str, post: &Post) -> String {
+    if post.space == day.site[day.room].home {
+        return what.to_owned();
+    }
+    format!("{what}, {}", day.site[post.space].label)
+}
+
+/// The meal whose block the post falls into.
+fn meal_then(chart: &Chart, span: Span) -> Option<&'static str> {
+    chart.blocks.iter().find_map(|b| match b.kind {
+        BlockKind::Meal(kind) if b.span.meets(span) => Some(words::meal(kind)),
+        _ => None,
+    })
+}
+
+fn on_the_move(counts: &[HeadCount], post: &Post) -> String {
+    let here = |c: &&HeadCount| c.space == post.space && c.span.meets(post.span);
+    match counts.iter().filter(here).map(|c| c.children.len()).max() {
+        Some(heads) => format!("on the move: {}", counted(heads, "head", "heads")),
+        None => "on the move".into(),
+    }
+}
+
+fn task(day: &Day, task: usize) -> String {
+    let Some(task) = day.schedule.tasks.get(task) else { return "task".into() };
+    let eyes = if task.watching { "watching" } else { "not watching children" };
+    format!("{} ({eyes})", task.label)
+}
+
+fn staff_break(who: &Adult, which: usize) -> String {
+    let leaves = who.breaks.get(which).is_some_and(|b| b.may_leave);
+    let stays = if leaves { "may go out" } else { "stays in the house" };
+    format!("STAFF BREAK, {stays}")
+}

@@ -1,0 +1,88 @@
+//! The printed chart, as a person reads it at twenty to eight.
+
+use super::quay;
+use fairturn::chart::{Apart, Place};
+use fairturn::page::text::{Look, WIDTH, print_audit, print_plan};
+use fairturn::planner::{self, AimValue, Plan};
+use fairturn::rules::Problem;
+use fairturn::site::{AdultIndex, StationIndex};
+
+/// The day's plan with problems and aims of the test's own, whatever the rules make of the day.
+fn plan() -> Plan {
+    let aim = |slug, value, bound, unit| AimValue { slug, value, bound, unit };
+    Plan {
+        problems: Vec::new(),
+        aims: vec![
+            aim("must-do", 0, Some(0), "visits owed today and missed"),
+            aim("steady-posts", 4, Some(4), "changes of zone"),
+            aim("balance", 2, Some(1), "children"),
+        ],
+        assumed: vec!["Ada rests for 30 minutes, then something quiet.".into()],
+        ..planner::audit(&quay::day(), quay::chart())
+    }
+}
+
+/// Compares with a text that a person has read; with `FAIRTURN_GOLDEN=write` it is written anew.
+fn reads(name: &str, text: &str) {
+    let path = format!("{}/tests/faces/golden/{name}.txt", env!("CARGO_MANIFEST_DIR"));
+    if std::env::var_os("FAIRTURN_GOLDEN").is_some_and(|v| v == "write") {
+        std::fs::write(&path, text).expect("the golden can be written");
+    }
+    let golden = std::fs::read_to_string(&path).expect("a golden of this name");
+    for (at, (now, then)) in text.lines().zip(golden.lines()).enumerate() {
+        assert_eq!(now, then, "{name}.txt, line {}", at + 1);
+    }
+    assert_eq!(text.lines().count(), golden.lines().count(), "{name}.txt has other lines");
+}
+
+#[test]
+fn a_teacher_can_read_the_day() {
+    let text = print_plan(&quay::day(), &plan(), Look::default());
+    reads("quay", &text);
+    assert!(text.lines().all(|line| line.chars().count() <= WIDTH), "a line is too wide");
+    assert!(text.lines().all(|line| !line.ends_with(' ')), "a blank at an end");
+}
+
+#[test]
+fn a_day_that_is_not_safe_says_so_first() {
+    let mut plan = plan();
+    let one = quay::span("10:35-10:50");
+    plan.problems = vec![Problem { present: 1, needed: 2, ..Problem::of("ratio", "short", one) }];
+    let text = print_plan(&quay::day(), &plan, Look::default());
+    let first = text.lines().next().expect("a first line");
+    assert_eq!(first, "NOT SAFE TO RUN: Quay room, Tuesday 14 April 2026: 1 problem.");
+    assert!(text.lines().nth(2).is_some_and(|line| line.starts_with("  ! ")), "{text}");
+    let found = print_audit(&quay::day(), &plan, Look::default());
+    assert!(found.starts_with("NOT SAFE TO RUN"), "{found}");
+    assert!(!found.contains("The adults by the clock"), "an audit does not repeat the chart");
+}
+
+#[test]
+fn one_adult_gets_one_paper() {
+    let look = Look { adult: Some(AdultIndex(2)), ..Look::default() };
+    reads("quay-tove", &print_plan(&quay::day(), &plan(), look));
+}
+
+#[test]
+fn more_is_told_to_who_asks() {
+    let quiet = print_plan(&quay::day(), &plan(), Look::default());
+    assert!(quiet.contains("1 thing was assumed where nothing was said"), "{quiet}");
+    let told = print_plan(&quay::day(), &plan(), Look { verbose: true, ..Look::default() });
+    assert!(told.contains("Ada rests for 30 minutes"), "{told}");
+    assert!(told.contains("11:20-11:30"), "room for more by the clock");
+}
+
+#[test]
+fn why_a_child_is_elsewhere_is_said_in_plain_words() {
+    let (day, mut plan) = (quay::day(), plan());
+    let young = &mut plan.chart.children[4].stays[3];
+    young.at = Place::Station(StationIndex(3));
+    young.apart = Some(Apart::Barred);
+    plan.chart.groups[2].cells[3].at = Place::Station(StationIndex(0));
+    let text = print_plan(&day, &plan, Look::default());
+    let said = "Enno: sand and water (the group is at art, which is for children from 30 months)";
+    assert!(text.contains(said), "{text}");
+    plan.chart.children[4].stays[3].at = Place::Unplaced;
+    let text = print_plan(&day, &plan, Look::default());
+    assert!(text.contains("Enno: NO PLACE FOUND"), "{text}");
+}
