@@ -7,7 +7,7 @@ use fairturn::day::Day;
 use fairturn::site::{ChildIndex, Energy, MealKind, Sleep, Span};
 
 /// The stay of a child in each minute of the day.
-fn by_minute<'a>(chart: &'a Chart, child: ChildIndex) -> Vec<Option<&'a Stay>> {
+fn by_minute(chart: &Chart, child: ChildIndex) -> Vec<Option<&Stay>> {
     let mut minutes = vec![None; 1440];
     for drawn in &chart.children {
         for stay in &drawn.stays {
