@@ -40,7 +40,7 @@ fn drawn() -> Build {
     b.site.children[0].keep_apart = vec![children[4]];
     b.site.children[4].keep_apart = vec![children[0]];
     b.site.children[5].allergies = vec!["wheat".into()];
-    b.site.children[7].sleep = Sleep::InRest { minutes: 80 };
+    b.site.children[7].sleep = Sleep::InRest { minutes: 90 };
     b.site.children[8].sleep = Sleep::InRest { minutes: 90 };
     b.group("boat", &children[..4]);
     b.group("gull", &children[4..7]);
@@ -129,6 +129,7 @@ fn drawn() -> Build {
 
 /// What the recount finds, a line for each thing, with its first and last minute.
 fn found(b: &Build) -> Vec<String> {
+    assert_eq!(agree(&b.day(), &b.chart), Vec::<String>::new());
     let mut lines = Vec::new();
     for (rule, broken) in recount(&b.day(), &b.chart) {
         let mut whats: Vec<&String> = broken.iter().map(|(_, what)| what).collect();
@@ -200,6 +201,7 @@ fn what_only_the_whole_day_shows_is_found() {
         "movement: child 0 moves too seldom 00:00 to 00:01",
         "movement: child 0 sits too long 00:00 to 00:01",
         "rest: child 7 00:00 to 00:01",
+        "rest: child 7 is not asleep 13:20 to 13:35",
         "staff-break: adult 0 break 0 00:00 to 00:01",
     ];
     assert_eq!(found(&b), expected);
@@ -227,12 +229,12 @@ fn audit_and_recount_agree_on_the_day_and_on_every_mutant_of_it() {
     assert_eq!(agree(&day, &b.chart), Vec::<String>::new());
     for change in mutants::CHANGES {
         let mut made = 0;
-        for chance in 0..60 {
+        for chance in 0..24 {
             if let Some(mutant) = mutants::mutant(&b.chart, change, chance) {
                 made += 1;
                 assert_eq!(agree(&day, &mutant), Vec::<String>::new(), "{change:?} {chance}");
             }
         }
-        assert!(made > 10, "{change:?} changes something");
+        assert!(made > 5, "{change:?} changes something");
     }
 }

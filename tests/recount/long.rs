@@ -37,18 +37,20 @@ pub fn meals(day: &Day, chart: &Chart, broken: &mut Broken) {
         for meal in &day.schedule.meals {
             let asked =
                 meal.kind != MealKind::Breakfast || day.site.children[child.0].breakfast_here;
-            if !asked || longest_here(spans, meal.window) < meal.minutes {
-                continue;
-            }
-            let mut eats = false;
+            let (mut here, mut could, mut seated, mut sat) = (0, 0, 0, 0);
             for minute in meal.window.from.0..meal.window.to.0 {
                 let stay = minutes[usize::from(minute)];
-                eats = eats
-                    || stay.is_some_and(|s| {
-                        matches!(s.at, Place::Table(_)) && s.meal == Some(meal.kind)
-                    });
+                let asleep = stay.is_some_and(|s| s.state == State::Asleep);
+                let in_day = super::scene::any_holds(spans, minute);
+                here = if in_day && !asleep { here + 1 } else { 0 };
+                could = could.max(here);
+                let eats = stay
+                    .is_some_and(|s| matches!(s.at, Place::Table(_)) && s.meal == Some(meal.kind));
+                seated = if eats { seated + 1 } else { 0 };
+                sat = sat.max(seated);
             }
-            if !eats {
+            let owed = asked && could >= meal.minutes;
+            if owed && sat < meal.minutes {
                 broken.insert((0, format!("child {} misses a meal", child.0)));
             }
         }
@@ -56,9 +58,12 @@ pub fn meals(day: &Day, chart: &Chart, broken: &mut Broken) {
     }
     for minute in 0..1440 {
         let scene = Scene::of(day, chart, minute);
-        for (_, stay) in &scene.children {
+        for (child, stay) in &scene.children {
             let Place::Table(table) = stay.at else { continue };
-            let sits = scene.adults.iter().any(|(_, post)| post.at == stay.at);
+            // Who is there for one child alone sits with that child alone.
+            let sits = scene.adults.iter().any(|(_, post)| {
+                post.at == stay.at && post.for_child.is_none_or(|own| own == *child)
+            });
             if stay.meal.is_some() && !sits {
                 broken.insert((minute, format!("table {} without an adult", table.0)));
             }
@@ -74,32 +79,34 @@ fn meal_gaps(day: &Day, child: ChildIndex, minutes: &[Option<&Stay>], broken: &m
     if limits.is_empty() {
         limits.push(day.site.settings.meal_interval);
     }
-    let mut last: Option<(u16, MealKind)> = None;
+    let mut last = None;
     let mut slept = 0;
+    let mut eating = None;
     for (minute, stay) in minutes.iter().enumerate() {
-        let Some(stay) = stay else { continue };
-        slept += u16::from(stay.state == State::Asleep);
-        let Some(kind) = stay.meal else { continue };
-        if let Some((start, before)) = last {
-            if before == kind {
-                continue;
-            }
-            let gap = minute as u16 - start;
-            for (least, most) in &limits {
-                if gap < *least || gap - slept > *most {
-                    broken.insert((0, format!("child {} between meals", child.0)));
+        let meal = stay.and_then(|s| s.meal);
+        slept += u16::from(stay.is_some_and(|s| s.state == State::Asleep));
+        if meal.is_some() && meal != eating {
+            if let Some(start) = last {
+                let gap = minute as u16 - start;
+                for (least, most) in &limits {
+                    if gap < *least || gap - slept > *most {
+                        broken.insert((0, format!("child {} between meals", child.0)));
+                    }
                 }
             }
+            last = Some(minute as u16);
+            slept = 0;
         }
-        last = Some((minute as u16, kind));
-        slept = 0;
+        eating = meal;
     }
 }
 
 pub fn rest(day: &Day, chart: &Chart, broken: &mut Broken) {
     for (child, spans) in &day.children {
         let minutes = by_minute(chart, *child);
-        let lies = |m: u16| minutes[usize::from(m)].is_some_and(|s| s.at == Place::Rest);
+        let lies = |m: u16| {
+            minutes[usize::from(m)].is_some_and(|s| s.at == Place::Rest && s.state != State::Awake)
+        };
         let what = format!("child {}", child.0);
         let mut due: Vec<(Span, u16)> = Vec::new();
         match (&day.site.children[child.0].sleep, &day.schedule.rest) {

@@ -178,11 +178,14 @@ pub fn staffed(scene: &Scene, broken: &mut Broken) {
 }
 
 pub fn sight(scene: &Scene, broken: &mut Broken) {
-    let mut seen: Vec<ZoneIndex> = Vec::new();
-    for (_, post) in &scene.adults {
-        seen.extend(scene.seen_by(post));
-    }
-    for (_, stay) in &scene.children {
+    for (child, stay) in &scene.children {
+        // A one-to-one adult sees the own child alone.
+        let mut seen: Vec<ZoneIndex> = Vec::new();
+        for (_, post) in &scene.adults {
+            if post.for_child.is_none_or(|own| own == *child) {
+                seen.extend(scene.seen_by(post));
+            }
+        }
         for zone in scene.zones_of(stay) {
             if !seen.contains(&zone) {
                 broken.insert((scene.minute, format!("zone {}", zone.0)));
@@ -199,7 +202,8 @@ pub fn sight(scene: &Scene, broken: &mut Broken) {
                     | Place::Zone(_) => on_the_move,
                     _ => false,
                 };
-                watches && post.space == stay.space
+                let for_it = post.for_child.is_none_or(|own| own == *child);
+                watches && for_it && post.space == stay.space
             })
         };
         if stay.at == Place::Transition && !watched(true) {

@@ -24,7 +24,7 @@ type OfOneMinute = fn(&Scene, &mut Broken);
 /// What a whole day breaks.
 type OfTheDay = fn(&Day, &Chart, &mut Broken);
 
-const OF_ONE_MINUTE: [(&str, OfOneMinute); 13] = [
+const OF_ONE_MINUTE: [(&str, OfOneMinute); 14] = [
     ("barred", places::barred),
     ("present", places::present),
     ("open", places::open),
@@ -38,6 +38,7 @@ const OF_ONE_MINUTE: [(&str, OfOneMinute); 13] = [
     ("staffed", minutely::staffed),
     ("sight", minutely::sight),
     ("class-size", minutely::class_size),
+    ("rest", places::asleep),
 ];
 
 const OF_THE_DAY: [(&str, OfTheDay); 4] = [
@@ -143,16 +144,20 @@ fn broken_by(problem: &Problem) -> Broken {
         }
         "meals" => {
             whole_day = problem.unit != Unit::Adults;
-            whats.extend(match problem.unit {
-                Unit::Adults => vec![format!("{place} without an adult")],
-                Unit::Minutes => each_child(" between meals"),
-                Unit::Times | Unit::Children => each_child(" misses a meal"),
+            whats.extend(match problem.case {
+                "no-adult" => vec![format!("{place} without an adult")],
+                "too-soon" | "too-late" => each_child(" between meals"),
+                _ => each_child(" misses a meal"),
             });
         }
-        "rest" => {
-            whole_day = true;
-            whats.extend(each_child(""));
-        }
+        "rest" => match problem.case {
+            "loud" => whats.push(format!("{place} loud")),
+            "no-rest" | "short-rest" | "nothing-quiet" => {
+                whole_day = true;
+                whats.extend(each_child(""));
+            }
+            _ => whats.extend(each_child(" is not asleep")),
+        },
         "movement" => {
             whole_day = true;
             let words =

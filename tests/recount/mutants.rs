@@ -1,7 +1,7 @@
 //! Charts made slightly wrong, as a hurried hand or a bug would make them.
 
-use fairturn::chart::{Chart, Place};
-use fairturn::site::{Minute, Span};
+use fairturn::chart::{Chart, Place, State, Stay};
+use fairturn::site::{MealKind, Minute, Span};
 
 /// Ways to make a chart wrong.
 #[derive(Clone, Copy, Debug)]
@@ -24,10 +24,16 @@ pub enum Change {
     MovePost,
     /// A child is in another small group.
     MoveMember,
+    /// Awake, resting and asleep are mixed up in one stay.
+    State,
+    /// A post is for one child alone.
+    OwnChild,
+    /// A stay at a table is not for eating, or for another meal.
+    Meal,
 }
 
 /// Every way.
-pub const CHANGES: [Change; 9] = [
+pub const CHANGES: [Change; 12] = [
     Change::StayEdge,
     Change::PostEdge,
     Change::SwapChildren,
@@ -37,6 +43,9 @@ pub const CHANGES: [Change; 9] = [
     Change::MoveStay,
     Change::MovePost,
     Change::MoveMember,
+    Change::State,
+    Change::OwnChild,
+    Change::Meal,
 ];
 
 /// A changed chart; which place is changed follows from `chance`. `None` where there is no such
@@ -117,6 +126,25 @@ pub fn mutant(chart: &Chart, change: Change, chance: u64) -> Option<Chart> {
             let span = post.span;
             *post = model;
             post.span = span;
+        }
+        Change::State => {
+            let child = pick(chart.children.len())?;
+            let at = pick(chart.children[child].stays.len())?;
+            let to = [State::Awake, State::Resting, State::Asleep][pick(3)?];
+            chart.children[child].stays[at].state = to;
+        }
+        Change::OwnChild => {
+            let (adult, child) = (pick(chart.adults.len())?, pick(chart.children.len())?);
+            let at = pick(chart.adults[adult].posts.len())?;
+            chart.adults[adult].posts[at].for_child = Some(chart.children[child].child);
+        }
+        Change::Meal => {
+            let child = pick(chart.children.len())?;
+            let mut seated: Vec<&mut Stay> =
+                chart.children[child].stays.iter_mut().filter(|s| s.meal.is_some()).collect();
+            let at = pick(seated.len())?;
+            let kinds = [None, Some(MealKind::MorningSnack), Some(MealKind::Lunch)];
+            seated[at].meal = kinds[pick(3)?];
         }
         Change::MoveMember => {
             let (from, to) = (pick(chart.groups.len())?, pick(chart.groups.len())?);
