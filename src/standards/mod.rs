@@ -8,14 +8,17 @@
 //!
 //! Map: [`need`] how many adults a set of children needs, [`method`] how a standard counts mixed
 //! ages, [`rest`] what it asks while children sleep, [`read`] its file, [`hazards`] cautions about
-//! materials, [`weather`] going out or staying in.
+//! materials, [`measures`] small parts and hot liquids, [`breaks`] staff breaks by law, [`weather`] going out or staying in.
 //!
 //! A standard's figures live in `data/*.json`, each with a source and a tag; nothing in the code
 //! repeats them.
 
+mod activity;
 mod band;
+pub mod breaks;
 pub mod hazards;
 mod library;
+pub mod measures;
 pub mod method;
 mod need;
 pub mod read;
@@ -108,6 +111,9 @@ pub struct Standard {
     /// Who must be there.
     #[serde(default)]
     pub asks_for: Vec<Asked>,
+    /// Id of the rule for staff breaks where it applies.
+    #[serde(default)]
+    pub breaks: Option<String>,
     /// What a reader has to know: ambiguities and how they are read here.
     #[serde(default)]
     pub notes: Vec<String>,

@@ -70,6 +70,9 @@ fn faults(standard: &Standard) -> Vec<String> {
             faults.push("meals: `least` is at most `most`, and both lie within a day".to_owned());
         }
     }
+    if let Some(id) = standard.breaks.as_deref().filter(|id| super::breaks::find(id).is_none()) {
+        faults.push(format!("breaks: there is no break rule `{id}`"));
+    }
     source_faults(standard, &mut faults);
     faults
 }

@@ -116,3 +116,55 @@ impl ReducedWindow {
         Span::new(Minute::parse(&self.from)?, Minute::parse(&self.to)?)
     }
 }
+
+impl ReducedStaff {
+    /// What is wrong with having had fewer adults in these spans of a day, in words; empty when
+    /// all of it is allowed. Spans in order; touching ones count as one.
+    #[must_use]
+    pub fn faults(&self, used: &[Span], open: Span) -> Vec<String> {
+        let mut faults = Vec::new();
+        if used.is_empty() {
+            return faults;
+        }
+        if open.minutes() < self.open_at_least {
+            faults.push(format!("only for days of {} minutes and more", self.open_at_least));
+        }
+        let mut stretches: Vec<Span> = Vec::new();
+        for span in used {
+            match stretches.last_mut() {
+                Some(last) if last.to >= span.from => last.to = last.to.max(span.to),
+                _ => stretches.push(*span),
+            }
+        }
+        let total: u32 = stretches.iter().map(|s| u32::from(s.minutes())).sum();
+        if self.daily_most.is_some_and(|most| total > u32::from(most)) {
+            faults.push(format!("{total} minutes that day are too many"));
+        }
+        for stretch in stretches {
+            faults.extend(self.stretch_fault(stretch, open));
+        }
+        faults
+    }
+
+    fn stretch_fault(&self, stretch: Span, open: Span) -> Option<String> {
+        let near = |minutes: Option<u16>, at: fn(Span, u16) -> Option<Span>| {
+            minutes.and_then(|m| at(open, m)).is_some_and(|span| span.holds(stretch))
+        };
+        let early = near(self.after_opening, |o, m| Span::new(o.from, o.from.later(m)));
+        let late = near(self.before_closing, |o, m| Span::new(o.to.earlier(m), o.to));
+        if early || late {
+            return None;
+        }
+        let tied = self.after_opening.is_some() || self.before_closing.is_some();
+        let window =
+            |w: &ReducedWindow| w.span().filter(|span| span.holds(stretch)).map(|_| w.longest);
+        match self.windows.iter().find_map(window) {
+            Some(longest) if stretch.minutes() > longest => {
+                Some(format!("{stretch}: {} minutes in a row are too many", stretch.minutes()))
+            }
+            Some(_) => None,
+            None if self.windows.is_empty() && !tied => None,
+            None => Some(format!("{stretch}: not at that time")),
+        }
+    }
+}

@@ -1,6 +1,15 @@
 //! Published figures, and what follows from them.
 
+mod breaks;
 mod examples;
+mod format;
+mod hazards;
+mod indoor;
+mod meals;
+mod methods;
+mod properties;
+mod rest;
+mod weather;
 
 use chrono::{Months, NaiveDate};
 use fairturn::site::{Minute, Span, age_in_months};
@@ -51,4 +60,32 @@ pub fn adults(id: &str, ages: &[(u32, u32)]) -> u32 {
 /// A built-in standard.
 pub fn built_in(id: &str) -> Arc<Standard> {
     find(id).expect("a built-in standard")
+}
+
+/// A standard of a test's own: bands as `(id, below months, ratio)`, the method, other fields.
+///
+/// `bands`: the ratio as JSON; a third figure after `|` is the class size.
+pub fn inline(bands: &[(&str, Option<u32>, &str)], mixed: &str, more: &str) -> Standard {
+    let bands: Vec<String> = bands
+        .iter()
+        .map(|(id, below, figures)| {
+            let (ratio, size) = figures.split_once('|').unwrap_or((figures, "null"));
+            let ratio = match ratio.parse::<u32>() {
+                Ok(each) => format!(r#"{{"per_adult": {each}}}"#),
+                Err(_) => ratio.to_owned(),
+            };
+            let until = below.map_or("null".to_owned(), |m| format!(r#"{{"months": {m}}}"#));
+            format!(
+                r#"{{"id": "{id}", "label": "{id}", "until": {until}, "ratio": {ratio},
+                "class_size": {size}, "source": "s"}}"#
+            )
+        })
+        .collect();
+    let text = format!(
+        r#"{{"id": "inline", "label": "Inline", "edition": "test", "force": "law",
+        "scope": "room", "sources": {{"s": {{"document": "a test", "tag": "derived"}}}},
+        "bands": [{}], "mixed": {{{mixed}, "source": "s"}}{more}}}"#,
+        bands.join(", ")
+    );
+    Standard::from_json(&text).unwrap_or_else(|faults| panic!("{faults:?} in {text}"))
 }

@@ -1,0 +1,126 @@
+//! The file of a standard: what it may say, and every fault at once.
+
+use super::*;
+use fairturn::standards::{Who, Within, library, local_limits_example};
+
+fn faults(text: &str) -> Vec<String> {
+    Standard::from_json(text).expect_err("a faulty file")
+}
+
+#[test]
+fn six_standards_are_built_in_each_with_another_method() {
+    let ids: Vec<&str> = library().iter().map(|s| s.id.as_str()).collect();
+    let six =
+        ["cfoc-centre", "ireland-full-day", "australia", "ontario", "england-eyfs", "netherlands"];
+    assert_eq!(ids, six);
+    let methods: std::collections::BTreeSet<String> = library()
+        .iter()
+        .map(|s| format!("{:?}", s.mixed).split([' ', '{']).next().expect("a name").to_owned())
+        .collect();
+    assert_eq!(methods.len(), 6);
+    assert!(find("nowhere").is_none());
+}
+
+#[test]
+fn local_limits_are_a_file_to_start_from() {
+    let local = Standard::from_json(local_limits_example()).expect("the example reads");
+    assert_eq!(
+        need(&local, &[(2, 20), (4, 40)]),
+        Need { adults: 1, class_size: Some(12), in_building: 1 }
+    );
+    assert_eq!(local.least_adults(1), 2);
+}
+
+#[test]
+fn a_standard_says_who_must_be_there() {
+    let england = built_in("england-eyfs");
+    let [asked] = england.asks_for() else { panic!("one entry") };
+    assert_eq!((&asked.who, asked.within), (&Who::FirstAid, Within::Premises));
+    assert!(england.source(&asked.source).is_some());
+    let more =
+        r#", "asks_for": [{"who": {"qualification": "level-3"}, "within": "room", "source": "s"}]"#;
+    let own = inline(&[("all", None, "8")], r#""method": "youngest""#, more);
+    assert_eq!(own.asks_for()[0].who, Who::Qualification("level-3".to_owned()));
+}
+
+#[test]
+fn unknown_fields_and_broken_texts_are_refused() {
+    let good = local_limits_example();
+    assert!(faults(&good.replace("\"edition\"", "\"editoin\""))[0].contains("editoin"));
+    assert!(faults(&good.replace("fraction_sum", "guesswork"))[0].contains("guesswork"));
+    assert!(faults(&good.replace("\"ratio\": { \"per_adult\": 4 }", "\"ratio\": 4.5")).len() == 1);
+    for text in ["", "{", "[]", "null", &good[..good.len() / 2], &"[".repeat(100_000)] {
+        assert_eq!(faults(text).len(), 1);
+    }
+}
+
+#[test]
+fn every_fault_is_reported_at_once() {
+    let bad = local_limits_example()
+        .replace("\"local-limits\"", "\"Local Limits\"")
+        .replace("\"per_adult\": 4", "\"per_adult\": 0")
+        .replace("\"class_size\": 16", "\"class_size\": 0")
+        .replace("\"adults\": 2", "\"adults\": 0")
+        .replace(
+            "\"mixed\": { \"method\": \"fraction_sum\", \"source\": \"house\"",
+            "\"mixed\": { \"method\": \"fraction_sum\", \"source\": \"hearsay\"",
+        );
+    let found = faults(&bad);
+    for place in ["id", "bands[0].ratio", "bands[1].class_size", "least_adults[0]", "mixed"] {
+        assert!(found.iter().any(|f| f.starts_with(place)), "{place} in {found:?}");
+    }
+    assert_eq!(found.len(), 5, "{found:?}");
+}
+
+#[test]
+fn bands_stand_in_order_of_age_and_the_last_one_is_open() {
+    let good = local_limits_example();
+    let closed = good.replace(
+        "\"label\": \"3 years and over\"",
+        "\"label\": \"3 years and over\", \"until\": { \"months\": 30 }",
+    );
+    let found = faults(&closed);
+    assert!(found.iter().any(|f| f.contains("the last band is for all older")), "{found:?}");
+    let open = good.replace("\"until\": { \"months\": 36 }, ", "");
+    assert!(faults(&open)[0].contains("only the last band"));
+}
+
+/// The framework's own date: 1 September after the fifth birthday.
+#[test]
+fn a_band_may_end_on_a_date() {
+    let england = built_in("england-eyfs");
+    let day = |y, m, d| NaiveDate::from_ymd_opt(y, m, d).expect("a date");
+    let band = |born: NaiveDate, on: NaiveDate| {
+        let months = age_in_months(born, on).expect("born before");
+        england.bands[england.band_of(&Head { months, born, asleep: false }, on)].id.clone()
+    };
+    assert_eq!(band(day(2021, 4, 10), day(2026, 8, 31)), "three-and-over");
+    assert_eq!(band(day(2021, 4, 10), day(2026, 9, 1)), "school");
+    assert_eq!(band(day(2021, 9, 1), day(2026, 9, 1)), "three-and-over", "the birthday itself");
+    assert_eq!(band(day(2021, 9, 1), day(2027, 9, 1)), "school");
+}
+
+/// The arithmetic in words, as a teacher reads it.
+#[test]
+fn a_sentence_says_how_the_number_comes_about() {
+    let ireland = built_in("ireland-full-day");
+    assert_eq!(
+        ireland.sentence(&mix(&[(5, 6), (5, 18), (2, 30)]), &plain()),
+        "Ireland, full and part day: 5 of under 1 year at 1:3, 5 of 1 year at 1:5, 2 of 2 years at \
+         1:6: together 3/1, rounded up 3 adults."
+    );
+    let cfoc = built_in("cfoc-centre");
+    assert_eq!(
+        cfoc.sentence(&mix(&[(2, 20), (8, 40), (6, 50)]), &plain()),
+        "Caring for Our Children, centres: 16 children governed by 13 to 35 months at 1:4 need 4 \
+         adults; at most 8 together, 16 here: too many."
+    );
+    let mut asleep = heads(12, 40);
+    asleep.iter_mut().for_each(|h| h.asleep = true);
+    assert_eq!(
+        cfoc.sentence(&asleep, &plain()),
+        "Caring for Our Children, centres: 12 children governed by 3 years at 1:7 need 2 adults; \
+         with 12 asleep 1 adult in the room, 2 adults in the building; at most 14 together, 12 \
+         here: within."
+    );
+}

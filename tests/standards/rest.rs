@@ -1,0 +1,121 @@
+//! While children sleep, and the hours with fewer adults.
+
+use super::*;
+use fairturn::standards::Outing;
+
+/// Children of an age, so many of them asleep.
+fn some_asleep(asleep: u32, awake: u32, months: u32) -> Vec<Head> {
+    let mut all = heads(asleep + awake, months);
+    for head in &mut all[..asleep as usize] {
+        head.asleep = true;
+    }
+    all
+}
+
+/// CFOC 1.1.1.2 (verified): one adult in the room, from 31 months.
+#[test]
+fn cfoc_leaves_one_adult_with_sleepers_of_31_months() {
+    let cfoc = built_in("cfoc-centre");
+    let all_asleep = cfoc.need(&some_asleep(12, 0, 40), &plain());
+    assert_eq!((all_asleep.adults, all_asleep.in_building), (1, 2), "others on the floor");
+    assert_eq!(all_asleep.class_size, Some(14), "the class size still holds");
+    assert_eq!(cfoc.need(&some_asleep(10, 2, 40), &plain()).adults, 2, "1 and 1");
+    assert_eq!(cfoc.need(&some_asleep(8, 0, 30), &plain()).adults, 2, "30 months: in full");
+    assert_eq!(cfoc.need(&some_asleep(8, 0, 31), &plain()).adults, 1);
+    let mut both = some_asleep(4, 0, 20);
+    both.extend(some_asleep(4, 0, 33));
+    assert_eq!(cfoc.need(&both, &plain()).adults, 2, "four in full and one with the others");
+}
+
+/// California 101230 (verified): 1:24 napping, the other teachers at hand.
+#[test]
+fn california_counts_sleepers_by_24() {
+    let more = r#", "rest": {"from_months": 24, "kind": {"sleepers": {"per_adult": 24}},
+        "others_in_building": true, "source": "s"}"#;
+    let rule = inline(&[("all", None, "12")], r#""method": "youngest""#, more);
+    let at = |n| {
+        let need = rule.need(&some_asleep(n, 0, 40), &plain());
+        (need.adults, need.in_building)
+    };
+    assert_eq!(at(24), (1, 2));
+    assert_eq!(at(25), (2, 3));
+}
+
+/// 55 Pa. Code 3270.55 (verified): a ratio of its own for each age, none for infants.
+#[test]
+fn pennsylvania_has_a_napping_ratio_by_age() {
+    let more = r#", "rest": {"from_months": 12, "kind": {"by_band": [
+        {"band": "young", "ratio": {"per_adult": 10}},
+        {"band": "older", "ratio": {"per_adult": 12}},
+        {"band": "preschool", "ratio": {"per_adult": 20}}]}, "source": "s"}"#;
+    let bands = [
+        ("infant", Some(12), "4"),
+        ("young", Some(24), "5"),
+        ("older", Some(36), "6"),
+        ("preschool", None, "10"),
+    ];
+    let rule = inline(&bands, r#""method": "youngest""#, more);
+    assert_eq!(rule.need(&some_asleep(11, 0, 18), &plain()).adults, 2);
+    assert_eq!(rule.need(&some_asleep(20, 0, 40), &plain()).adults, 1);
+    assert_eq!(rule.need(&some_asleep(8, 0, 6), &plain()).adults, 2, "infants: in full");
+}
+
+/// O. Reg. 137/15 (verified; rounding up derived): two thirds, never infants, never outdoors.
+#[test]
+fn ontario_keeps_two_thirds_at_rest() {
+    let ontario = built_in("ontario");
+    let resting = |children: &[Head]| ontario.need(children, &plain()).adults;
+    assert_eq!(resting(&some_asleep(24, 0, 40)), 2, "of 3");
+    assert_eq!(resting(&some_asleep(16, 0, 40)), 2, "of 2: 1.33 rounds up");
+    assert_eq!(resting(&some_asleep(4, 20, 40)), 3, "twenty awake need 3");
+    assert_eq!(resting(&some_asleep(9, 0, 12)), 3, "infants");
+    let outdoors = Situation { outdoors: true, ..plain() };
+    assert_eq!(ontario.need(&some_asleep(24, 0, 40), &outdoors).adults, 3);
+}
+
+/// Australia relaxes nothing.
+#[test]
+fn australia_counts_sleepers_in_full() {
+    assert_eq!(built_in("australia").need(&some_asleep(12, 0, 40), &plain()).adults, 2);
+}
+
+/// Netherlands, article 5(10) of 2012 (verified): half the adults, at some hours.
+#[test]
+fn the_half_staff_hours_have_their_limits() {
+    let netherlands = built_in("netherlands");
+    let half = &netherlands.reduced[0];
+    let span = |h: u16, m: u16, minutes: u16| {
+        Span::new(Minute::hm(h, m), Minute::hm(h, m).later(minutes)).expect("a span")
+    };
+    let ten_hours = span(7, 30, 630);
+    let faults = |used: &[Span]| half.faults(used, ten_hours).len();
+    assert_eq!(faults(&[span(11, 0, 10)]), 1, "never at 11:00");
+    assert_eq!(faults(&[span(13, 0, 120)]), 0);
+    assert_eq!(faults(&[span(12, 45, 121)]), 1, "over the two hours in a row");
+    assert_eq!(
+        faults(&[span(13, 0, 60), span(14, 0, 61)]),
+        2,
+        "touching spans are one, past 15:00"
+    );
+    assert_eq!(faults(&[span(7, 30, 90), span(13, 0, 90)]), 0, "three hours a day");
+    assert_eq!(faults(&[span(7, 30, 90), span(13, 0, 91)]), 1);
+    assert_eq!(half.faults(&[span(13, 0, 60)], span(8, 0, 540)).len(), 1, "a day of nine hours");
+    assert_eq!(netherlands.need(&heads(16, 40), &plain()).adults, 2, "never planned with");
+    assert_eq!(half.faults(&[], span(8, 0, 60)), Vec::<String>::new());
+}
+
+/// CFOC 1.1.1.5 (text verified, 1:4 from memory): own adults for the young, the others besides.
+#[test]
+fn a_water_table_counts_as_water_for_cfoc() {
+    let cfoc = built_in("cfoc-centre");
+    let at_water = |ages: &[(u32, u32)]| cfoc.activity_adults(Outing::Water, &mix(ages), true);
+    assert_eq!(at_water(&[(1, 8), (3, 40)]), Some(2));
+    assert_eq!(at_water(&[(1, 20), (3, 40)]), Some(2));
+    assert_eq!(at_water(&[(2, 20), (5, 40)]), Some(4));
+    assert_eq!(cfoc.activity_adults(Outing::Trip, &mix(&[(3, 40)]), false), None);
+    let pools = r#", "activities": [{"what": "water", "ratios": [{"children_per_adult": 6}],
+        "source": "s"}]"#;
+    let pools = inline(&[("all", None, "12")], r#""method": "youngest""#, pools);
+    assert_eq!(pools.activity_adults(Outing::Water, &heads(7, 60), true), None, "no water table");
+    assert_eq!(pools.activity_adults(Outing::Water, &heads(7, 60), false), Some(2));
+}
