@@ -7,6 +7,7 @@ pub mod indoor;
 mod open;
 
 pub use indoor::{IndoorDay, Input};
+pub use open::{DayFact, DayFault, is_for, with_offer};
 
 use crate::site::{
     AdultIndex, ChildIndex, Hazard, RoomIndex, Schedule, Site, Span, Station, StationIndex,

@@ -1,1 +1,324 @@
 //! Lays one date over the standing facts.
+
+use super::{Day, DayFacts, KeptFor, Offer, VisitRecord, indoor};
+use crate::site::{
+    AdultIndex, Child, ChildIndex, Minute, RoomIndex, Schedule, Site, Span, Station, StationIndex,
+};
+use crate::standards::{Standard, hazards::caution};
+use chrono::{Datelike, NaiveDate, TimeZone};
+use std::sync::Arc;
+
+/// What is wrong with a date's facts.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct DayFault {
+    /// Which of the facts.
+    pub about: DayFact,
+    /// What is wrong, in one clause.
+    pub cause: String,
+    /// What to do.
+    pub mend: String,
+}
+
+/// One of a date's facts.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug)]
+pub enum DayFact {
+    /// The date itself.
+    Date,
+    /// The schedule that is to hold.
+    Schedule,
+    /// When a child is here.
+    Child(ChildIndex),
+    /// When an adult is on shift.
+    Adult(AdultIndex),
+    /// Position in [`DayFacts::kept`].
+    Kept(usize),
+    /// Position in [`DayFacts::offers`].
+    Offer(usize),
+}
+
+impl Day {
+    /// The day of one room on the date of `facts`. Only visits before that date are taken over from
+    /// the record, and only children and adults of the room, closures and cells of its spaces.
+    ///
+    /// # Errors
+    /// Every fault: the room is closed that day, a schedule or group is not the room's, somebody is
+    /// here while the room is closed, before birth, or in an hour that a clock change leaves out,
+    /// two things stand at one station.
+    pub fn open(
+        site: Arc<Site>,
+        standards: Vec<Arc<Standard>>,
+        room: RoomIndex,
+        facts: &DayFacts,
+        record: &VisitRecord,
+    ) -> Result<Day, Vec<DayFault>> {
+        let mut faults = Faults(Vec::new());
+        let schedule = schedule(&site, room, facts, &mut faults);
+        let gap = missing_hour(site.time_zone, facts.date);
+        let children = children(&site, room, facts, schedule, gap, &mut faults);
+        let adults = adults(&site, room, facts, gap, &mut faults);
+        kept_cells(&site, room, facts, &mut faults);
+        offers(&site, facts, &mut faults);
+        let Some(schedule) = schedule.filter(|_| faults.0.is_empty()) else {
+            return Err(faults.0);
+        };
+        let indoor = indoor::decide(&facts.outdoors, schedule);
+        let (stations, activities) = stations(&site, facts);
+        let here = |child: ChildIndex| children.iter().any(|(c, _)| *c == child);
+        let owed = |offer: &Offer| -> Vec<(ChildIndex, StationIndex)> {
+            let station = &stations[offer.station.0];
+            let of_room = site[room].spaces.contains(&station.space);
+            let for_it = |child: &ChildIndex| {
+                let child = *child;
+                of_room && here(child) && is_for(station, offer.station, &site[child], facts.date)
+            };
+            let owed = offer.must_do.iter().copied().filter(for_it);
+            owed.map(|child| (child, offer.station)).collect()
+        };
+        let mut must_do: Vec<(ChildIndex, StationIndex)> =
+            facts.offers.iter().flat_map(owed).collect();
+        must_do.sort_unstable();
+        let closed = (0..site.stations.len())
+            .map(|s| closed(&site, StationIndex(s), facts, indoor.value))
+            .collect();
+        let mine = |who: &KeptFor| match who {
+            KeptFor::Child(child) => site[*child].room == room,
+            KeptFor::Group(id) => site[room].groups.iter().any(|group| group.id == *id),
+        };
+        let kept = facts.kept.iter().filter(|cell| mine(&cell.who)).cloned().collect();
+        let visits = record.visits.iter().filter(|v| v.date < facts.date).copied().collect();
+        Ok(Day {
+            schedule: indoor.lay_over(schedule),
+            standards,
+            room,
+            date: facts.date,
+            children,
+            adults,
+            indoor,
+            stations,
+            activities,
+            closed,
+            kept,
+            must_do,
+            record: VisitRecord { visits },
+            site,
+        })
+    }
+}
+
+/// Whether a station, as it stands that day, is for a child: by age, by the published cautions about
+/// its materials, by allergies and by "not for". What the others in the space make of it is not
+/// looked at.
+#[must_use]
+pub fn is_for(station: &Station, at: StationIndex, child: &Child, date: NaiveDate) -> bool {
+    let months = child.months(date);
+    let too_young = |hazard| caution(hazard).barred_under_months.is_some_and(|m| months < m);
+    months >= station.from_months
+        && station.below_months.is_none_or(|below| months < below)
+        && !station.hazards.iter().any(|hazard| too_young(*hazard))
+        && !station.allergens.iter().any(|allergen| child.allergies.contains(allergen))
+        && !child.not_for.contains(&at)
+}
+
+/// A station with what is on offer laid over it.
+#[must_use]
+pub fn with_offer(station: &Station, offer: &Offer) -> Station {
+    let mut today = station.clone();
+    for hazard in &offer.hazards {
+        if !today.hazards.contains(hazard) {
+            today.hazards.push(*hazard);
+        }
+    }
+    for allergen in &offer.allergens {
+        if !today.allergens.contains(allergen) {
+            today.allergens.push(allergen.clone());
+        }
+    }
+    today.from_months = today.from_months.max(offer.from_months);
+    today
+}
+
+/// The stretch of local time that a clock change leaves out on a date, if one does.
+fn missing_hour(zone: chrono_tz::Tz, date: NaiveDate) -> Option<Span> {
+    let exists = |minute: u16| {
+        let (hour, minute) = (u32::from(minute / 60), u32::from(minute % 60));
+        date.and_hms_opt(hour, minute, 0)
+            .is_some_and(|local| zone.from_local_datetime(&local).earliest().is_some())
+    };
+    let first = (0..1440).find(|minute| !exists(*minute))?;
+    let last = (first..1440).find(|minute| exists(*minute)).unwrap_or(1440);
+    Span::new(Minute(first), Minute(last))
+}
+
+struct Faults(Vec<DayFault>);
+
+impl Faults {
+    fn add(&mut self, about: DayFact, cause: String, mend: &str) {
+        self.0.push(DayFault { about, cause, mend: mend.into() });
+    }
+}
+
+fn weekday(facts: &DayFacts) -> usize {
+    facts.date.weekday().num_days_from_monday() as usize
+}
+
+fn schedule<'a>(
+    site: &'a Site,
+    room: RoomIndex,
+    facts: &DayFacts,
+    faults: &mut Faults,
+) -> Option<&'a Schedule> {
+    let room = &site[room];
+    if let Some(id) = &facts.schedule {
+        let found = room.schedules.iter().find(|schedule| schedule.id == *id);
+        if found.is_none() {
+            let cause = format!("{} has no schedule `{id}`", room.label);
+            faults.add(DayFact::Schedule, cause, "name one of the room's schedules");
+        }
+        return found;
+    }
+    let found = room.by_weekday[weekday(facts)].and_then(|at| room.schedules.get(at));
+    if found.is_none() {
+        let cause = format!("{} is closed on {}", room.label, facts.date.format("%A %-d %B %Y"));
+        faults.add(DayFact::Date, cause, "choose another date, or name a `schedule` for this one");
+    }
+    found
+}
+
+fn children(
+    site: &Site,
+    room: RoomIndex,
+    facts: &DayFacts,
+    schedule: Option<&Schedule>,
+    gap: Option<Span>,
+    faults: &mut Faults,
+) -> Vec<(ChildIndex, Vec<Span>)> {
+    let mut here = Vec::new();
+    for child in site.children_of(room) {
+        let said = facts.children.iter().find(|(c, _)| *c == child).map(|(_, spans)| spans);
+        let spans = said.unwrap_or(&site[child].attendance[weekday(facts)]);
+        let (label, about) = (&site[child].label, DayFact::Child(child));
+        if spans.is_empty() {
+            continue;
+        }
+        if site[child].born > facts.date {
+            let cause = format!("{label} is born after {}", facts.date);
+            faults.add(about, cause, "mend the birth date, or write \"away\" for that date");
+        }
+        if let Some(schedule) = schedule
+            && let Some(span) = spans.iter().find(|span| !schedule.open.holds(**span))
+        {
+            let cause =
+                format!("{label} is here from {span}, the room open from {}", schedule.open);
+            faults.add(about, cause, "change the times, or name a `schedule` that is open longer");
+        }
+        in_missing_hour(label, about, spans, gap, faults);
+        here.push((child, spans.clone()));
+    }
+    here
+}
+
+fn adults(
+    site: &Site,
+    room: RoomIndex,
+    facts: &DayFacts,
+    gap: Option<Span>,
+    faults: &mut Faults,
+) -> Vec<(AdultIndex, Vec<Span>)> {
+    let mut on_shift = Vec::new();
+    for adult in site.adults_of(room) {
+        let said = facts.adults.iter().find(|(a, _)| *a == adult).map(|(_, spans)| spans);
+        let spans = said.unwrap_or(&site[adult].shifts[weekday(facts)]);
+        in_missing_hour(&site[adult].label, DayFact::Adult(adult), spans, gap, faults);
+        let reach = |span: &Span| {
+            Span::new(span.from.later(site.settings.minutes_to_reach_children), span.to)
+        };
+        let with_children: Vec<Span> = spans.iter().filter_map(reach).collect();
+        if !with_children.is_empty() {
+            on_shift.push((adult, with_children));
+        }
+    }
+    on_shift
+}
+
+fn in_missing_hour(
+    label: &str,
+    about: DayFact,
+    spans: &[Span],
+    gap: Option<Span>,
+    faults: &mut Faults,
+) {
+    if let Some(gap) = gap
+        && spans.iter().any(|span| span.meets(gap))
+    {
+        let cause = format!("clocks go forward: there is no time from {gap} for {label}");
+        faults.add(about, cause, "give other times for this date");
+    }
+}
+
+fn kept_cells(site: &Site, room: RoomIndex, facts: &DayFacts, faults: &mut Faults) {
+    for (i, cell) in facts.kept.iter().enumerate() {
+        let mine = match &cell.who {
+            KeptFor::Child(child) => site[*child].room == room,
+            KeptFor::Group(id) => {
+                let is = |group: &crate::site::StandingGroup| group.id == *id;
+                if !site.rooms.iter().any(|r| r.groups.iter().any(is)) {
+                    let cause = format!("no room has a standing group `{id}`");
+                    faults.add(DayFact::Kept(i), cause, "name a standing group");
+                }
+                site[room].groups.iter().any(is)
+            }
+        };
+        let station = &site[cell.station];
+        if mine && !site[room].spaces.contains(&station.space) {
+            let cause = format!("{} does not use {}", site[room].label, station.label);
+            faults.add(DayFact::Kept(i), cause, "name a station in one of the room's spaces");
+        }
+    }
+}
+
+fn offers(site: &Site, facts: &DayFacts, faults: &mut Faults) {
+    for (i, offer) in facts.offers.iter().enumerate() {
+        if facts.offers[..i].iter().any(|other| other.station == offer.station) {
+            let cause = format!("two activities stand at {}", site[offer.station].label);
+            faults.add(DayFact::Offer(i), cause, "put one of them at another station");
+        }
+    }
+}
+
+fn stations(site: &Site, facts: &DayFacts) -> (Vec<Station>, Vec<Option<String>>) {
+    let offer = |at: usize| facts.offers.iter().find(|offer| offer.station.0 == at);
+    let laid = site.stations.iter().enumerate().map(|(at, station)| match offer(at) {
+        Some(offer) => (with_offer(station, offer), Some(offer.activity.clone())),
+        None => (station.clone(), None),
+    });
+    laid.unzip()
+}
+
+/// Spans in which a station is closed: as said, outside its opening times, and all day for what
+/// stands in the open air of an indoor day. In order, apart from one another.
+fn closed(site: &Site, at: StationIndex, facts: &DayFacts, indoor: bool) -> Vec<Span> {
+    let whole = Span { from: Minute(0), to: Minute::END_OF_DAY };
+    let station = &site[at];
+    if indoor && site[station.space].outdoors {
+        return vec![whole];
+    }
+    let said = facts.closed.iter().filter(|(station, _)| *station == at);
+    let mut closed: Vec<Span> = said.map(|(_, span)| span.unwrap_or(whole)).collect();
+    if !station.open.is_empty() {
+        let mut from = whole.from;
+        for open in &station.open {
+            closed.extend(Span::new(from, open.from));
+            from = open.to;
+        }
+        closed.extend(Span::new(from, whole.to));
+    }
+    closed.sort_unstable();
+    let mut merged: Vec<Span> = Vec::new();
+    for span in closed {
+        match merged.last_mut() {
+            Some(last) if span.from <= last.to => last.to = last.to.max(span.to),
+            _ => merged.push(span),
+        }
+    }
+    merged
+}

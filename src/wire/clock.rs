@@ -35,14 +35,7 @@ impl At<'_> {
     #[must_use]
     pub fn date(&self) -> Option<NaiveDate> {
         let text = self.text()?;
-        let bytes = text.as_bytes();
-        let form = bytes.len() == 10
-            && bytes.iter().enumerate().all(|(i, b)| match i {
-                4 | 7 => *b == b'-',
-                _ => b.is_ascii_digit(),
-            });
-        let date = if form { NaiveDate::parse_from_str(text, "%Y-%m-%d").ok() } else { None };
-        let date = date.filter(|_| ("1900".."2200").contains(&&text[..4]));
+        let date = read_date(text);
         if date.is_none() {
             self.fault(
                 format!("`{}` is not a date of the calendar", shorten(text, 40)),
@@ -50,6 +43,13 @@ impl At<'_> {
             );
         }
         date
+    }
+
+    /// The date here, if it is one; reports nothing.
+    #[must_use]
+    pub fn peek_date(&self) -> Option<NaiveDate> {
+        let super::tree::Value::Text(text) = self.value() else { return None };
+        read_date(text)
     }
 
     /// A span written as one text, `08:00-15:30`; the end may be `24:00`.
@@ -98,6 +98,17 @@ impl At<'_> {
         }
         spans.into_iter().collect()
     }
+}
+
+fn read_date(text: &str) -> Option<NaiveDate> {
+    let bytes = text.as_bytes();
+    let form = bytes.len() == 10
+        && bytes.iter().enumerate().all(|(i, b)| match i {
+            4 | 7 => *b == b'-',
+            _ => b.is_ascii_digit(),
+        });
+    let date = if form { NaiveDate::parse_from_str(text, "%Y-%m-%d").ok() } else { None };
+    date.filter(|_| ("1900".."2200").contains(&&text[..4]))
 }
 
 impl Object<'_> {

@@ -105,10 +105,17 @@ impl<'t> At<'t> {
     /// The items of a list.
     #[must_use]
     pub fn list(&self) -> Option<Vec<At<'t>>> {
-        let Value::List(items) = &self.node.value else {
+        if !matches!(self.node.value, Value::List(_)) {
             return self.wrong_kind("a list: [ ... ]");
-        };
-        Some(items.iter().enumerate().map(|(i, n)| self.at(n, &i.to_string())).collect())
+        }
+        Some(self.items())
+    }
+
+    /// The items of a list; none where this is no list. Reports nothing.
+    #[must_use]
+    pub fn items(&self) -> Vec<At<'t>> {
+        let Value::List(items) = &self.node.value else { return Vec::new() };
+        items.iter().enumerate().map(|(i, n)| self.at(n, &i.to_string())).collect()
     }
 
     /// Any text.
@@ -190,14 +197,26 @@ impl<'t> At<'t> {
 
     /// Reports that `given` is none of `known`, with the nearest of them.
     pub fn unknown<'a>(&self, given: &str, known: impl IntoIterator<Item = &'a str>) {
-        let known: Vec<&str> = known.into_iter().collect();
-        let mend = match nearest(given, known.iter().copied()) {
-            Some(name) => format!("did you mean `{name}`?"),
-            None if known.is_empty() => "there is none that could be named here".into(),
-            None if known.len() <= 24 => format!("give one of {}", known.join(", ")),
-            None => format!("give one of the {} known ones", known.len()),
-        };
-        self.fault(format!("`{}` is not known", shorten(given, 40)), mend);
+        self.fault(format!("`{}` is not known", shorten(given, 40)), known_ones(given, known));
+    }
+
+    /// Reports that no thing of a kind has the id `given`, with the nearest of the known ids.
+    pub fn unknown_as<'a>(
+        &self,
+        kind: &str,
+        given: &str,
+        known: impl IntoIterator<Item = &'a str>,
+    ) {
+        let cause = format!("no {kind} has the id `{}`", shorten(given, 40));
+        self.fault(cause, known_ones(given, known));
+    }
+
+    /// The value of a field, whatever this and the other fields are; reports nothing.
+    #[must_use]
+    pub fn peek(&self, name: &str) -> Option<At<'t>> {
+        let Value::Object(members) = &self.node.value else { return None };
+        let member = members.iter().find(|m| m.name == name && m.node.value != Value::Null)?;
+        Some(self.at(&member.node, name))
     }
 
     fn at(&self, node: &'t Node, name: &str) -> At<'t> {
@@ -216,13 +235,10 @@ impl<'t> Object<'t> {
     /// The value of a field; `None` where it is left out or null.
     #[must_use]
     pub fn get(&self, name: &str) -> Option<At<'t>> {
-        let Value::Object(members) = &self.at.node.value else { return None };
-        let member = members.iter().find(|m| m.name == name && m.node.value != Value::Null)?;
-        Some(self.at.at(&member.node, name))
+        self.at.peek(name)
     }
 
     /// The value of a field that may not be left out.
-    #[must_use]
     pub fn need(&self, name: &str) -> Option<At<'t>> {
         let found = self.get(name);
         if found.is_none() {
@@ -240,5 +256,16 @@ impl<'t> Object<'t> {
     /// What `read` makes of a field, or `or` where it is left out or wrong (which is reported).
     pub fn or<T>(&self, name: &str, or: T, read: impl FnOnce(&At<'t>) -> Option<T>) -> T {
         self.get(name).and_then(|at| read(&at)).unwrap_or(or)
+    }
+}
+
+/// What to do about a word that is none of `known`.
+fn known_ones<'a>(given: &str, known: impl IntoIterator<Item = &'a str>) -> String {
+    let known: Vec<&str> = known.into_iter().collect();
+    match nearest(given, known.iter().copied()) {
+        Some(name) => format!("did you mean `{name}`?"),
+        None if known.is_empty() => "leave it out: there is none to name".into(),
+        None if known.len() <= 32 => format!("give one of {}", known.join(", ")),
+        None => format!("give one of the {} known ones", known.len()),
     }
 }

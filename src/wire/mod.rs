@@ -14,13 +14,15 @@
 //! ```
 //!
 //! Map: [`tree`] text to a tree that remembers its places, [`decode()`] and [`At`] from the tree
-//! to values, collecting [`Fault`]s on the way, [`chart`] the chart out and in, [`pretty`] JSON for people.
+//! to values, collecting [`Fault`]s on the way, [`scenario`] the facts in, [`chart`] the chart out
+//! and in, [`pretty`] JSON for people.
 
 pub mod chart;
 mod clock;
 mod decoder;
 mod fault;
 pub mod pretty;
+pub mod scenario;
 pub mod tree;
 
 pub use decoder::{At, Object, decode};

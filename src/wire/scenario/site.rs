@@ -1,0 +1,136 @@
+//! The site itself: its clock, the standards that bind it, its settings.
+
+use super::reader::{Reader, check_id, label_or};
+use crate::site::Settings;
+use crate::standards::{Standard, find, library};
+use crate::wire::{At, Object, tree::Value};
+use std::sync::Arc;
+
+const SITE: [&str; 7] =
+    ["id", "label", "time_zone", "standards", "local_limits", "usual_times", "settings"];
+
+const SETTINGS: [&str; 7] = [
+    "young_under_months",
+    "wash_minutes",
+    "care_minutes",
+    "minutes_to_reach_children",
+    "choice_seats_percent",
+    "meal_interval",
+    "two_wet_stations",
+];
+
+/// Reads the site, and answers every standard that binds it.
+pub(super) fn site(reader: &mut Reader<'_>) -> Vec<Arc<Standard>> {
+    let Some(object) = reader.root.need("site").and_then(|at| at.object(&SITE)) else {
+        return Vec::new();
+    };
+    check_id(&object);
+    object.need("label");
+    reader.site.label = label_or(&object, "Site");
+    let id = object.get("id").and_then(|at| at.label()).map(str::to_string);
+    reader.site.id = id.unwrap_or_else(|| super::ids::slug(&reader.site.label));
+    if let Some(at) = object.need("time_zone")
+        && let Some(zone) = time_zone(&at)
+    {
+        reader.site.time_zone = zone;
+    }
+    let standards = standards(reader, &object);
+    if let Some(at) = object.get("usual_times") {
+        for (_, times) in at.members().unwrap_or_default() {
+            let _ = times.spans();
+        }
+    }
+    if let Some(at) = object.get("settings") {
+        reader.site.settings = settings(&at).unwrap_or_default();
+    }
+    standards
+}
+
+fn time_zone(at: &At<'_>) -> Option<chrono_tz::Tz> {
+    let name = at.text()?;
+    let zone = name.parse().ok();
+    if zone.is_none() {
+        let known = chrono_tz::TZ_VARIANTS.iter().map(|zone| zone.name());
+        let near = crate::wire::nearest(name, known);
+        let mend = near.unwrap_or("a name of the IANA list, like Europe/Dublin");
+        at.fault("this is not a time zone", format!("write {mend}"));
+    }
+    zone
+}
+
+fn standards(reader: &mut Reader<'_>, object: &Object<'_>) -> Vec<Arc<Standard>> {
+    let mut binding: Vec<Arc<Standard>> = Vec::new();
+    for at in object.list("standards") {
+        let Some(id) = at.text() else { continue };
+        match find(id) {
+            Some(standard) if binding.iter().any(|b| b.id == standard.id) => {
+                at.fault("this is listed twice", "name it once");
+            }
+            Some(standard) => binding.push(standard),
+            None => at.unknown_as("standard", id, library().iter().map(|s| s.id.as_str())),
+        }
+    }
+    reader.site.standards = binding.iter().map(|standard| standard.id.clone()).collect();
+    match object.get("local_limits") {
+        Some(at) => binding.extend(local_limits(&at)),
+        None if object.get("standards").is_none() => {
+            let known: Vec<&str> = library().iter().map(|s| s.id.as_str()).collect();
+            let mend = format!("add `standards`: one or more of {}", known.join(", "));
+            object.at.fault("no standard binds this site", mend);
+        }
+        None if object.list("standards").is_empty() => {
+            object.at.fault("no standard binds this site", "name one in `standards`");
+        }
+        None => {}
+    }
+    binding
+}
+
+fn local_limits(at: &At<'_>) -> Option<Arc<Standard>> {
+    if !matches!(at.value(), Value::Object(_)) {
+        return at.wrong_kind("an object in the form of a standard's file");
+    }
+    match Standard::from_json(&at.value().to_json()) {
+        Ok(standard) if find(&standard.id).is_some() => {
+            let cause = format!("`{}` is the id of a built-in standard", standard.id);
+            at.fault(cause, "give the local limits an id of their own");
+            None
+        }
+        Ok(standard) => Some(Arc::new(standard)),
+        Err(faults) => {
+            for fault in faults {
+                at.fault(format!("these limits cannot be read: {fault}"), "mend that place");
+            }
+            None
+        }
+    }
+}
+
+fn settings(at: &At<'_>) -> Option<Settings> {
+    let object = at.object(&SETTINGS)?;
+    let usual = Settings::default();
+    let interval = object.get("meal_interval").and_then(|at| {
+        let object = at.object(&["least", "most"])?;
+        let least = object.or("least", usual.meal_interval.0, |at| at.whole(0, 720));
+        let most = object.or("most", usual.meal_interval.1, |at| at.whole(1, 1440));
+        if least > most {
+            at.fault(format!("at least {least} is more than at most {most}"), "raise `most`");
+        }
+        Some((least, most))
+    });
+    Some(Settings {
+        young_under_months: object
+            .or("young_under_months", usual.young_under_months, |at| at.whole(0, 72)),
+        wash_minutes: object.or("wash_minutes", usual.wash_minutes, |at| at.whole(0, 10)),
+        care_minutes: object.or("care_minutes", usual.care_minutes, |at| at.whole(1, 30)),
+        minutes_to_reach_children: object.or(
+            "minutes_to_reach_children",
+            usual.minutes_to_reach_children,
+            |at| at.whole(0, 60),
+        ),
+        choice_seats_percent: object
+            .or("choice_seats_percent", usual.choice_seats_percent, |at| at.whole(100, 400)),
+        meal_interval: interval.unwrap_or(usual.meal_interval),
+        two_wet_stations: object.or("two_wet_stations", usual.two_wet_stations, At::truth),
+    })
+}
