@@ -48,12 +48,8 @@ fn audit(day: &Day, chart: &Chart) -> Vec<Problem> {
                 matches!(kept.who, KeptFor::Group(_))
                     && stay(c).is_some_and(|(_, s)| s.apart.is_some())
             };
-            let mut missed: Vec<ChildIndex> =
+            let missed: Vec<ChildIndex> =
                 here.iter().copied().filter(|c| !is_there(*c) && !excused(*c)).collect();
-            if missed.is_empty() && !here.iter().any(|c| is_there(*c)) {
-                // A group all of whose children are excused is not kept either.
-                missed.clone_from(&here);
-            }
             if !missed.is_empty() {
                 let count = |n: usize| u32::try_from(n).unwrap_or(u32::MAX);
                 found.push(Problem {

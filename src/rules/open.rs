@@ -76,8 +76,9 @@ fn why_closed(
 /// When children eat at a table: each stretch in which any of them sits there.
 fn sittings(reading: &Reading, table: TableIndex) -> Vec<Span> {
     let stays = reading.chart.children.iter().flat_map(|c| &c.stays);
+    let eating = stays.filter(|s| s.at == Place::Table(table) && s.meal.is_some());
     let mut eaten: Vec<Span> = Vec::new();
-    for span in sorted(stays.filter(|s| s.at == Place::Table(table)).map(|s| s.span)) {
+    for span in sorted(eating.map(|s| s.span)) {
         match eaten.last_mut() {
             Some(before) if span.from <= before.to => before.to = before.to.max(span.to),
             _ => eaten.push(span),

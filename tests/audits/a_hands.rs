@@ -227,8 +227,6 @@ fn a_kept_cell_is_kept_by_everyone_without_a_reason() {
     assert_eq!(b.words("kept"), ["09:14 to 09:20, blocks: kept for Kim, who is not there"]);
     b.stay(who[1], "09:14-09:20", Place::Care).apart = Some(Apart::Care);
     assert_eq!(told(&b.audit("kept")), []);
-    b.stay(who[0], "09:18-09:20", Place::Care).apart = Some(Apart::Care);
-    assert_eq!(told(&b.audit("kept")), [("elsewhere", span("09:18-09:20"), 2)]);
 }
 
 #[test]

@@ -4,7 +4,7 @@ use super::build::{Build, CLASSROOM, span};
 use super::told;
 use chrono::NaiveDate;
 use fairturn::chart::{Place, State};
-use fairturn::site::{Hazard, Span};
+use fairturn::site::{Hazard, MealKind, Span};
 
 #[test]
 fn beads_on_the_third_birthday_and_not_the_day_before() {
@@ -107,7 +107,7 @@ fn a_table_is_set_up_eaten_at_and_wiped() {
     b.site.stations[art.0].stands_on = Some(table);
     b.site.stations[art.0].reset_minutes = 10;
     let (ola, kim) = (b.child("Ola", 40, "08:00-12:00"), b.child("Kim", 50, "08:00-12:00"));
-    b.stay(ola, "09:00-09:50", Place::Table(table));
+    b.stay(ola, "09:00-09:50", Place::Table(table)).meal = Some(MealKind::MorningSnack);
     b.stay(kim, "08:30-08:50", Place::Station(art));
     b.stay(kim, "09:55-10:30", Place::Station(art));
     assert_eq!(told(&b.audit("open")), [], "ten minutes before and five after are enough");
