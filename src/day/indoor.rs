@@ -96,7 +96,6 @@ fn from_weather(weather: &Weather) -> IndoorDay {
                 limit.unit, limit.source
             )
         }
-        _ if inputs.is_empty() && weather.lightning => format!("Nothing is against it: {act}."),
         _ if inputs.is_empty() => "Nothing was said about the weather: the children go out.".into(),
         _ => format!("The weather meets no limit of {}: {act}.", rules.label),
     };

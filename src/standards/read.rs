@@ -65,10 +65,8 @@ fn faults(standard: &Standard) -> Vec<String> {
             faults.push(format!("{at}: one adult has at least one child"));
         }
     }
-    if let Some(meals) = &standard.meals {
-        if meals.least > meals.most || meals.most > 24 * 60 {
-            faults.push("meals: `least` is at most `most`, and both lie within a day".to_owned());
-        }
+    if standard.meals.as_ref().is_some_and(|m| m.least > m.most || m.most > 24 * 60) {
+        faults.push("meals: `least` is at most `most`, and both lie within a day".to_owned());
     }
     if let Some(id) = standard.breaks.as_deref().filter(|id| super::breaks::find(id).is_none()) {
         faults.push(format!("breaks: there is no break rule `{id}`"));
@@ -105,10 +103,10 @@ fn band_faults(bands: &[Band], slug: &dyn Fn(&str) -> bool, faults: &mut Vec<Str
                 if edge.about_months() == 0 || edge.about_months() > OLDEST_MONTHS {
                     faults.push(format!("{at}.until: from 1 to {OLDEST_MONTHS} months"));
                 }
-                if let super::Edge::CutDate { month, day, .. } = edge {
-                    if !(1..=12).contains(&month) || !(1..=28).contains(&day) {
-                        faults.push(format!("{at}.until: a month, and a day from 1 to 28"));
-                    }
+                if let super::Edge::CutDate { month, day, .. } = edge
+                    && (!(1..=12).contains(&month) || !(1..=28).contains(&day))
+                {
+                    faults.push(format!("{at}.until: a month, and a day from 1 to 28"));
                 }
             }
             None => {}
@@ -192,10 +190,10 @@ fn method_faults(standard: &Standard, faults: &mut Vec<String>) {
                 faults.push(format!("mixed.shares: `{}` names a band, up to 100", share.band));
             }
         }
-        Mixed::Subcaps { children_per_adult, caps, .. } => {
-            if *children_per_adult == 0 || caps.iter().any(|c| c.at_most == 0) {
-                faults.push("mixed: one adult has at least one child of each age".to_owned());
-            }
+        Mixed::Subcaps { children_per_adult, caps, .. }
+            if *children_per_adult == 0 || caps.iter().any(|c| c.at_most == 0) =>
+        {
+            faults.push("mixed: one adult has at least one child of each age".to_owned());
         }
         Mixed::SpanLookup { rows, .. } => {
             for (i, row) in rows.iter().enumerate() {

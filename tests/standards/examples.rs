@@ -20,7 +20,7 @@ fn australia_counts_the_day_of_24_months_as_the_younger() {
     let standard = built_in("australia");
     let two_today = date().checked_sub_months(Months::new(24)).expect("a date");
     let child = |born| Head { months: 24, born, asleep: false };
-    let five = |born| standard.need(&vec![child(born); 5], &plain()).adults;
+    let five = |born| standard.need(&[child(born); 5], &plain()).adults;
     assert_eq!(five(two_today), 2, "1:4 on the day itself");
     assert_eq!(five(two_today - chrono::Days::new(1)), 1, "1:5 the day after");
 }
