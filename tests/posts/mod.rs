@@ -4,6 +4,7 @@ mod duties;
 mod least;
 mod naive;
 mod persons;
+mod whole;
 
 use crate::audits::build::{Build, span};
 use fairturn::chart::{Chart, Place, Post};

@@ -1,12 +1,12 @@
 //! What a chart leaves open, read minute by minute from the words of the rules alone.
 
-use fairturn::chart::{Chart, Place, Post, State, Stay, present_at};
+use fairturn::chart::{Chart, ChoiceIndex, Place, Post, State, Stay, present_at};
 use fairturn::day::Day;
 use fairturn::site::*;
 use fairturn::standards::{Head, Scope, Situation};
 
 /// Person-minutes left open, the worst first: ratio, nobody who may be alone, one-to-one, staffed,
-/// sight, tables.
+/// sight, tables. Sight is in halves: whom only a child's own adult sees is half seen.
 pub type Left = [u32; 6];
 
 /// What is left open over the whole day.
@@ -40,9 +40,9 @@ pub fn left_at(day: &Day, chart: &Chart, minute: Minute) -> Left {
         adults.iter().filter(|a| counts(day, a.0, a.1)).map(|a| a.0).collect();
     left[0] += need(day, Scope::Site, minute, false, &children, &counted)
         .saturating_sub(counted.len() as u32);
-    for &(child, _) in &children {
+    for &(child, stay) in &children {
         if day.site[child].one_to_one.is_some() {
-            let beside = |p: &Post| p.for_child == Some(child);
+            let beside = |p: &Post| p.for_child == Some(child) && p.space == stay.space;
             left[2] += u32::from(!adults.iter().any(|a| beside(a.1)));
         }
     }
@@ -73,14 +73,23 @@ fn in_space(
         if there == awake {
             needed = needed.min(1);
         }
+        for (k, choice) in chart.choices.iter().enumerate() {
+            let choosing =
+                here.iter().filter(|c| c.1.at == Place::Choice(ChoiceIndex(k))).count() as u32;
+            if choosing > 0 && choice.open.contains(&station) {
+                let facts = day.station(station);
+                needed = needed.max(facts.supervision.adults_for(choosing.min(facts.seats)));
+            }
+        }
         let at =
             |a: &&(AdultIndex, &Post)| a.1.at == Place::Station(station) && counts(day, a.0, a.1);
         left[3] += needed.saturating_sub(team.iter().filter(at).count() as u32);
     }
     for zone in day.site.zones_of(space) {
         let used = here.iter().any(|c| in_zones(day, chart, c.1).contains(&zone));
-        let seen = team.iter().any(|a| a.1.for_child.is_none() && sees(day, a.1).contains(&zone));
-        left[4] += u32::from(used && !seen);
+        let seeing = || team.iter().filter(|a| sees(day, a.1).contains(&zone));
+        let seen = seeing().any(|a| a.1.for_child.is_none());
+        left[4] += u32::from(used && !seen) + u32::from(used && seeing().count() == 0);
     }
     let moving = here.iter().any(|c| c.1.at == Place::Transition);
     let watched = team.iter().any(|a| {
@@ -88,10 +97,10 @@ fn in_space(
         let watching = matches!(a.1.at, Transition | WholeGroup | Movement | Outdoors | Zone(_));
         watching && a.1.for_child.is_none()
     });
-    left[4] += u32::from(moving && !watched);
+    left[4] += 2 * u32::from(moving && !watched);
     let changed = here.iter().any(|c| c.1.at == Place::Care && day.site[c.0].one_to_one.is_none());
     let changing = team.iter().any(|a| a.1.at == Place::Care && a.1.for_child.is_none());
-    left[4] += u32::from(changed && !changing);
+    left[4] += 2 * u32::from(changed && !changing);
     for table in (0..day.site.tables.len()).map(TableIndex) {
         let eating = here.iter().any(|c| c.1.at == Place::Table(table));
         let sits = |p: &Post| p.at == Place::Table(table) && p.for_child.is_none();

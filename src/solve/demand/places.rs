@@ -29,7 +29,8 @@ pub(super) fn wanted_in(
     };
     for &(child, stay) in inside() {
         if day.site[child].one_to_one.is_some() {
-            let (at, zone) = beside(day, chart, stay);
+            let beside = beside(day, chart, stay).first().copied();
+            let (at, zone) = beside.unwrap_or((stay.at, None));
             let own = want(at, zone, 1, Class::OneToOne);
             posts.push(Wanted { for_child: Some(child), counted: false, ..own });
         }
@@ -132,20 +133,21 @@ pub(in crate::solve) fn watches_moves(at: Place) -> bool {
     )
 }
 
-/// Where an adult stands who is beside the child of a stay, and the zone seen from there.
+/// Where an adult can stand who is beside the child of a stay, and the zone seen from there: one
+/// place, or one for each zone that the child may choose. Never empty.
 pub(in crate::solve) fn beside(
     day: &Day,
     chart: &Chart,
     stay: &Stay,
-) -> (Place, Option<ZoneIndex>) {
-    let zone = zones_of(day, chart, stay).first().copied();
-    let at = match stay.at {
-        Place::Choice(_) | Place::Unplaced => zone
-            .or_else(|| day.site.zones_of(stay.space).next())
-            .map_or(Place::Transition, Place::Zone),
-        at => at,
-    };
-    (at, zone)
+) -> Vec<(Place, Option<ZoneIndex>)> {
+    let zones = zones_of(day, chart, stay);
+    if !matches!(stay.at, Place::Choice(_) | Place::Unplaced) {
+        return vec![(stay.at, zones.first().copied())];
+    }
+    let first = day.site.zones_of(stay.space).next();
+    let zones = if zones.is_empty() { Vec::from_iter(first) } else { zones };
+    let places: Vec<_> = zones.iter().map(|&z| (Place::Zone(z), Some(z))).collect();
+    if places.is_empty() { vec![(Place::Transition, None)] } else { places }
 }
 
 /// For each zone of a space in use, in order: the place from which an adult watches it. Children

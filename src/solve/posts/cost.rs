@@ -240,7 +240,8 @@ impl Slice {
         }
         for (&load, &crowd) in self.loads.iter().zip(crowds.iter()) {
             let load = i64::from(load);
-            aims += 12 * load * load / i64::from(crowd).max(1);
+            // Children to each adult, squared: whoever is left over goes where it falls most.
+            aims += if crowd == 0 { 24 } else { 12 } * load * load / i64::from(crowd).max(1);
         }
         for child in &self.belongs {
             let spot = at[child.adult];

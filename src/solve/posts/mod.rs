@@ -12,14 +12,17 @@
 //!
 //! One adult's best way through the day is a dynamic programme, and so are two adults' best ways
 //! together; pairs are improved until none gets better, slices that still break a rule are searched
-//! with all adults at once, and at the end two adults swap whole runs. For a room of up to three
-//! adults (unless it has very many places) that is the best posting there is. No chance is used.
+//! with all adults at once, and at the end two adults swap whole runs, which is what sees the fair
+//! shares. For two adults, and for three unless there are very many places, nothing but the fair
+//! shares could then be better. No chance is used.
 //!
-//! Map: `slice` spots of a slice, `taking` who takes which, `cost` what a minute costs, `board` the
+//! Map: `slice` a slice and its spots, `filling` the spots that are called for,
+//! `taking` who takes which, `cost` what a minute costs, `board` the
 //! day and its steps, `paths` the dynamic programme, `improve` the search, `write` the posts.
 
 mod board;
 mod cost;
+mod filling;
 mod improve;
 mod paths;
 mod slice;
