@@ -5,5 +5,6 @@ mod faces;
 mod groups;
 mod posts;
 mod recount;
+mod scenarios;
 mod standards;
 mod tidy;

@@ -1,0 +1,67 @@
+//! Every invented classroom in `scenarios` is read without a fault, and its days open.
+
+use fairturn::site::RoomIndex;
+use fairturn::wire::scenario::{self, Scenario};
+use serde_json::Value;
+use std::fs;
+use std::path::Path;
+
+/// The scenario files, each with its name and bytes, in order of name.
+fn files() -> Vec<(String, Vec<u8>)> {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("scenarios");
+    let mut files: Vec<(String, Vec<u8>)> = fs::read_dir(folder)
+        .expect("the scenarios folder")
+        .map(|entry| entry.expect("a readable entry").path())
+        .filter_map(|path| {
+            let name = path.file_name()?.to_str()?.strip_suffix(".scenario.json")?.to_owned();
+            Some((name, fs::read(path).expect("a readable scenario")))
+        })
+        .collect();
+    files.sort();
+    files
+}
+
+fn read(name: &str, bytes: &[u8]) -> Scenario {
+    scenario::read(bytes).unwrap_or_else(|faults| panic!("{name}:\n{faults:#?}"))
+}
+
+fn json(name: &str) -> Value {
+    let (_, bytes) = files().into_iter().find(|(file, _)| file == name).expect("the scenario");
+    serde_json::from_slice(&bytes).expect("JSON")
+}
+
+#[test]
+fn every_scenario_is_read_and_opened() {
+    let files = files();
+    assert!(files.len() >= 6, "{}", files.len());
+    for (name, bytes) in files {
+        let scenario = read(&name, &bytes);
+        assert!(!scenario.days.is_empty(), "{name} says nothing of any date");
+        for facts in &scenario.days {
+            for room in (0..scenario.site.rooms.len()).map(RoomIndex) {
+                let day = scenario.open(room, facts.date);
+                let day = day.unwrap_or_else(|faults| panic!("{name}: {faults:#?}"));
+                assert!(!day.children.is_empty() && !day.adults.is_empty(), "{name}: nobody comes");
+            }
+        }
+    }
+}
+
+#[test]
+fn every_scenario_says_that_it_is_invented() {
+    for (name, bytes) in files() {
+        let about = read(&name, &bytes).about;
+        assert!(about.starts_with("Invented"), "{name}: {about}");
+    }
+}
+
+#[test]
+fn the_mixed_age_room_under_other_standards_is_the_same_room() {
+    let (mut room, mut other) = (json("mixed-age-room"), json("mixed-age-room-cfoc"));
+    assert_ne!(room["site"]["standards"], other["site"]["standards"]);
+    for scenario in [&mut room, &mut other] {
+        scenario["about"] = Value::Null;
+        scenario["site"]["standards"] = Value::Null;
+    }
+    assert_eq!(room, other);
+}
