@@ -6,7 +6,7 @@
 //! assert_eq!(standard.meal_interval(), Some((120, 180)));
 //! ```
 //!
-//! Map: [`need`] how many adults a set of children needs, [`method`] how a standard counts mixed
+//! Map: `need` how many adults a set of children needs, [`method`] how a standard counts mixed
 //! ages, [`rest`] what it asks while children sleep, [`read`] its file, [`hazards`] cautions about
 //! materials, [`measures`] small parts and hot liquids, [`breaks`] staff breaks by law, [`weather`] going out or staying in.
 //!

@@ -1,6 +1,6 @@
 //! How a standard counts a group of mixed ages: twelve published methods, named in its data.
 //!
-//! Map: [`governs`] one band's ratio holds for all, [`sums`] each band brings its part, [`tables`]
+//! Map: `governs` one band's ratio holds for all, `sums` each band brings its part, `tables`
 //! tables and caps. Everything is whole numbers; a fraction sum is exact and rounded up once.
 //!
 //! Where the law itself is not monotone (majority, plurality, two tiers, shares) the methods keep
