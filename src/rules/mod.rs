@@ -4,22 +4,42 @@
 //! and the prose of its problems ([`Rule::words`]). Everything that lists rules loops over
 //! [`RULES`] and [`AIMS`]. The audits share no code with the solving.
 
+mod aim_balance;
+mod aim_fair_posts;
+mod aim_fair_shares;
+mod aim_keep_with;
+mod aim_key_adult;
+mod aim_little_waiting;
+mod aim_must_do;
+mod aim_no_repeat;
+mod aim_often_chosen;
+mod aim_steady_posts;
 mod barred;
 mod class_size;
 mod keep_apart;
 mod kept;
 mod least_adults;
+mod meals;
+mod movement;
 mod never_alone;
+mod one_to_one;
 mod open;
 mod phrase;
+mod pieces;
 mod present;
 mod problem;
+mod qualified;
 mod ratio;
 pub mod reading;
 mod reset;
+mod rest;
 mod seats;
+mod sight;
 mod sinks;
+mod staff_break;
+mod staffed;
 mod table;
+mod turns;
 
 pub use problem::{Problem, Unit};
 pub use table::{AIMS, RULES};
@@ -59,7 +79,8 @@ pub fn audit(day: &Day, chart: &Chart) -> Vec<Problem> {
 /// The value of every aim, in their order.
 #[must_use]
 pub fn measure(day: &Day, chart: &Chart) -> Vec<i64> {
-    AIMS.iter().map(|aim| (aim.measure)(day, chart)).collect()
+    let reading = reading::Reading::of(day, chart);
+    AIMS.iter().map(|aim| (aim.measure)(day, &reading.chart)).collect()
 }
 
 /// The rule of a slug.

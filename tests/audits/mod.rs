@@ -6,6 +6,9 @@ mod a_hands;
 mod a_places;
 mod a_presence;
 mod a_ratio;
+mod b_aims;
+mod b_day;
+mod b_people;
 pub mod build;
 
 use build::{Build, span};

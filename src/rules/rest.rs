@@ -1,0 +1,224 @@
+//! Rest: sleepers long enough and in one piece, the others something quiet.
+
+use super::pieces::{for_each_child, stay_pieces};
+use super::reading::{Reading, merged};
+use super::{Problem, Rule, Unit, phrase};
+use crate::chart::{BlockKind, Chart, ChildDay, Place, State, Stay};
+use crate::day::Day;
+use crate::site::{ChildIndex, Minute, Noise, Sleep, SpaceIndex, Span};
+
+/// The rule.
+pub static RULE: Rule = Rule {
+    slug: SLUG,
+    says: "Who sleeps rests long enough in one piece, in the rest's window or at the own times; \
+           who does not sleep, or wakes, has something quiet once awake for the longest minutes, \
+           and nothing loud beside the cots; nobody is put down as asleep who does not sleep here, \
+           is still settling or should have woken.",
+    audit,
+    words,
+};
+const SLUG: &str = "rest";
+
+fn audit(day: &Day, chart: &Chart) -> Vec<Problem> {
+    let reading = Reading::of(day, chart);
+    let chart = &*reading.chart;
+    let mut found = Vec::new();
+    for (child, here) in &day.children {
+        let stays = chart.child(*child).map_or(&[][..], |d| &d.stays);
+        let lying: Vec<Span> =
+            stay_pieces(stays, |s| (s.at == Place::Rest && s.state != State::Awake).then_some(()))
+                .into_iter()
+                .map(|(_, span)| span)
+                .collect();
+        for (within, minutes) in sleeps_due(day, *child, here) {
+            found.extend(short_rest(*child, within, minutes, &lying));
+        }
+    }
+    for child in &chart.children {
+        found.extend(not_asleep(day, child));
+        found.extend(nothing_quiet(day, child));
+    }
+    found.extend(loud(&reading));
+    for_each_child(found)
+}
+
+/// The sleeps that a child is owed: where each must lie, and how long it is.
+fn sleeps_due(day: &Day, child: ChildIndex, here: &[Span]) -> Vec<(Span, u16)> {
+    match (&day.site[child].sleep, &day.schedule.rest) {
+        (Sleep::None, _) | (Sleep::InRest { .. }, None) => Vec::new(),
+        (Sleep::InRest { minutes }, Some(rest)) => {
+            let minutes = (*minutes).min(rest.window.minutes());
+            let room = here.iter().filter_map(|h| h.meet(rest.window));
+            // Who comes or goes so that no whole sleep fits is owed none.
+            room.filter(|r| r.minutes() >= minutes).map(|r| (r, minutes)).take(1).collect()
+        }
+        (Sleep::At(own), _) => own
+            .iter()
+            .flat_map(|s| here.iter().filter_map(|h| h.meet(*s)))
+            .map(|s| (s, s.minutes()))
+            .collect(),
+    }
+}
+
+fn short_rest(child: ChildIndex, within: Span, minutes: u16, lying: &[Span]) -> Option<Problem> {
+    let longest = lying.iter().filter_map(|l| l.meet(within)).map(Span::minutes).max().unwrap_or(0);
+    (longest < minutes).then(|| Problem {
+        children: vec![child],
+        needed: u32::from(minutes),
+        present: u32::from(longest),
+        by: u32::from(minutes - longest),
+        unit: Unit::Minutes,
+        ..Problem::of(SLUG, if longest == 0 { "no-rest" } else { "short-rest" }, within)
+    })
+}
+
+/// Stretches put down as sleep that the facts do not bear out.
+fn not_asleep(day: &Day, child: &ChildDay) -> Vec<Problem> {
+    let sleep = &day.site[child.child].sleep;
+    let settling = day.schedule.rest.as_ref().map_or(0, |r| r.settling_minutes);
+    let lying = stay_pieces(&child.stays, |s| {
+        (s.at == Place::Rest && s.state != State::Awake).then_some(())
+    });
+    let asleep =
+        stay_pieces(&child.stays, |s| (s.state == State::Asleep).then_some(s.at == Place::Rest));
+    let mut found = Vec::new();
+    let mut report = |case, from: Minute, to: Minute| {
+        let span = Span::new(from, to);
+        found.extend(span.map(|span| Problem {
+            children: vec![child.child],
+            present: 1,
+            unit: Unit::Children,
+            ..Problem::of(SLUG, case, span)
+        }));
+    };
+    for (at_rest, span) in asleep {
+        if !at_rest {
+            report("asleep-elsewhere", span.from, span.to);
+            continue;
+        }
+        let Some((_, piece)) = lying.iter().find(|(_, l)| l.holds(span)) else { continue };
+        let settled = piece.from.later(settling);
+        let night = match sleep {
+            Sleep::None => None,
+            Sleep::InRest { minutes } => Some((settled, piece.from.later(*minutes))),
+            Sleep::At(own) => own
+                .iter()
+                .find(|o| o.meets(span))
+                .map(|o| (settled.max(o.from.later(settling)), o.to)),
+        };
+        match night {
+            None => report("does-not-sleep", span.from, span.to),
+            Some((first, last)) => {
+                report("settling", span.from, first.min(span.to));
+                report("past-waking", last.max(span.from), span.to);
+            }
+        }
+    }
+    found
+}
+
+/// Stretches in which a child lies awake for longer than it is asked to.
+fn nothing_quiet(day: &Day, child: &ChildDay) -> Vec<Problem> {
+    let Some(rest) = &day.schedule.rest else { return Vec::new() };
+    let pieces =
+        stay_pieces(&child.stays, |s| (s.at == Place::Rest).then_some(s.state == State::Asleep));
+    let awake = pieces.iter().filter(|(asleep, _)| !asleep).map(|(_, span)| *span);
+    awake
+        .filter_map(|span| {
+            let falls_asleep = pieces.iter().any(|(asleep, s)| *asleep && s.from == span.to);
+            let longest = if falls_asleep {
+                rest.awake_longest.max(rest.settling_minutes)
+            } else {
+                rest.awake_longest
+            };
+            let over = Span::new(span.from.later(longest), span.to)?;
+            Some(Problem {
+                children: vec![child.child],
+                space: Some(rest.space),
+                needed: u32::from(longest),
+                present: u32::from(span.minutes()),
+                by: u32::from(over.minutes()),
+                unit: Unit::Minutes,
+                ..Problem::of(SLUG, "nothing-quiet", over)
+            })
+        })
+        .collect()
+}
+
+/// Children who are loud beside others on the cots while the room rests.
+fn loud(reading: &Reading) -> Vec<Problem> {
+    let rests: Vec<Span> =
+        reading.chart.blocks.iter().filter(|b| b.kind == BlockKind::Rest).map(|b| b.span).collect();
+    let mut found: Vec<Problem> = Vec::new();
+    for slice in reading.slices(rests.iter().flat_map(|r| [r.from, r.to])) {
+        if !rests.iter().any(|r| r.holds(slice.span)) {
+            continue;
+        }
+        let cots = |space| slice.children_in(space).iter().any(|(_, s)| s.at == Place::Rest);
+        let mut noisy: Vec<(SpaceIndex, Place, ChildIndex)> = slice
+            .children
+            .iter()
+            .filter(|(_, s)| cots(s.space) && is_loud(reading, s))
+            .map(|(c, s)| (s.space, s.at, *c))
+            .collect();
+        noisy.sort_unstable();
+        for place in noisy.chunk_by(|a, b| (a.0, a.1) == (b.0, b.1)) {
+            let many = u32::try_from(place.len()).unwrap_or(u32::MAX);
+            found.push(Problem {
+                children: place.iter().map(|(_, _, c)| *c).collect(),
+                space: Some(place[0].0),
+                at: Some(place[0].1),
+                present: many,
+                by: many,
+                unit: Unit::Children,
+                ..Problem::of(SLUG, "loud", slice.span)
+            });
+        }
+    }
+    merged(found)
+}
+
+fn is_loud(reading: &Reading, stay: &Stay) -> bool {
+    stay.at == Place::Movement
+        || reading.stations(stay).iter().any(|s| reading.day.station(*s).noise != Noise::Quiet)
+}
+
+fn words(day: &Day, p: &Problem) -> String {
+    let (who, many, span) = (phrase::children(day, &p.children), p.children.len(), p.span);
+    let is = phrase::verb(many, "is", "are");
+    let minutes = phrase::count(p.needed, "minute");
+    match p.case {
+        "no-rest" => format!(
+            "{who} {} no rest: {minutes} are due between {} and {}",
+            phrase::verb(many, "has", "have"),
+            span.from,
+            span.to
+        ),
+        "short-rest" => format!(
+            "{who} {} for {} in one piece: {minutes} are due between {} and {}",
+            phrase::verb(many, "rests", "rest"),
+            phrase::count(p.present, "minute"),
+            span.from,
+            span.to
+        ),
+        "nothing-quiet" => format!(
+            "{who} still {} awake with nothing to do {span}: after {minutes} something quiet is due",
+            phrase::verb(many, "lies", "lie"),
+        ),
+        "loud" => format!(
+            "{who} {is} at {} {span}, too loud beside the cots",
+            p.at.map_or_else(String::new, |at| phrase::place(day, at))
+        ),
+        "does-not-sleep" => format!(
+            "{who} {is} down as asleep {span} but {} not sleep here: counts as awake",
+            phrase::verb(many, "does", "do")
+        ),
+        "settling" => {
+            format!("{who} {is} down as asleep {span} but {is} still settling: counts as awake")
+        }
+        "past-waking" => {
+            format!("{who} {is} down as asleep {span}, past the usual waking: counts as awake")
+        }
+        _ => format!("{who} {is} down as asleep {span} but not on a cot: counts as awake"),
+    }
+}

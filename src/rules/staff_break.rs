@@ -1,0 +1,79 @@
+//! Staff breaks: each one that is due, whole and in its window.
+
+use super::pieces::post_pieces;
+use super::reading::Reading;
+use super::{Problem, Rule, Unit, phrase};
+use crate::chart::{Chart, Place};
+use crate::day::Day;
+use crate::site::{AdultIndex, BreakDue, Span};
+
+/// The rule.
+pub static RULE: Rule = Rule {
+    slug: SLUG,
+    says: "Every adult has each staff break that is due, whole, in one piece and in its window; \
+           one whose window leaves no room for it in the shift is not due.",
+    audit,
+    words,
+};
+const SLUG: &str = "staff-break";
+
+fn audit(day: &Day, chart: &Chart) -> Vec<Problem> {
+    let reading = Reading::of(day, chart);
+    let chart = &*reading.chart;
+    let mut found = Vec::new();
+    for (adult, shift) in &day.adults {
+        for (index, due) in day.site[*adult].breaks.iter().enumerate() {
+            let mut room = shift.iter().filter_map(|s| due.window.meet(*s));
+            if let Some(room) = room.find(|r| r.minutes() >= due.minutes) {
+                found.extend(short(chart, *adult, index, due, room));
+            }
+        }
+    }
+    found.sort_by_key(|p| (p.span, p.adults.clone()));
+    found
+}
+
+fn short(
+    chart: &Chart,
+    adult: AdultIndex,
+    index: usize,
+    due: &BreakDue,
+    room: Span,
+) -> Option<Problem> {
+    let at = Place::StaffBreak(index);
+    let posts = chart.adult(adult).map_or(&[][..], |d| &d.posts);
+    let taken = post_pieces(posts, |p| (p.at == at).then_some(()));
+    let inside = taken.iter().filter_map(|(_, span)| span.meet(due.window));
+    let longest = inside.map(Span::minutes).max().unwrap_or(0);
+    let case = match (taken.is_empty(), longest) {
+        (true, _) => "missed",
+        (false, 0) => "outside",
+        (false, _) => "short",
+    };
+    (longest < due.minutes).then(|| Problem {
+        adults: vec![adult],
+        at: Some(at),
+        needed: u32::from(due.minutes),
+        present: u32::from(longest),
+        by: u32::from(due.minutes - longest),
+        unit: Unit::Minutes,
+        ..Problem::of(SLUG, case, room)
+    })
+}
+
+fn words(day: &Day, p: &Problem) -> String {
+    let (who, span) = (phrase::adults(day, &p.adults), p.span);
+    let minutes = phrase::count(p.needed, "minute");
+    match p.case {
+        "missed" => {
+            format!("{who} has no staff break of {minutes}: {span} is the time for it")
+        }
+        "outside" => {
+            format!("{who} has the staff break of {minutes} at another time: {span} is its window")
+        }
+        _ => format!(
+            "{who} has only {} of the staff break of {minutes} in one piece {span}",
+            p.present
+        ),
+    }
+}
