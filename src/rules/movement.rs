@@ -71,9 +71,9 @@ fn too_few(
 enum Body {
     /// Sits: counts.
     Still,
-    /// On the way: does not count, and ends it only when long.
+    /// Shortly on the way or being changed: neither counts nor ends it.
     Between,
-    /// Moves, chooses or sleeps: ends it.
+    /// Moves, walks about, chooses or sleeps: ends it.
     Free,
 }
 
@@ -87,8 +87,9 @@ fn body(day: &Day, stay: &Stay) -> Body {
             Energy::Moving | Energy::Vigorous => Body::Free,
             Energy::Still => Body::Still,
         },
-        Place::Movement | Place::Outdoors | Place::Choice(_) => Body::Free,
-        _ => Body::Between,
+        Place::Transition if stay.span.minutes() >= LONG_TRANSITION => Body::Free,
+        Place::Transition | Place::Care | Place::Unplaced => Body::Between,
+        _ => Body::Free,
     }
 }
 
@@ -122,8 +123,8 @@ fn too_still(day: &Day, child: &ChildDay) -> Vec<Problem> {
                 let whole = Span { from: before.0.from, to: span.to.max(before.0.to) };
                 still = Some((whole, before.1 + u32::from(span.minutes())));
             }
-            Body::Between if span.minutes() < LONG_TRANSITION => {}
-            Body::Between | Body::Free => end(&mut still),
+            Body::Between => {}
+            Body::Free => end(&mut still),
         }
     }
     end(&mut still);

@@ -42,22 +42,20 @@ fn audit(day: &Day, chart: &Chart) -> Vec<Problem> {
     for_each_child(found)
 }
 
-/// The sleeps that a child is owed: where each must lie, and how long it is.
+/// The sleeps that a child is owed: where each must lie, and how long it is. Who comes or goes so
+/// that no whole one fits is owed none; none is longer than the room's rest.
 fn sleeps_due(day: &Day, child: ChildIndex, here: &[Span]) -> Vec<(Span, u16)> {
-    match (&day.site[child].sleep, &day.schedule.rest) {
+    let due: Vec<(Span, u16)> = match (&day.site[child].sleep, &day.schedule.rest) {
         (Sleep::None, _) | (Sleep::InRest { .. }, None) => Vec::new(),
         (Sleep::InRest { minutes }, Some(rest)) => {
-            let minutes = (*minutes).min(rest.window.minutes());
-            let room = here.iter().filter_map(|h| h.meet(rest.window));
-            // Who comes or goes so that no whole sleep fits is owed none.
-            room.filter(|r| r.minutes() >= minutes).map(|r| (r, minutes)).take(1).collect()
+            vec![(rest.window, (*minutes).min(rest.minutes))]
         }
-        (Sleep::At(own), _) => own
-            .iter()
-            .flat_map(|s| here.iter().filter_map(|h| h.meet(*s)))
-            .map(|s| (s, s.minutes()))
-            .collect(),
-    }
+        (Sleep::At(own), _) => own.iter().map(|s| (*s, s.minutes())).collect(),
+    };
+    let fits = |(within, minutes): &(Span, u16)| {
+        here.iter().filter_map(|h| h.meet(*within)).any(|h| h.minutes() >= *minutes)
+    };
+    due.into_iter().filter(fits).collect()
 }
 
 fn short_rest(child: ChildIndex, within: Span, minutes: u16, lying: &[Span]) -> Option<Problem> {
@@ -99,8 +97,10 @@ fn not_asleep(day: &Day, child: &ChildDay) -> Vec<Problem> {
         let Some((_, piece)) = lying.iter().find(|(_, l)| l.holds(span)) else { continue };
         let settled = piece.from.later(settling);
         let night = match sleep {
-            Sleep::None => None,
-            Sleep::InRest { minutes } => Some((settled, piece.from.later(*minutes))),
+            Sleep::InRest { minutes } if day.schedule.rest.is_some() => {
+                Some((settled, piece.from.later(*minutes)))
+            }
+            Sleep::None | Sleep::InRest { .. } => None,
             Sleep::At(own) => own
                 .iter()
                 .find(|o| o.meets(span))

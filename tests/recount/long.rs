@@ -1,8 +1,8 @@
 //! What only shows over the day: meals, rest, movement, staff breaks.
 
 use super::Broken;
-use super::scene::{Scene, clock};
-use fairturn::chart::{Chart, Place, State, Stay};
+use super::scene::{Scene, any_holds, clock};
+use fairturn::chart::{Apart, Chart, Place, State, Stay};
 use fairturn::day::Day;
 use fairturn::site::{ChildIndex, Energy, MealKind, Sleep, Span};
 
@@ -31,39 +31,51 @@ fn longest_here(spans: &[Span], window: Span) -> u16 {
     longest
 }
 
+/// The same, up: not in a sleep by the own clock.
+fn longest_up(day: &Day, child: ChildIndex, spans: &[Span], window: Span) -> u16 {
+    let (mut run, mut longest) = (0, 0);
+    for minute in window.from.0..window.to.0 {
+        let sleeps = match &day.site.children[child.0].sleep {
+            Sleep::At(times) => any_holds(times, minute),
+            _ => false,
+        };
+        run = if any_holds(spans, minute) && !sleeps { run + 1 } else { 0 };
+        longest = longest.max(run);
+    }
+    longest
+}
+
 pub fn meals(day: &Day, chart: &Chart, broken: &mut Broken) {
     for (child, spans) in &day.children {
         let minutes = by_minute(chart, *child);
         for meal in &day.schedule.meals {
             let asked =
                 meal.kind != MealKind::Breakfast || day.site.children[child.0].breakfast_here;
-            let (mut here, mut could, mut seated, mut sat) = (0, 0, 0, 0);
+            if !asked || longest_up(day, *child, spans, meal.window) < meal.minutes {
+                continue;
+            }
+            let mut eats = 0;
             for minute in meal.window.from.0..meal.window.to.0 {
                 let stay = minutes[usize::from(minute)];
-                let asleep = stay.is_some_and(|s| s.state == State::Asleep);
-                let in_day = super::scene::any_holds(spans, minute);
-                here = if in_day && !asleep { here + 1 } else { 0 };
-                could = could.max(here);
-                let eats = stay
+                let at_it = stay
                     .is_some_and(|s| matches!(s.at, Place::Table(_)) && s.meal == Some(meal.kind));
-                seated = if eats { seated + 1 } else { 0 };
-                sat = sat.max(seated);
+                eats += u16::from(at_it);
             }
-            let owed = asked && could >= meal.minutes;
-            if owed && sat < meal.minutes {
+            if eats < meal.minutes {
                 broken.insert((0, format!("child {} misses a meal", child.0)));
             }
         }
-        meal_gaps(day, *child, &minutes, broken);
+        meal_gaps(day, spans, *child, &minutes, broken);
     }
     for minute in 0..1440 {
         let scene = Scene::of(day, chart, minute);
         for (child, stay) in &scene.children {
             let Place::Table(table) = stay.at else { continue };
-            // Who is there for one child alone sits with that child alone.
-            let sits = scene.adults.iter().any(|(_, post)| {
-                post.at == stay.at && post.for_child.is_none_or(|own| own == *child)
-            });
+            let mut sits = false;
+            for (_, post) in &scene.adults {
+                let serves = post.for_child.is_none() || post.for_child == Some(*child);
+                sits = sits || (post.at == stay.at && serves);
+            }
             if stay.meal.is_some() && !sits {
                 broken.insert((minute, format!("table {} without an adult", table.0)));
             }
@@ -71,7 +83,13 @@ pub fn meals(day: &Day, chart: &Chart, broken: &mut Broken) {
     }
 }
 
-fn meal_gaps(day: &Day, child: ChildIndex, minutes: &[Option<&Stay>], broken: &mut Broken) {
+fn meal_gaps(
+    day: &Day,
+    spans: &[Span],
+    child: ChildIndex,
+    minutes: &[Option<&Stay>],
+    broken: &mut Broken,
+) {
     let mut limits = Vec::new();
     for standard in &day.standards {
         limits.extend(standard.meal_interval());
@@ -79,25 +97,36 @@ fn meal_gaps(day: &Day, child: ChildIndex, minutes: &[Option<&Stay>], broken: &m
     if limits.is_empty() {
         limits.push(day.site.settings.meal_interval);
     }
-    let mut last = None;
-    let mut slept = 0;
-    let mut eating = None;
+    // Start of the last sitting and whether it was food offered; the meal that still goes on.
+    let mut last: Option<(usize, bool)> = None;
+    let mut sitting: Option<MealKind> = None;
     for (minute, stay) in minutes.iter().enumerate() {
-        let meal = stay.and_then(|s| s.meal);
-        slept += u16::from(stay.is_some_and(|s| s.state == State::Asleep));
-        if meal.is_some() && meal != eating {
-            if let Some(start) = last {
-                let gap = minute as u16 - start;
-                for (least, most) in &limits {
-                    if gap < *least || gap - slept > *most {
-                        broken.insert((0, format!("child {} between meals", child.0)));
-                    }
-                }
+        let Some(stay) = stay else { continue };
+        let eats = if matches!(stay.at, Place::Table(_)) { stay.meal } else { None };
+        if eats.is_none() && stay.at != Place::Care && stay.at != Place::Transition {
+            sitting = None;
+        }
+        if eats.is_none() || eats == sitting {
+            continue;
+        }
+        sitting = eats;
+        let offered = stay.apart == Some(Apart::Food);
+        let before = last.replace((minute, offered));
+        let Some((start, offered_before)) = before else { continue };
+        let gap = (minute - start) as u16;
+        let (mut slept, mut away) = (0, false);
+        for between in start..minute {
+            slept += u16::from(minutes[between].is_some_and(|s| s.state == State::Asleep));
+            away = away || !any_holds(spans, between as u16);
+        }
+        for (least, most) in &limits {
+            let too_soon = gap < *least && !offered && !offered_before;
+            if too_soon || (gap - slept > *most && !away) {
+                broken.insert((0, format!("child {} between meals", child.0)));
             }
             last = Some(minute as u16);
             slept = 0;
         }
-        eating = meal;
     }
 }
 
@@ -155,13 +184,15 @@ pub fn movement(day: &Day, chart: &Chart, broken: &mut Broken) {
         }
         let target = if day.indoor.value { facts.indoor_day } else { facts.outdoor_day };
         let owed = target * here / u32::from(open.minutes());
-        let mut breaks = 0;
-        for drawn in &chart.children {
-            for stay in &drawn.stays {
-                let moves = stay.at == Place::Movement || stay.at == Place::Outdoors;
-                let long = stay.span.minutes() >= facts.minutes;
-                breaks += u32::from(drawn.child == *child && moves && long);
-            }
+        // Moving minutes at one kind of place that touch are one movement break.
+        let minutes = by_minute(chart, *child);
+        let (mut breaks, mut run) = (0, 0);
+        for (minute, stay) in minutes.iter().enumerate() {
+            let at = |stay: &Option<&Stay>| stay.map(|s| s.at);
+            let moves = matches!(at(stay), Some(Place::Movement | Place::Outdoors));
+            let goes_on = minute > 0 && at(&minutes[minute - 1]) == at(stay);
+            run = if !moves { 0 } else { 1 + if goes_on { run } else { 0 } };
+            breaks += u32::from(moves && run == facts.minutes.max(1));
         }
         if breaks < owed && !day.is_young(*child) {
             broken.insert((0, format!("child {} moves too seldom", child.0)));

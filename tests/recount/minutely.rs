@@ -4,7 +4,7 @@
 use super::Broken;
 use super::arithmetic::by_hand;
 use super::scene::Scene;
-use fairturn::chart::{Place, State};
+use fairturn::chart::{Place, Post, State, Stay};
 use fairturn::site::{AdultIndex, ChildIndex, Minute, StationIndex, Supervision, ZoneIndex};
 use fairturn::standards::{Head, Scope, Situation, Standard};
 
@@ -156,20 +156,22 @@ pub fn staffed(scene: &Scene, broken: &mut Broken) {
                 own += 1;
             }
         }
-        let children = scene.at(here);
-        let awake = scene.awake_in(station.space);
-        let all_at_it = awake.iter().all(|(_, stay)| stay.at == here);
-        let mut needed = station.supervision.adults_for(children.len() as u32);
+        let directly = scene.at(here).len() as u32;
+        // In a choice as many may come as there are seats left.
+        let mut choosing = 0;
+        let mut all_at_it = true;
+        for (_, stay) in &scene.children {
+            let open = scene.stations_of(stay);
+            let may_come = open.contains(&StationIndex(at));
+            choosing += u32::from(may_come && stay.at != here);
+            let tied = open.iter().all(|s| s.0 == at) && may_come;
+            let up = stay.state != State::Asleep && stay.space == station.space;
+            all_at_it = all_at_it && (tied || !up);
+        }
+        let there = directly.max((directly + choosing).min(station.seats));
+        let mut needed = station.supervision.adults_for(there);
         if all_at_it && needed > 1 {
             needed = 1;
-        }
-        // In a choice as many may come as it has seats.
-        for (which, choice) in scene.chart.choices.iter().enumerate() {
-            let inside = scene.at(Place::Choice(fairturn::chart::ChoiceIndex(which))).len() as u32;
-            if inside > 0 && choice.open.contains(&StationIndex(at)) {
-                let may_come = inside.min(station.seats);
-                needed = needed.max(station.supervision.adults_for(may_come));
-            }
         }
         if own < needed {
             broken.insert((scene.minute, format!("station {at}")));
@@ -179,14 +181,25 @@ pub fn staffed(scene: &Scene, broken: &mut Broken) {
 
 pub fn sight(scene: &Scene, broken: &mut Broken) {
     for (child, stay) in &scene.children {
-        // A one-to-one adult sees the own child alone.
+        let beside = scene.adults.iter().any(|(_, post)| is_beside(scene, post, *child, stay));
+        if beside || stay.at == Place::Unplaced {
+            continue;
+        }
         let mut seen: Vec<ZoneIndex> = Vec::new();
         for (_, post) in &scene.adults {
-            if post.for_child.is_none_or(|own| own == *child) {
+            if post.for_child.is_none() {
                 seen.extend(scene.seen_by(post));
             }
         }
-        for zone in scene.zones_of(stay) {
+        let zones = scene.zones_of(stay);
+        let beside_it = |(_, post): &(AdultIndex, &Post)| {
+            post.for_child.is_none() && post.at == stay.at && post.space == stay.space
+        };
+        let on_the_way = stay.at == Place::Transition || stay.at == Place::Care;
+        if zones.is_empty() && !on_the_way && !scene.adults.iter().any(beside_it) {
+            broken.insert((scene.minute, format!("nowhere in space {}", stay.space.0)));
+        }
+        for zone in zones {
             if !seen.contains(&zone) {
                 broken.insert((scene.minute, format!("zone {}", zone.0)));
             }
@@ -202,8 +215,7 @@ pub fn sight(scene: &Scene, broken: &mut Broken) {
                     | Place::Zone(_) => on_the_move,
                     _ => false,
                 };
-                let for_it = post.for_child.is_none_or(|own| own == *child);
-                watches && for_it && post.space == stay.space
+                watches && post.space == stay.space && post.for_child.is_none()
             })
         };
         if stay.at == Place::Transition && !watched(true) {
@@ -215,14 +227,20 @@ pub fn sight(scene: &Scene, broken: &mut Broken) {
     }
 }
 
+/// At the side of a child, for that child alone.
+fn is_beside(scene: &Scene, post: &Post, child: ChildIndex, stay: &Stay) -> bool {
+    let elsewhere = post.at == Place::Door || (post.at == Place::Care && stay.at != Place::Care);
+    let there = post.space == stay.space && post.for_child == Some(child);
+    there && !elsewhere && !scene.is_off(post)
+}
+
 pub fn one_to_one(scene: &Scene, broken: &mut Broken) {
     for (child, stay) in &scene.children {
         let Some(agreed) = &scene.day.site.children[child.0].one_to_one else { continue };
         let mut beside = false;
         for (adult, post) in &scene.adults {
             let may = *adult == agreed.adult || agreed.stand_ins.contains(adult);
-            let there = post.space == stay.space && post.for_child == Some(*child);
-            beside = beside || (may && there && !scene.is_off(post));
+            beside = beside || (may && is_beside(scene, post, *child, stay));
         }
         if !beside {
             broken.insert((scene.minute, format!("child {}", child.0)));

@@ -2,6 +2,7 @@
 //! from the sentences of the rules alone.
 
 mod arithmetic;
+mod asleep;
 mod checks;
 mod hand_drawn;
 mod long;
@@ -24,7 +25,7 @@ type OfOneMinute = fn(&Scene, &mut Broken);
 /// What a whole day breaks.
 type OfTheDay = fn(&Day, &Chart, &mut Broken);
 
-const OF_ONE_MINUTE: [(&str, OfOneMinute); 14] = [
+const OF_ONE_MINUTE: [(&str, OfOneMinute); 15] = [
     ("barred", places::barred),
     ("present", places::present),
     ("open", places::open),
@@ -38,7 +39,8 @@ const OF_ONE_MINUTE: [(&str, OfOneMinute); 14] = [
     ("staffed", minutely::staffed),
     ("sight", minutely::sight),
     ("class-size", minutely::class_size),
-    ("rest", places::asleep),
+    ("rest", asleep::asleep),
+    ("rest", asleep::loud),
 ];
 
 const OF_THE_DAY: [(&str, OfTheDay); 4] = [
@@ -151,7 +153,7 @@ fn broken_by(problem: &Problem) -> Broken {
             });
         }
         "rest" => match problem.case {
-            "loud" => whats.push(format!("{place} loud")),
+            "loud" => whats.extend(each_child(" is loud")),
             "no-rest" | "short-rest" | "nothing-quiet" => {
                 whole_day = true;
                 whats.extend(each_child(""));

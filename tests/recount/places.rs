@@ -2,9 +2,9 @@
 
 use super::Broken;
 use super::scene::{Scene, any_holds, holds};
-use fairturn::chart::{ChoiceIndex, Place, State};
+use fairturn::chart::{ChoiceIndex, Place};
 use fairturn::day::KeptFor;
-use fairturn::site::{ChildIndex, Noise, Sleep, StationIndex, TableIndex};
+use fairturn::site::{ChildIndex, StationIndex, TableIndex};
 use fairturn::standards::hazards::caution;
 
 pub fn barred(scene: &Scene, broken: &mut Broken) {
@@ -153,58 +153,6 @@ pub fn keep_apart(scene: &Scene, broken: &mut Broken) {
             }
         }
     }
-}
-
-pub fn asleep(scene: &Scene, broken: &mut Broken) {
-    for (child, stay) in &scene.children {
-        if stay.at == Place::Rest {
-            for (other, there) in scene.children_in(stay.space) {
-                for at in scene.stations_of(there) {
-                    if scene.day.stations[at.0].noise == Noise::Loud && other != *child {
-                        broken.insert((scene.minute, format!("station {} loud", at.0)));
-                    }
-                }
-            }
-        }
-        if stay.state != State::Asleep {
-            continue;
-        }
-        let lies_since = lying_since(scene, *child);
-        let (settling, longest) = match &scene.day.schedule.rest {
-            Some(rest) => (rest.settling_minutes, rest.minutes),
-            None => (0, 0),
-        };
-        let may = match &scene.day.site.children[child.0].sleep {
-            Sleep::None => false,
-            Sleep::InRest { minutes } => {
-                let lain = scene.minute - lies_since;
-                settling <= lain && lain < (*minutes).min(longest)
-            }
-            Sleep::At(times) => any_holds(times, scene.minute),
-        };
-        if !may {
-            broken.insert((scene.minute, format!("child {} is not asleep", child.0)));
-        }
-    }
-}
-
-/// The minute from which the child has been at rest without a gap.
-fn lying_since(scene: &Scene, child: ChildIndex) -> u16 {
-    let mut lying = [false; 1441];
-    for drawn in &scene.chart.children {
-        for stay in &drawn.stays {
-            for minute in stay.span.from.0..stay.span.to.0 {
-                if drawn.child == child && stay.at == Place::Rest && stay.state != State::Awake {
-                    lying[usize::from(minute)] = true;
-                }
-            }
-        }
-    }
-    let mut since = scene.minute;
-    while since > 0 && lying[usize::from(since - 1)] {
-        since -= 1;
-    }
-    since
 }
 
 pub fn kept(scene: &Scene, broken: &mut Broken) {
