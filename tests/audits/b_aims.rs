@@ -3,7 +3,7 @@
 use super::build::{Build, CLASSROOM, span, today};
 use fairturn::chart::{Block, BlockKind, Place, State};
 use fairturn::day::Visit;
-use fairturn::rules::{AIMS, measure};
+use fairturn::rules::{AIMS, RULES, measure};
 use fairturn::site::*;
 
 fn value(b: &Build, slug: &str) -> i64 {
@@ -49,6 +49,16 @@ fn the_table_holds_the_aims_in_their_order() {
     assert_eq!(slugs, order);
     assert!(AIMS.iter().all(|a| a.says.ends_with('.') && !a.unit.is_empty()));
     assert_eq!(measure(&Build::new().day(), &Build::new().chart), [0; 10], "an empty day");
+}
+
+#[test]
+fn the_table_holds_the_rules_worst_first() {
+    let slugs: Vec<&str> = RULES.iter().map(|r| r.slug).collect();
+    let order = "barred present open seats reset sinks keep-apart kept ratio least-adults \
+                 never-alone one-to-one staffed sight qualified class-size meals rest movement \
+                 staff-break";
+    assert_eq!(slugs.join(" "), order);
+    assert!(RULES.iter().all(|r| r.says.ends_with('.')));
 }
 
 #[test]

@@ -115,8 +115,8 @@ fn meal_gaps(
         let Some((start, offered_before)) = before else { continue };
         let gap = (minute - start) as u16;
         let (mut slept, mut away) = (0, false);
-        for between in start..minute {
-            slept += u16::from(minutes[between].is_some_and(|s| s.state == State::Asleep));
+        for (between, stay) in minutes.iter().enumerate().take(minute).skip(start) {
+            slept += u16::from(stay.is_some_and(|s| s.state == State::Asleep));
             away = away || !any_holds(spans, between as u16);
         }
         for (least, most) in &limits {
