@@ -124,8 +124,6 @@ fn meal_gaps(
             if too_soon || (gap - slept > *most && !away) {
                 broken.insert((0, format!("child {} between meals", child.0)));
             }
-            last = Some(minute as u16);
-            slept = 0;
         }
     }
 }
