@@ -3,6 +3,7 @@
 use super::method::Mixed;
 use super::need::Counts;
 use super::{Head, Ratio, Situation, Standard};
+use std::fmt;
 
 impl Standard {
     /// How the adults needed come about, in one sentence for a teacher.
@@ -99,6 +100,13 @@ fn adults(n: u32) -> String {
 
 fn children(n: u32) -> String {
     if n == 1 { "1 child".to_owned() } else { format!("{n} children") }
+}
+
+impl fmt::Display for Ratio {
+    /// As the trade writes it, adults first.
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&ratio(self))
+    }
 }
 
 /// A ratio as the trade writes it, adults first.

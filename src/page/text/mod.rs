@@ -4,7 +4,8 @@
 //!
 //! Map: `problems` the first lines, `grid` blocks across and small groups down, `notes` who is
 //! elsewhere and why, `posts` the adults by the clock, `aims` how well it serves and how many more
-//! could join, `words` what places and blocks are called, `lines` widths and wrapping.
+//! could join, `words` what places and blocks are called, `lines` widths and wrapping; and the
+//! lists: `rules` the table of rules and aims, `standards` the published rule sets.
 
 mod aims;
 mod grid;
@@ -12,7 +13,12 @@ mod lines;
 mod notes;
 mod posts;
 mod problems;
+mod rules;
+mod standards;
 mod words;
+
+pub use rules::print_rules;
+pub use standards::{print_standard, print_standards};
 
 use crate::day::Day;
 use crate::planner::{CAUTION, Plan};
