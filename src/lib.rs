@@ -1,5 +1,6 @@
 //! fairturn plans the day of an early-childhood room.
 pub mod chart;
+pub mod cli;
 pub mod day;
 pub mod page;
 pub mod planner;

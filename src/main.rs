@@ -1,3 +1,7 @@
 //! The `fairturn` command.
 
-fn main() {}
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    ExitCode::from(fairturn::cli::run(std::env::args_os()))
+}

@@ -13,7 +13,7 @@ pub fn print_standards() -> String {
     page.gap();
     let ids = library().iter().map(|s| width(&s.id)).max().unwrap_or(0) + 2;
     for standard in library() {
-        let text = format!("{}; {}, {}", standard.label, standard.edition, force(standard.force));
+        let text = format!("{}; {} ({})", standard.label, standard.edition, force(standard.force));
         page.wrapped(&format!("  {}", pad(&standard.id, ids)), &text);
     }
     page.gap();
@@ -29,7 +29,7 @@ const REMINDER: &str = "Figures change. Compare them with the text that is in fo
 pub fn print_standard(standard: &Standard) -> String {
     let mut page = Page::default();
     page.line(&format!("{} ({})", standard.label, standard.id));
-    page.line(&format!("{}, {}; {}.", standard.edition, force(standard.force), scope(standard)));
+    page.line(&format!("{} ({}); {}.", standard.edition, force(standard.force), scope(standard)));
     bands(standard, &mut page);
     let mut said = Said { standard, page: &mut page };
     said.rule("Mixed ages", &mixed(&standard.mixed), standard.mixed.source());

@@ -1,0 +1,67 @@
+//! The commands and their flags.
+
+use clap::{Args, Parser, Subcommand, ValueEnum};
+use std::path::PathBuf;
+
+/// Plans the day of an early-childhood room: who is where, with whom, and when.
+#[derive(Parser)]
+#[command(name = "fairturn", version, after_help = AFTER)]
+pub(super) struct Arguments {
+    #[command(subcommand)]
+    pub command: Command,
+}
+
+const AFTER: &str = "Exit codes: 0 safe to run, 1 a rule is broken, 2 the input is wrong.\n\
+    Local licensing rules and the licensed person decide; a plan is not a head count.";
+
+/// What can be asked for.
+#[derive(Subcommand)]
+pub(super) enum Command {
+    /// Judges any chart, also one edited by hand
+    Audit(AuditArgs),
+    /// Lists the published standards that are built in, or prints one with its sources
+    Standards(StandardsArgs),
+    /// Lists the rules, worst first, and the aims, most wanted first
+    Rules,
+}
+
+#[derive(Args)]
+pub(super) struct AuditArgs {
+    /// The scenario, a JSON file; `-` reads standard input
+    pub scenario: PathBuf,
+    /// The chart, a JSON file; `-` reads standard input
+    pub chart: PathBuf,
+    #[command(flatten)]
+    pub look: LookArgs,
+}
+
+#[derive(Args)]
+pub(super) struct StandardsArgs {
+    /// Id of the standard to print
+    pub id: Option<String>,
+}
+
+/// How an answer looks and where it goes.
+#[derive(Args)]
+pub(super) struct LookArgs {
+    /// How to print it
+    #[arg(long, value_enum, default_value_t = Format::Text)]
+    pub format: Format,
+    /// Only this adult's posts, by id (text only)
+    #[arg(long)]
+    pub adult: Option<String>,
+    /// Also what was assumed, the room for more by the clock, and how the chart was made
+    #[arg(long)]
+    pub verbose: bool,
+    /// Write to this file instead of standard output
+    #[arg(long)]
+    pub out: Option<PathBuf>,
+}
+
+#[derive(Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(super) enum Format {
+    /// For people
+    Text,
+    /// For programs
+    Json,
+}

@@ -1,0 +1,105 @@
+//! Files in, and what is wrong with them: every fault, one line each.
+
+use super::Wrong;
+use crate::day::{Day, DayFact, DayFault};
+use crate::site::{RoomIndex, Site};
+use crate::wire::scenario::{self, Scenario};
+use crate::wire::{Fault, nearest, tree};
+use chrono::NaiveDate;
+use std::fs::File;
+use std::io::{self, Read};
+use std::path::Path;
+
+/// A file with the name that its faults are told under.
+pub(super) struct Input {
+    pub name: String,
+    pub bytes: Vec<u8>,
+}
+
+/// Reads a whole file, or standard input for `-`.
+pub(super) fn read(path: &Path) -> Result<Input, Wrong> {
+    let standard = path == Path::new("-");
+    let name = if standard { "standard input".to_owned() } else { path.display().to_string() };
+    // One byte more than may be read tells that there is more.
+    let most = tree::LONGEST as u64 + 1;
+    let mut bytes = Vec::new();
+    let read = if standard {
+        io::stdin().lock().take(most).read_to_end(&mut bytes)
+    } else {
+        File::open(path).and_then(|file| file.take(most).read_to_end(&mut bytes))
+    };
+    match read {
+        Ok(_) => Ok(Input { name, bytes }),
+        Err(error) => Err(Wrong::one(format!("{name}: cannot be read: {error}"))),
+    }
+}
+
+/// The faults of a file, each with its place, cause and what to do.
+pub(super) fn faults(input: &Input, faults: &[Fault]) -> Wrong {
+    Wrong(faults.iter().map(|fault| format!("{}: {fault}", input.name)).collect())
+}
+
+/// A scenario for a date, or for the first of its days.
+pub(super) fn scenario(input: &Input, date: Option<NaiveDate>) -> Result<Scenario, Wrong> {
+    scenario::read_for(&input.bytes, date).map_err(|found| faults(input, &found))
+}
+
+/// The room of an id, or the only one.
+pub(super) fn room(
+    input: &Input,
+    scenario: &Scenario,
+    id: Option<&str>,
+) -> Result<RoomIndex, Wrong> {
+    let ids = scenario.site.rooms.iter().map(|r| r.id.as_str());
+    match id {
+        None if ids.len() == 1 => Ok(RoomIndex(0)),
+        None => Err(Wrong::one(format!(
+            "{}: there are {} rooms; add --room with one of {}",
+            input.name,
+            ids.len(),
+            ids.collect::<Vec<_>>().join(", ")
+        ))),
+        Some(id) => scenario.room(id).ok_or_else(|| unknown(&input.name, "room", id, ids)),
+    }
+}
+
+/// An id that is not known, with the nearest that is.
+pub(super) fn unknown<'a>(
+    place: &str,
+    kind: &str,
+    id: &str,
+    known: impl Iterator<Item = &'a str> + Clone,
+) -> Wrong {
+    let mend = match nearest(id, known.clone()) {
+        Some(near) => format!("did you mean `{near}`?"),
+        None => format!("give one of {}", known.collect::<Vec<_>>().join(", ")),
+    };
+    Wrong::one(format!("{place}: there is no {kind} `{}`; {mend}", id.escape_debug()))
+}
+
+/// The day of a room.
+pub(super) fn open(
+    input: &Input,
+    scenario: &Scenario,
+    room: RoomIndex,
+    date: NaiveDate,
+) -> Result<Day, Wrong> {
+    scenario.open(room, date).map_err(|found| {
+        let line = |fault: &DayFault| {
+            let about = about(&scenario.site, fault.about);
+            format!("{}: {date}{about}: {}; {}", input.name, fault.cause, fault.mend)
+        };
+        Wrong(found.iter().map(line).collect())
+    })
+}
+
+fn about(site: &Site, fact: DayFact) -> String {
+    match fact {
+        DayFact::Date => String::new(),
+        DayFact::Schedule => ", schedule".to_owned(),
+        DayFact::Child(child) => format!(", child `{}`", site[child].id),
+        DayFact::Adult(adult) => format!(", adult `{}`", site[adult].id),
+        DayFact::Kept(at) => format!(", kept cell {}", at + 1),
+        DayFact::Offer(at) => format!(", offer {}", at + 1),
+    }
+}

@@ -1,0 +1,68 @@
+//! The command line: reads files, calls the planner's verbs, prints what they answer.
+//!
+//! Exit codes: 0 safe to run, 1 a rule is broken, 2 the input (or the command) is wrong. What is
+//! asked for goes to standard output, everything else to standard error.
+//!
+//! Map: `args` the commands and their flags, `input` files in and their faults, `output` text out,
+//! `plan` audit, `lists` standards.
+
+mod args;
+mod input;
+mod lists;
+mod output;
+mod plan;
+
+use args::{Arguments, Command};
+use clap::Parser;
+use std::ffi::OsString;
+use std::path::PathBuf;
+
+/// Exit code of an input that is wrong.
+const WRONG: u8 = 2;
+
+/// What a command answers.
+struct Answer {
+    /// Goes out as it is.
+    text: String,
+    /// To this file instead of standard output.
+    to: Option<PathBuf>,
+    /// The exit code.
+    exit: u8,
+}
+
+impl Answer {
+    /// Text for standard output, all well.
+    fn plain(text: String) -> Answer {
+        Answer { text, to: None, exit: 0 }
+    }
+}
+
+/// Why there is no answer: whole lines for standard error.
+struct Wrong(Vec<String>);
+
+impl Wrong {
+    fn one(line: impl Into<String>) -> Wrong {
+        Wrong(vec![line.into()])
+    }
+}
+
+/// Runs the command that `args` name, the program's own name first, and returns its exit code.
+#[must_use]
+pub fn run(args: impl IntoIterator<Item = OsString>) -> u8 {
+    let arguments = match Arguments::try_parse_from(args) {
+        Ok(arguments) => arguments,
+        Err(asked) => return output::clap(&asked),
+    };
+    let answer = match arguments.command {
+        Command::Audit(audit) => plan::audit(&audit),
+        Command::Standards(standards) => lists::standards(standards.id.as_deref()),
+        Command::Rules => Ok(Answer::plain(crate::page::text::print_rules())),
+    };
+    match answer.and_then(|answer| output::deliver(&answer)) {
+        Ok(exit) => exit,
+        Err(Wrong(lines)) => {
+            output::complain(&lines);
+            WRONG
+        }
+    }
+}

@@ -1,0 +1,56 @@
+//! Text out: whole or not at all.
+
+use super::{Answer, WRONG, Wrong};
+use std::fs::{self, File};
+use std::io::{self, ErrorKind, Write};
+use std::path::Path;
+
+/// Prints an answer, or writes its file, and passes its exit code on.
+pub(super) fn deliver(answer: &Answer) -> Result<u8, Wrong> {
+    let done = match &answer.to {
+        None => print(&answer.text).map_err(|e| format!("standard output: cannot be written: {e}")),
+        Some(path) => replace(path, answer.text.as_bytes())
+            .map_err(|e| format!("{}: cannot be written: {e}", path.display())),
+    };
+    done.map(|()| answer.exit).map_err(Wrong::one)
+}
+
+/// A reader that has seen enough is no fault.
+fn print(text: &str) -> io::Result<()> {
+    let mut out = io::stdout().lock();
+    match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
+        Err(error) if error.kind() == ErrorKind::BrokenPipe => Ok(()),
+        done => done,
+    }
+}
+
+/// Writes beside the file and puts the new one in its place, so that nobody ever finds half of it.
+fn replace(path: &Path, bytes: &[u8]) -> io::Result<()> {
+    let Some(name) = path.file_name() else {
+        return Err(io::Error::new(ErrorKind::InvalidInput, "this is not a file's name"));
+    };
+    let mut beside = name.to_owned();
+    beside.push(format!(".{}.part", std::process::id()));
+    let beside = path.with_file_name(beside);
+    let written = File::create_new(&beside)
+        .and_then(|mut file| file.write_all(bytes).and_then(|()| file.sync_all()))
+        .and_then(|()| fs::rename(&beside, path));
+    if written.is_err() {
+        // What is left of a failed write is of no use; that it cannot be removed adds nothing.
+        let _ = fs::remove_file(&beside);
+    }
+    written
+}
+
+/// Help and version, which are asked for and end well, or what is wrong with the flags.
+pub(super) fn clap(asked: &clap::Error) -> u8 {
+    // A closed pipe leaves nobody to tell.
+    let _ = asked.print();
+    u8::try_from(asked.exit_code()).unwrap_or(WRONG)
+}
+
+/// What is wrong, on standard error. Nobody is left to tell if that is closed.
+pub(super) fn complain(lines: &[String]) {
+    let text: String = lines.iter().map(|line| format!("{line}\n")).collect();
+    let _ = io::stderr().lock().write_all(text.as_bytes());
+}

@@ -1,0 +1,68 @@
+//! Audit.
+
+use super::args::{AuditArgs, Format, LookArgs};
+use super::{Answer, Wrong, input};
+use crate::day::Day;
+use crate::page::text::{Look, print_audit};
+use crate::planner::{self, Plan};
+use crate::site::AdultIndex;
+use crate::wire::chart::{read_chart, read_chart_day, write_chart};
+use crate::wire::scenario::Scenario;
+use std::path::Path;
+
+pub(super) fn audit(args: &AuditArgs) -> Result<Answer, Wrong> {
+    let standard = Path::new("-");
+    if args.scenario == standard && args.chart == standard {
+        let cause = "standard input: scenario and chart cannot both be read from it";
+        return Err(Wrong::one(format!("{cause}; give a file for one of them")));
+    }
+    let (file, chart) = (input::read(&args.scenario)?, input::read(&args.chart)?);
+    let of = read_chart_day(&chart.bytes);
+    // Without the chart's date the scenario is read for its own first day, to tell its faults too.
+    let scenario = input::scenario(&file, of.as_ref().ok().map(|of| of.date));
+    let (of, scenario) = match (of, scenario) {
+        (Ok(of), Ok(scenario)) => (of, scenario),
+        (of, scenario) => {
+            let mut lines = scenario.err().map_or_else(Vec::new, |Wrong(lines)| lines);
+            lines.extend(of.err().map_or_else(Vec::new, |found| input::faults(&chart, &found).0));
+            return Err(Wrong(lines));
+        }
+    };
+    let room = input::room(&chart, &scenario, Some(&of.room))?;
+    let day = input::open(&file, &scenario, room, of.date)?;
+    let look = look(&day, &args.look)?;
+    let read = read_chart(&chart.bytes, &day).map_err(|found| input::faults(&chart, &found))?;
+    let mut plan = planner::audit(&day, read);
+    plan.assumed = assumed(&scenario);
+    Ok(answer(&day, &plan, &args.look, |plan| print_audit(&day, plan, look)))
+}
+
+fn answer(day: &Day, plan: &Plan, look: &LookArgs, print: impl Fn(&Plan) -> String) -> Answer {
+    let text = match look.format {
+        Format::Text => print(plan),
+        Format::Json => write_chart(day, plan),
+    };
+    Answer { text, to: look.out.clone(), exit: u8::from(!plan.safe_to_run()) }
+}
+
+fn look(day: &Day, args: &LookArgs) -> Result<Look, Wrong> {
+    let adult = match &args.adult {
+        None => None,
+        Some(id) => {
+            let ids = day.site.adults.iter().map(|a| a.id.as_str());
+            let found = ids.clone().position(|a| a == id);
+            Some(AdultIndex(found.ok_or_else(|| input::unknown("--adult", "adult", id, ids))?))
+        }
+    };
+    Ok(Look { verbose: args.verbose, adult })
+}
+
+/// The defaults that were taken, as sentences.
+fn assumed(scenario: &Scenario) -> Vec<String> {
+    let sentence = |words: &str| {
+        let mut letters = words.chars();
+        let first = letters.next().map_or_else(String::new, |c| c.to_uppercase().collect());
+        format!("{first}{}.", letters.as_str())
+    };
+    scenario.assumed.iter().map(|assumed| sentence(&assumed.words)).collect()
+}

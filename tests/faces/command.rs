@@ -1,0 +1,98 @@
+//! The command as a person or a script calls it: exit codes, what goes where, nothing half done.
+
+use std::fs;
+use std::path::PathBuf;
+use std::process::{Command, Output, Stdio};
+
+fn fairturn(args: &[&str]) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_fairturn"))
+        .args(args)
+        .current_dir(env!("CARGO_MANIFEST_DIR"))
+        .stdin(Stdio::null())
+        .output()
+        .expect("the command starts")
+}
+
+fn out(output: &Output) -> &str {
+    std::str::from_utf8(&output.stdout).expect("UTF-8 on standard output")
+}
+
+fn err(output: &Output) -> &str {
+    std::str::from_utf8(&output.stderr).expect("UTF-8 on standard error")
+}
+
+/// A folder of this test's own.
+fn folder(name: &str) -> PathBuf {
+    let path = PathBuf::from(env!("CARGO_TARGET_TMPDIR")).join(name);
+    fs::create_dir_all(&path).expect("a folder for the test");
+    path
+}
+
+fn file(name: &str, text: &str) -> String {
+    let path = folder("inputs").join(name);
+    fs::write(&path, text).expect("a file for the test");
+    path.display().to_string()
+}
+
+#[test]
+fn lists_are_printed_whole_and_end_well() {
+    let rules = fairturn(&["rules"]);
+    assert_eq!(rules.status.code(), Some(0));
+    for rule in fairturn::rules::RULES {
+        assert!(out(&rules).contains(rule.slug), "{}", rule.slug);
+    }
+    let all = fairturn(&["standards"]);
+    assert_eq!(all.status.code(), Some(0));
+    for standard in fairturn::standards::library() {
+        assert!(out(&all).contains(&standard.id), "{}", standard.id);
+        let one = fairturn(&["standards", &standard.id]);
+        assert_eq!(one.status.code(), Some(0));
+        for source in standard.sources.values() {
+            let words: Vec<&str> = out(&one).split_whitespace().collect();
+            let named: Vec<&str> = source.document.split_whitespace().collect();
+            let found = words.windows(named.len()).any(|w| w == named);
+            assert!(found, "{}: {}", standard.id, source.document);
+        }
+    }
+}
+
+#[test]
+fn what_is_not_known_is_wrong_input() {
+    let standard = fairturn(&["standards", "ontaria"]);
+    assert_eq!(standard.status.code(), Some(2));
+    assert_eq!(out(&standard), "");
+    let said = "standards: there is no standard `ontaria`; did you mean `ontario`?\n";
+    assert_eq!(err(&standard), said);
+    assert_eq!(fairturn(&["juggle"]).status.code(), Some(2));
+    assert_eq!(fairturn(&[]).status.code(), Some(2));
+    assert_eq!(fairturn(&["--version"]).status.code(), Some(0));
+}
+
+#[test]
+fn every_fault_of_both_files_is_told_at_once() {
+    let scenario = file("two-faults.json", r#"{ "format": 1, "sight": {}, "days": 3 }"#);
+    let chart = file("cut-short.json", r#"{ "format": 1, "date": "2026-04-"#);
+    let judged = fairturn(&["audit", &scenario, &chart]);
+    assert_eq!(judged.status.code(), Some(2));
+    assert_eq!(out(&judged), "", "never half an answer");
+    let lines: Vec<&str> = err(&judged).lines().collect();
+    assert!(lines.iter().any(|l| l.contains("two-faults.json: line 1") && l.contains("/sight")));
+    assert!(lines.iter().any(|l| l.contains("cut-short.json: line 1")), "{lines:?}");
+    let missing = fairturn(&["audit", "no-such-file.json", &chart]);
+    assert_eq!(missing.status.code(), Some(2));
+    assert!(err(&missing).starts_with("no-such-file.json: cannot be read: "), "{}", err(&missing));
+}
+
+#[test]
+fn a_reader_that_stops_early_is_no_fault() {
+    let mut child = Command::new(env!("CARGO_BIN_EXE_fairturn"))
+        .arg("rules")
+        .stdout(Stdio::piped())
+        .stderr(Stdio::piped())
+        .spawn()
+        .expect("the command starts");
+    drop(child.stdout.take());
+    let done = child.wait_with_output().expect("it ends");
+    assert_eq!(err(&done), "");
+    assert_eq!(done.status.code(), Some(0));
+}
