@@ -1,6 +1,7 @@
 //! Every integration test, in one binary.
 mod audits;
 mod bad_input;
+mod broken;
 mod faces;
 mod groups;
 mod posts;

@@ -138,5 +138,6 @@ fn words(day: &Day, problem: &Problem) -> String {
     }
     let place = problem.at.map_or_else(String::new, |at| phrase::place(day, at));
     let short = if *by == 1 { "one seat".to_owned() } else { format!("{by} seats") };
-    format!("{span}, {place}: {short} short, {needed} children, {present} seats")
+    let seats = phrase::count(*present, "seat");
+    format!("{span}, {place}: {short} short, {needed} children, {seats}")
 }

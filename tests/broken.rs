@@ -1,0 +1,105 @@
+//! The pairs of `scenarios/broken`: in each of them one rule is broken, and only that one.
+
+use fairturn::rules::{Problem, RULES, audit, rule};
+use fairturn::wire::chart::{read_chart, read_chart_day};
+use fairturn::wire::scenario;
+use std::collections::BTreeSet;
+use std::fs;
+use std::path::{Path, PathBuf};
+
+fn folder() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("scenarios/broken")
+}
+
+/// The names of all pairs, of files of either kind, in order.
+fn names() -> BTreeSet<String> {
+    let files = fs::read_dir(folder()).expect("the folder of broken pairs");
+    let named = files.filter_map(|file| {
+        let name = file.expect("a readable entry").file_name().into_string().expect("plain text");
+        let stem = name.strip_suffix(".scenario.json").or(name.strip_suffix(".chart.json"));
+        stem.map(str::to_owned)
+    });
+    named.collect()
+}
+
+/// The problems of a pair, with their sentences.
+fn judged(name: &str) -> Vec<(Problem, String)> {
+    let read = |kind: &str| {
+        let path = folder().join(format!("{name}.{kind}.json"));
+        fs::read(&path).unwrap_or_else(|e| panic!("{}: {e}", path.display()))
+    };
+    let (facts, chart) = (read("scenario"), read("chart"));
+    let of = read_chart_day(&chart).unwrap_or_else(|e| panic!("{name}.chart.json: {e:#?}"));
+    let scenario = scenario::read_for(&facts, Some(of.date))
+        .unwrap_or_else(|e| panic!("{name}.scenario.json: {e:#?}"));
+    let room = scenario.room(&of.room).expect("the chart's room");
+    let day = scenario.open(room, of.date).expect("a day that can be opened");
+    let chart = read_chart(&chart, &day).unwrap_or_else(|e| panic!("{name}.chart.json: {e:#?}"));
+    let words = |problem: Problem| {
+        let rule = rule(problem.rule).expect("a rule of the table");
+        let words = (rule.words)(&day, &problem);
+        (problem, words)
+    };
+    audit(&day, &chart).into_iter().map(words).collect()
+}
+
+#[test]
+fn each_pair_breaks_its_rule_and_no_other() {
+    for name in names() {
+        let problems = judged(&name);
+        let broken: BTreeSet<&str> = problems.iter().map(|(p, _)| p.rule).collect();
+        let expected = if name == "nothing" { BTreeSet::new() } else { [&*name].into() };
+        assert_eq!(broken, expected, "{name}: {problems:#?}");
+    }
+}
+
+#[test]
+fn each_pair_is_of_a_rule() {
+    let slugs: BTreeSet<String> = RULES.iter().map(|rule| rule.slug.to_owned()).collect();
+    let strangers: Vec<String> =
+        names().difference(&slugs).filter(|name| *name != "nothing").cloned().collect();
+    assert_eq!(strangers, Vec::<String>::new());
+}
+
+/// What the first problem of a pair says.
+const SAID: [(&str, &str); 12] = [
+    ("barred", "09:00 to 09:20, Dough: Dag is allergic to something there"),
+    ("present", "10:25 to 10:30: Birk is here, and the chart gives no place"),
+    ("open", "09:10 to 09:20, Books: Caro and Dag are there while it is closed"),
+    ("seats", "09:00 to 09:20, Blocks: one seat short, 2 children, 1 seat"),
+    (
+        "reset",
+        "09:25 to 09:30, Blocks: not reset before Caro and Dag, 5 of the 10 minutes it takes",
+    ),
+    (
+        "sinks",
+        "09:45 to 09:50, Classroom: too short for 4 children at the sinks, 5 minutes where 8 are \
+         needed",
+    ),
+    (
+        "keep-apart",
+        "09:50 to 10:05, Snack table: Birk and Caro are together and are to be kept apart",
+    ),
+    ("kept", "09:00 to 09:20, Books: kept for Alma, who is not there"),
+    (
+        "ratio",
+        "09:30 to 09:40, Classroom: one adult short, 1 on duty, 2 needed (Pier: our own limits)",
+    ),
+    (
+        "least-adults",
+        "09:30 to 09:40, the premises: only Rune there, at least 2 adults needed (asked by Pier: \
+         our own limits)",
+    ),
+    ("never-alone", "09:30 to 09:40, Classroom: Rune is alone with the children and may not be"),
+    (
+        "class-size",
+        "09:00 to 10:30, Classroom: one child too many, 4 together where 3 may be by its licence",
+    ),
+];
+
+#[test]
+fn what_is_wrong_is_said_to_the_minute() {
+    for (name, sentence) in SAID {
+        assert_eq!(judged(name)[0].1, sentence);
+    }
+}
