@@ -65,3 +65,13 @@ fn the_mixed_age_room_under_other_standards_is_the_same_room() {
     }
     assert_eq!(room, other);
 }
+
+#[test]
+fn the_room_in_the_readme_is_read_and_opened() {
+    let readme = include_str!("../README.md");
+    let (_, rest) = readme.split_once("```json\n").expect("a scenario in the README");
+    let (text, _) = rest.split_once("```").expect("its end");
+    let scenario = read("README.md", text.as_bytes());
+    let day = scenario.open(RoomIndex(0), scenario.date).expect("a day");
+    assert_eq!(day.children.len(), 6);
+}
