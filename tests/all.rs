@@ -4,6 +4,7 @@ mod bad_input;
 mod broken;
 mod faces;
 mod groups;
+mod invented;
 mod posts;
 mod recount;
 mod scenarios;
