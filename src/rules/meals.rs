@@ -236,7 +236,7 @@ fn words(day: &Day, p: &Problem) -> String {
             p.needed
         ),
         _ => format!(
-            "{} {span}: {who} {} without an adult at the table",
+            "{span}, {}: {who} {} without an adult at the table",
             p.at.map_or_else(String::new, |at| phrase::place(day, at)),
             phrase::verb(many, "eats", "eat"),
         ),

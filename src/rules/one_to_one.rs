@@ -63,10 +63,10 @@ fn words(day: &Day, p: &Problem) -> String {
     let either = phrase::any_adult(day, &named);
     match p.case {
         "nobody" => format!(
-            "{who} {span}, {space}: without one-to-one support; {either} must be there for {who} alone"
+            "{span}, {space}: {who} is without one-to-one support, {either} must be there for {who} alone"
         ),
         _ => format!(
-            "{who} {span}, {space}: one-to-one with {}, who is no named stand-in; it must be {either}",
+            "{span}, {space}: {who} is one-to-one with {}, who is no named stand-in; it must be {either}",
             phrase::adults(day, &p.adults)
         ),
     }

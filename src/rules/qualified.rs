@@ -101,7 +101,7 @@ fn words(day: &Day, p: &Problem) -> String {
         "first-aid" => "nobody with first aid".to_owned(),
         _ => format!("nobody with {}", qualifications(day, p)),
     };
-    format!("{space} {span}: {who} is there{asked}")
+    format!("{span}, {space}: {who} is there{asked}")
 }
 
 /// What the standard of a problem asks for there.

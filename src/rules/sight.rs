@@ -101,14 +101,14 @@ fn words(day: &Day, p: &Problem) -> String {
     match p.case {
         "zone" => {
             format!(
-                "{} {span}: nobody has it in sight, {who} {is} there",
+                "{span}, {}: nobody has it in sight, {who} {is} there",
                 phrase::zone(day, p.zone, p.space)
             )
         }
-        "transition" => format!("{space} {span}: nobody watches the transition of {who}"),
-        "care" => format!("{space} {span}: {who} {is} at the changing place without an adult"),
+        "transition" => format!("{span}, {space}: nobody watches the transition of {who}"),
+        "care" => format!("{span}, {space}: {who} {is} at the changing place without an adult"),
         _ => format!(
-            "{space}, {} {span}: nobody has it in sight, {who} {is} there",
+            "{span}, {space}, {}: nobody has it in sight, {who} {is} there",
             p.at.map_or_else(String::new, |at| phrase::place(day, at))
         ),
     }

@@ -72,8 +72,8 @@ fn words(day: &Day, p: &Problem) -> String {
             format!("{who} has the staff break of {minutes} at another time: {span} is its window")
         }
         _ => format!(
-            "{who} has only {} of the staff break of {minutes} in one piece {span}",
-            p.present
+            "{who} has only {} of the staff break of {minutes} in one piece between {} and {}",
+            p.present, span.from, span.to
         ),
     }
 }

@@ -66,8 +66,8 @@ fn words(day: &Day, p: &Problem) -> String {
     let (who, span) = (phrase::children(day, &p.children), p.span);
     let adults = phrase::count(p.needed, "adult");
     if p.present == 0 {
-        format!("{station} {span}: no adult at it, {adults} needed for {who}")
+        format!("{span}, {station}: no adult at it, {adults} needed for {who}")
     } else {
-        format!("{station} {span}: {} at it, {adults} needed for {who}", p.present)
+        format!("{span}, {station}: {} at it, {adults} needed for {who}", p.present)
     }
 }

@@ -96,7 +96,7 @@ fn somebody_sits_at_each_table_where_children_eat() {
     assert_eq!((&found[0].children, found[0].at), (&vec![ola, kim], Some(LUNCH)));
     assert_eq!(
         b.words("meals"),
-        ["long table 12:10 to 12:18: Ola and Kim eat without an adult at the table"]
+        ["12:10 to 12:18, long table: Ola and Kim eat without an adult at the table"]
     );
     b.post(ann, "12:10-12:18", LUNCH).for_child = Some(ola);
     assert_eq!(b.audit("meals")[0].children, [kim], "Ola's own adult serves nobody else");
@@ -371,7 +371,7 @@ fn each_staff_break_is_whole_and_in_its_window() {
         b.words("staff-break"),
         [
             "Ann has no staff break of 10 minutes: 09:30 to 11:00 is the time for it",
-            "Ann has only 15 of the staff break of 30 minutes in one piece 11:30 to 14:00",
+            "Ann has only 15 of the staff break of 30 minutes in one piece between 11:30 and 14:00",
         ]
     );
     b.post(ann, "12:00-12:30", Place::WholeGroup);

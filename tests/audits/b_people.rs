@@ -37,7 +37,7 @@ fn a_staff_break_without_a_stand_in_is_told_to_the_minute() {
     assert_eq!(
         b.words("one-to-one"),
         [
-            "Ola 10:02 to 10:17, classroom: without one-to-one support; Ann or Ben must be there for \
+            "10:02 to 10:17, classroom: Ola is without one-to-one support, Ann or Ben must be there for \
           Ola alone"
         ]
     );
@@ -47,7 +47,7 @@ fn a_staff_break_without_a_stand_in_is_told_to_the_minute() {
     assert_eq!(
         b.words("one-to-one"),
         [
-            "Ola 10:02 to 10:17, classroom: one-to-one with Cy, who is no named stand-in; it must be \
+            "10:02 to 10:17, classroom: Ola is one-to-one with Cy, who is no named stand-in; it must be \
           Ann or Ben"
         ]
     );
@@ -96,7 +96,7 @@ fn a_staffed_station_has_one_adult_for_so_many_children() {
     assert_eq!((found[0].unit, found[0].at), (Unit::Adults, Some(Place::Station(dough))));
     assert_eq!(
         b.words("staffed"),
-        ["dough 09:17 to 09:22: 1 at it, 2 adults needed for Ada, Bo, Cai, Dee and Eli"]
+        ["09:17 to 09:22, dough: 1 at it, 2 adults needed for Ada, Bo, Cai, Dee and Eli"]
     );
 }
 
@@ -110,7 +110,7 @@ fn who_does_not_count_or_is_there_for_one_child_does_not_staff_a_station() {
     assert_eq!((found.len(), found[0].present, found[0].by), (1, 0, 2));
     assert_eq!(
         b.words("staffed"),
-        ["dough 09:10 to 09:30: no adult at it, 2 adults needed for Ada, Bo, Cai, Dee and Eli"]
+        ["09:10 to 09:30, dough: no adult at it, 2 adults needed for Ada, Bo, Cai, Dee and Eli"]
     );
 }
 
@@ -168,7 +168,7 @@ fn a_zone_that_nobody_sees_is_told_to_the_minute() {
     assert_eq!((found[0].span, &found[0].children), (span("10:20-10:35"), &vec![ChildIndex(0)]));
     assert_eq!(
         b.words("sight"),
-        ["blocks corner 10:20 to 10:35: nobody has it in sight, Ada is there"]
+        ["10:20 to 10:35, blocks corner: nobody has it in sight, Ada is there"]
     );
 }
 
@@ -231,8 +231,8 @@ fn a_transition_and_a_child_being_changed_have_an_adult_with_them() {
     assert_eq!(
         b.words("sight"),
         [
-            "classroom 09:10 to 09:15: nobody watches the transition of Ada",
-            "classroom 09:20 to 09:25: Ada is at the changing place without an adult"
+            "09:10 to 09:15, classroom: nobody watches the transition of Ada",
+            "09:20 to 09:25, classroom: Ada is at the changing place without an adult"
         ]
     );
     b.post(ben, "09:10-09:15", Place::Transition);
@@ -255,7 +255,7 @@ fn an_absurd_chart_is_told_and_does_not_stop_the_reading() {
     assert_eq!((found.len(), found[0].case, found[0].at), (1, "place", Some(Place::Door)));
     assert_eq!(
         b.words("sight"),
-        ["classroom, the door 09:10 to 09:20: nobody has it in sight, Ada is there"]
+        ["09:10 to 09:20, classroom, the door: nobody has it in sight, Ada is there"]
     );
     for slug in ["one-to-one", "staffed", "qualified", "meals", "rest", "movement", "staff-break"] {
         b.words(slug);
@@ -277,11 +277,11 @@ fn a_lead_is_with_the_children_and_first_aid_on_the_premises() {
     b.post(ben, "11:00-11:15", Place::StaffBreak(0));
     let found = b.audit("qualified");
     assert_eq!((found.len(), found[0].case, found[0].span), (1, "lead", span("10:03-10:18")));
-    assert_eq!(b.words("qualified"), ["classroom 10:03 to 10:18: nobody who may lead is there"]);
+    assert_eq!(b.words("qualified"), ["10:03 to 10:18, classroom: nobody who may lead is there"]);
     b.site.adults[1].breaks[0].may_leave = true;
     assert_eq!(
         b.words("qualified")[1],
-        "the premises 11:00 to 11:15: nobody with first aid is there"
+        "11:00 to 11:15, the premises: nobody with first aid is there"
     );
     assert_eq!(b.audit("qualified")[1].space, None);
 }
@@ -314,7 +314,7 @@ fn what_a_standard_asks_for_is_there_and_is_not_told_twice() {
     );
     let words = &b.words("qualified")[0];
     assert!(
-        words.starts_with("classroom 10:00 to 10:20: nobody with level-6 is there (asked by "),
+        words.starts_with("10:00 to 10:20, classroom: nobody with level-6 is there (asked by "),
         "{words}"
     );
 }
