@@ -11,7 +11,7 @@ pub static AIM: Aim = Aim {
     slug: "fair-posts",
     says: "Messy stations are shared among the counted adults who take them: the turns and choice \
            blocks that an adult spends at one beyond an even share, rounded up, are counted.",
-    unit: "blocks",
+    unit: "blocks beyond a fair share",
     measure,
 };
 

@@ -12,7 +12,7 @@ pub static AIM: Aim = Aim {
     says: "Over the visit record and today every child who goes round gets to all stations that it \
            may use and that are open today: of each the days with a visit count, and what is more \
            than one above the child's fewest is squared.",
-    unit: "squared days",
+    unit: "points of unevenness",
     measure,
 };
 

@@ -9,7 +9,7 @@ pub static AIM: Aim = Aim {
     slug: "keep-with",
     says: "Children to keep together are in one small group: pairs who both come today and are \
            not are counted, each once.",
-    unit: "pairs",
+    unit: "pairs apart",
     measure,
 };
 

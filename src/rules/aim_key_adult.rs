@@ -11,7 +11,7 @@ pub static AIM: Aim = Aim {
     says: "A young child who is awake has the key adult in sight of a zone that it is in (or in \
            its space, on the way): minutes without count, in fives begun, while that adult is here \
            and not on a staff break, a task, one-to-one support or at the changing place.",
-    unit: "five minutes",
+    unit: "stretches of 5 minutes",
     measure,
 };
 

@@ -12,7 +12,7 @@ pub static AIM: Aim = Aim {
     slug: "often-chosen",
     says: "Children are at stations that they often choose: the turns count in which a child who \
            has such stations is at another.",
-    unit: "turns",
+    unit: "turns elsewhere",
     measure,
 };
 

@@ -3,7 +3,7 @@
 use serde_json::Value;
 
 /// Longest line, indentation included, that is not broken up.
-const LINE: usize = 120;
+const LINE: usize = 160;
 
 /// Lays a value out, ending with a line break.
 #[must_use]

@@ -3,32 +3,32 @@
 use super::lines::{Page, counted, list, pad, width};
 use super::words;
 use crate::day::Day;
-use crate::planner::{AGE_RANGES, AgeRange, Plan, RoomFor, tightest};
+use crate::planner::{AGE_RANGES, AgeRange, AimValue, Plan, RoomFor, tightest};
 use crate::site::SpaceIndex;
 
-/// Every aim with what the chart has and whether it could be better.
+/// The aims that are not wholly met, with what the chart has and whether it could be better, and
+/// those that are.
 pub(super) fn aims(plan: &Plan, page: &mut Page) {
     if plan.aims.is_empty() {
         return;
     }
     page.heading("How well it serves the wishes, most wanted first (0 is best)");
-    let texts: Vec<(String, String)> = plan
-        .aims
-        .iter()
-        .map(|aim| {
-            let name = aim.slug.replace('-', " ");
-            let best = match aim.bound {
-                _ if aim.value == 0 => String::new(),
-                Some(bound) if bound >= aim.value => "; no chart does better".into(),
-                Some(bound) => format!("; at best {bound}"),
-                None => String::new(),
-            };
-            (name, format!("{} {}{best}", aim.value, aim.unit))
-        })
-        .collect();
-    let names = texts.iter().map(|(name, _)| width(name)).max().unwrap_or(0);
-    for (name, text) in texts {
-        page.wrapped(&format!("  {}", pad(&name, names + 2)), &text);
+    let name = |aim: &AimValue| aim.slug.replace('-', " ");
+    let (met, short): (Vec<&AimValue>, Vec<&AimValue>) =
+        plan.aims.iter().partition(|aim| aim.value == 0);
+    let names = short.iter().map(|aim| width(aim.slug)).max().unwrap_or(0) + 2;
+    for aim in short {
+        let best = match aim.bound {
+            Some(bound) if bound >= aim.value => "; no chart does better".into(),
+            Some(bound) => format!("; at best {bound}"),
+            None => String::new(),
+        };
+        let text = format!("{} {}{best}", aim.value, aim.unit);
+        page.wrapped(&format!("  {}", pad(&name(aim), names)), &text);
+    }
+    if !met.is_empty() {
+        let met: Vec<String> = met.into_iter().map(name).collect();
+        page.wrapped("  Wholly met: ", &format!("{}.", met.join(", ")));
     }
 }
 

@@ -147,13 +147,15 @@ fn table(name: &str, chart: &Chart, names: usize, columns: &[Column], page: &mut
 fn column(day: &Day, chart: &Chart, block: &Block, most: usize) -> Column {
     let head = [words::block(chart, block), words::clock(block.span)];
     let there: Vec<Vec<(&Cell, Span)>> = chart.groups.iter().map(|g| cells(g, block)).collect();
-    // Where all choose from the same stations, these stand below the tables, once.
-    let mut places: Vec<Place> = there.iter().flatten().map(|(cell, _)| cell.at).collect();
-    places.dedup();
-    let shared = matches!(places.as_slice(), [Place::Choice(_)]);
-    let name = |cell: &Cell| match shared {
-        true => "choice".to_owned(),
-        false => words::place(day, chart, cell.at, cell.space),
+    // What is open in a block of choice stands below the tables, once.
+    let choosing = matches!(
+        block.kind,
+        BlockKind::Arrival | BlockKind::Choice | BlockKind::GoingHome | BlockKind::Rest
+    );
+    let home = day.site[day.room].home;
+    let name = |cell: &Cell| match cell.at {
+        Place::Choice(_) if choosing && cell.space == home => "choice".to_owned(),
+        at => words::place(day, chart, at, cell.space),
     };
     let texts: Vec<Vec<String>> = there.iter().map(|cells| cell(cells, block, name)).collect();
     let widest = texts.iter().flatten().map(|t| width(t)).max().unwrap_or(0).min(most);
@@ -169,19 +171,26 @@ fn cells<'a>(group: &'a Group, block: &Block) -> Vec<(&'a Cell, Span)> {
     cells.filter_map(|c| Some((c, c.span.meet(block.span)?))).collect()
 }
 
-/// One line for each of a group's cells in a block, with the clock where it is not the block's.
+/// One line for each place of a group in a block, with the clock where it is not the block's.
 fn cell(there: &[(&Cell, Span)], block: &Block, name: impl Fn(&Cell) -> String) -> Vec<String> {
-    match there {
-        [] => vec!["-".to_owned()],
-        [(cell, span)] => {
-            let place = name(cell);
-            match (span.from > block.span.from, span.to < block.span.to) {
-                (false, false) => vec![place],
-                (true, false) => vec![format!("{place} from {}", span.from)],
-                (false, true) => vec![format!("{place} until {}", span.to)],
-                (true, true) => vec![place, words::clock(*span)],
+    let mut places: Vec<(String, Span)> = Vec::new();
+    for (cell, span) in there {
+        let place = name(cell);
+        match places.last_mut() {
+            Some((before, until)) if *before == place && until.to == span.from => {
+                until.to = span.to;
             }
+            _ => places.push((place, *span)),
         }
-        several => several.iter().map(|(c, span)| format!("{} {}", span.from, name(c))).collect(),
+    }
+    match places.as_slice() {
+        [] => vec!["-".to_owned()],
+        [(place, span)] => match (span.from > block.span.from, span.to < block.span.to) {
+            (false, false) => vec![place.clone()],
+            (true, false) => vec![format!("{place} from {}", span.from)],
+            (false, true) => vec![format!("{place} until {}", span.to)],
+            (true, true) => vec![place.clone(), words::clock(*span)],
+        },
+        several => several.iter().map(|(p, span)| format!("{} {p}", span.from)).collect(),
     }
 }

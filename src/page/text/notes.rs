@@ -3,7 +3,7 @@
 
 use super::lines::{Page, counted, list};
 use super::words;
-use crate::chart::{Apart, BlockKind, Chart, ChildDay, Place, State, Stay};
+use crate::chart::{Apart, BlockKind, Chart, ChildDay, Place, Post, State, Stay};
 use crate::day::Day;
 use crate::planner::head_counts;
 use crate::site::{AdultIndex, ChildIndex, Span, StationIndex};
@@ -51,34 +51,42 @@ fn open_stations(day: &Day, chart: &Chart, page: &mut Page) {
     }
 }
 
-/// Changing and toilet, with whom.
+/// Changing and toilet, with whom; children who are taken one after another stand in one line, in
+/// that order.
 fn care(day: &Day, chart: &Chart, page: &mut Page) {
-    let mut lines: Vec<(Span, ChildIndex, Vec<AdultIndex>)> = Vec::new();
+    let mut turns: Vec<(Span, Vec<AdultIndex>, ChildIndex)> = Vec::new();
     for child in &chart.children {
-        for stay in child.stays.iter().filter(|s| s.at == Place::Care) {
-            let with = chart
-                .adults
-                .iter()
-                .filter(|a| {
-                    a.posts.iter().any(|p| {
-                        p.at == Place::Care && p.space == stay.space && p.span.meets(stay.span)
-                    })
-                })
-                .map(|a| a.adult)
-                .collect();
-            lines.push((stay.span, child.child, with));
-        }
+        let stays = child.stays.iter().filter(|s| s.at == Place::Care);
+        turns.extend(stays.map(|s| (s.span, with_at_care(chart, s), child.child)));
     }
-    if lines.is_empty() {
+    if turns.is_empty() {
         return;
     }
-    lines.sort();
-    page.heading("Care rounds (changing and toilet)");
-    for (span, child, with) in lines {
+    turns.sort();
+    let mut rounds: Vec<(Span, Vec<AdultIndex>, Vec<ChildIndex>)> = Vec::new();
+    for (span, with, child) in turns {
+        let open = rounds.iter_mut().rev().find(|(_, adults, _)| *adults == with);
+        match open {
+            Some((until, _, children)) if span.from <= until.to => {
+                until.to = until.to.max(span.to);
+                children.push(child);
+            }
+            _ => rounds.push((span, with, vec![child])),
+        }
+    }
+    page.heading("Care rounds (changing and toilet, in this order)");
+    for (span, with, children) in rounds {
         let with: Vec<&str> = with.iter().map(|a| day.site[*a].label.as_str()).collect();
         let with = if with.is_empty() { String::new() } else { format!(", with {}", list(&with)) };
-        page.line(&format!("  {}  {}{with}", words::clock(span), day.site[child].label));
+        let start = format!("  {}  ", words::clock(span));
+        page.wrapped(&start, &format!("{}{with}", words::children(day, &children)));
     }
+}
+
+fn with_at_care(chart: &Chart, stay: &Stay) -> Vec<AdultIndex> {
+    let beside = |p: &Post| p.at == Place::Care && p.space == stay.space && p.span.meets(stay.span);
+    let adults = chart.adults.iter().filter(|a| a.posts.iter().any(beside));
+    adults.map(|a| a.adult).collect()
 }
 
 /// Who sleeps from when to when, and what the others do, children with the same rest together.
@@ -115,20 +123,26 @@ fn rest_of(day: &Day, chart: &Chart, child: &ChildDay, block: Span) -> String {
             format!("{} {what}", words::clock(s.span))
         })
         .collect();
-    parts.join(", ")
+    let mut text = parts.join(", ");
+    let end = child.stays.iter().filter(|s| s.span.from < block.to).map(|s| s.span.to).max();
+    if let Some(end) = end.filter(|end| *end < block.to && !text.is_empty()) {
+        text += &format!(", goes home {end}");
+    }
+    text
 }
 
 /// Children who are not where their group is, outside rest and care rounds.
 fn apart(day: &Day, chart: &Chart, page: &mut Page) {
     let rest = chart.blocks.iter().find(|b| b.kind == BlockKind::Rest).map(|b| b.span);
-    let mut lines: Vec<(Span, ChildIndex, String)> = Vec::new();
+    let mut lines: Vec<(Span, String, ChildIndex)> = Vec::new();
     for child in &chart.children {
         for stay in &child.stays {
             let Some(why) = stay.apart.filter(|why| *why != Apart::Care) else { continue };
-            if why == Apart::Sleep && rest.is_some_and(|r| r.meets(stay.span)) {
+            let resting = why == Apart::Sleep && rest.is_some_and(|r| r.meets(stay.span));
+            if resting || stay.at == Place::Transition {
                 continue;
             }
-            lines.push((stay.span, child.child, reason(day, chart, child.child, stay, why)));
+            lines.push((stay.span, reason(day, chart, child.child, stay, why), child.child));
         }
     }
     if lines.is_empty() {
@@ -136,15 +150,21 @@ fn apart(day: &Day, chart: &Chart, page: &mut Page) {
     }
     lines.sort();
     page.heading("Apart from the group");
-    for (span, child, text) in lines {
-        let start = format!("  {}  ", words::clock(span));
-        page.wrapped(&start, &format!("{}: {text}", day.site[child].label));
+    for same in lines.chunk_by(|a, b| (a.0, &a.1) == (b.0, &b.1)) {
+        let who: Vec<ChildIndex> = same.iter().map(|(_, _, child)| *child).collect();
+        let (span, text, _) = &same[0];
+        let start = format!("  {}  ", words::clock(*span));
+        page.wrapped(&start, &format!("{}: {text}", words::children(day, &who)));
     }
 }
 
 fn reason(day: &Day, chart: &Chart, child: ChildIndex, stay: &Stay, why: Apart) -> String {
-    let place = match stay.state {
-        State::Asleep => "asleep".to_owned(),
+    let place = match (stay.state, stay.meal) {
+        (State::Asleep, _) => "asleep".to_owned(),
+        (_, Some(meal)) => {
+            let at = words::place(day, chart, stay.at, stay.space);
+            format!("{}, {at}", words::meal(meal))
+        }
         _ => words::place(day, chart, stay.at, stay.space),
     };
     let because = match why {

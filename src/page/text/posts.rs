@@ -1,7 +1,7 @@
 //! The adults by the clock: posts, tasks, staff breaks, who covers.
 
 use super::WIDTH;
-use super::lines::{Page, counted, pad, side_by_side, width, wrap};
+use super::lines::{Page, pad, side_by_side, width, wrap};
 use super::words;
 use crate::chart::{AdultDay, BlockKind, Chart, Place, Post};
 use crate::day::Day;
@@ -16,7 +16,7 @@ const CLOCK: usize = 12;
 
 /// Every adult, a few side by side.
 pub(super) fn all(day: &Day, chart: &Chart, page: &mut Page) {
-    page.heading("The adults by the clock");
+    page.heading("The adults by the clock (in brackets on the move: heads to count)");
     let counts = head_counts(day, chart);
     let abreast = chart.adults.len().clamp(1, ABREAST);
     let wide = ((WIDTH - 2 * (abreast - 1)) / abreast).min(60);
@@ -140,7 +140,7 @@ fn meal_then(chart: &Chart, span: Span) -> Option<&'static str> {
 fn on_the_move(counts: &[HeadCount], post: &Post) -> String {
     let here = |c: &&HeadCount| c.space == post.space && c.span.meets(post.span);
     match counts.iter().filter(here).map(|c| c.children.len()).max() {
-        Some(heads) => format!("on the move: {}", counted(heads, "head", "heads")),
+        Some(heads) => format!("on the move ({heads})"),
         None => "on the move".into(),
     }
 }
