@@ -218,6 +218,28 @@ fn a_station_is_closed_while_its_table_is_eaten_at_and_wiped() {
     assert_eq!(open, ["open: station 0 14:46 to 15:10", "open: station 2 15:30 to 15:40"]);
 }
 
+#[test]
+fn while_older_ones_sleep_the_other_adults_stay_in_the_building() {
+    let mut b = drawn();
+    b.standards = vec![find("cfoc-centre").expect("built in")];
+    for child in 0..9 {
+        let born = b.chart.date.checked_sub_months(chrono::Months::new(40));
+        b.site.children[child].born = born.expect("a birth date");
+        b.site.children[child].sleep = Sleep::InRest { minutes: 90 };
+        b.stay(ChildIndex(child), "12:45-14:00", Place::Rest).state = State::Asleep;
+    }
+    for adult in [JO, AdultIndex(2)] {
+        b.post(adult, "13:00-13:20", Place::StaffBreak(0));
+        b.site.adults[adult.0].breaks[0].may_leave = true;
+    }
+    let ratio = |b: &Build| -> Vec<String> {
+        found(b).into_iter().filter(|l| l.starts_with("ratio")).collect()
+    };
+    assert_eq!(ratio(&b), ["ratio: premises cfoc-centre by 1 13:00 to 13:20"]);
+    b.site.adults[JO.0].breaks[0].may_leave = false;
+    assert_eq!(ratio(&b), Vec::<String>::new());
+}
+
 fn agree(day: &Day, chart: &Chart) -> Vec<String> {
     disagreements(day, chart, &rules::audit(day, chart))
 }

@@ -64,6 +64,7 @@ pub fn ratio(scene: &Scene, broken: &mut Broken) {
             }
             continue;
         }
+        at_hand_in_the_building(scene, standard, broken);
         for space in scene.spaces() {
             let mut counted = Vec::new();
             for &(adult, post) in &scene.adults {
@@ -80,6 +81,40 @@ pub fn ratio(scene: &Scene, broken: &mut Broken) {
                 broken.insert((scene.minute, what));
             }
         }
+    }
+}
+
+/// Caring for Our Children 1.1.1.2: while children of 31 months and over sleep, the adults for whom
+/// the full ratio asks stay on the floor, though not all of them in the space.
+fn at_hand_in_the_building(scene: &Scene, standard: &Standard, broken: &mut Broken) {
+    if standard.id != "cfoc-centre" {
+        return;
+    }
+    let (mut needed, mut relaxed) = (0, false);
+    for space in scene.spaces() {
+        let asleep = heads(scene, &scene.children_in(space));
+        let mut awake = asleep.clone();
+        for head in &mut awake {
+            head.asleep = false;
+        }
+        let outdoors = scene.day.site.spaces[space.0].outdoors;
+        let (in_full, _) = need(scene, standard, &awake, &[], outdoors);
+        relaxed = relaxed || need(scene, standard, &asleep, &[], outdoors).0 < in_full;
+        needed += in_full;
+    }
+    let mut there = 0;
+    for (adult, post) in &scene.adults {
+        let facts = &scene.day.site.adults[adult.0];
+        let left = match post.at {
+            Place::StaffBreak(which) => facts.breaks[which].may_leave,
+            _ => false,
+        };
+        if facts.counts && !left && post.for_child.is_none() {
+            there += 1;
+        }
+    }
+    if relaxed && there < needed {
+        broken.insert((scene.minute, format!("premises {} by {}", standard.id, needed - there)));
     }
 }
 
