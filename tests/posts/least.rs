@@ -5,6 +5,7 @@ use super::posted;
 use crate::audits::build::{Build, CLASSROOM, FLOOR, span};
 use fairturn::chart::{Chart, Place, Post, Stay};
 use fairturn::day::Day;
+use fairturn::rules::audit;
 use fairturn::site::*;
 use fairturn::solve::demand::Duties;
 use fairturn::standards::find;
@@ -216,54 +217,79 @@ fn a_site_wide_standard_counts_everybody_everywhere() {
     assert!(left[1][0] > 0, "twelve need two over the whole site: {left:?}");
 }
 
+/// One of many small mixes of places, adults and children, all hour long.
+fn mix(seed: u32) -> Build {
+    let mut b = Build::new();
+    b.standards = vec![find("ireland-full-day").expect("a standard")];
+    let far = b.zone("far corner", CLASSROOM);
+    let glue = staffed(&mut b, "glue", FLOOR);
+    let sand = staffed(&mut b, "sand", far);
+    let snack = b.table("snack", CLASSROOM);
+    let yard = b.space("yard");
+    let choice = b.choice("09:00-10:00", &[sand, glue]);
+    b.site.spaces[0].care_place = Some(CarePlace { seen_from: vec![far] });
+    let mut rolls = seed.wrapping_mul(2_654_435_761);
+    let mut roll = |sides: u32| {
+        rolls = rolls.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);
+        (rolls >> 16) % sides
+    };
+    let adults = 1 + roll(3);
+    for a in 0..adults {
+        let adult = b.adult(&format!("a{a}"), "09:00-10:00");
+        b.site.adults[adult.0].counts = roll(5) > 0;
+        b.site.adults[adult.0].may_be_alone = roll(4) > 0;
+    }
+    for c in 0..1 + roll(9) {
+        let child = b.child(&format!("c{c}"), 30 + roll(40), "09:00-10:00");
+        if roll(6) == 0 {
+            b.stay_in(child, "09:00-10:00", yard, Place::Outdoors);
+            continue;
+        }
+        let at = match roll(7) {
+            0 => Place::Station(glue),
+            1 => Place::Station(sand),
+            2 => Place::Table(snack),
+            3 => Place::Transition,
+            4 => Place::Care,
+            5 => choice,
+            _ => Place::WholeGroup,
+        };
+        b.stay(child, "09:00-10:00", at);
+        if roll(8) == 0 {
+            let adult = AdultIndex(roll(adults) as usize);
+            b.site.children[child.0].one_to_one = Some(OneToOne { adult, stand_ins: vec![] });
+        }
+    }
+    b
+}
+
 #[test]
 fn every_small_mix_of_places_is_filled_as_well_as_can_be() {
-    for seed in 0..300u32 {
-        let mut b = Build::new();
-        b.standards = vec![find("ireland-full-day").expect("a standard")];
-        let far = b.zone("far corner", CLASSROOM);
-        let glue = staffed(&mut b, "glue", FLOOR);
-        let sand = staffed(&mut b, "sand", far);
-        let snack = b.table("snack", CLASSROOM);
-        let yard = b.space("yard");
-        let choice = b.choice("09:00-10:00", &[sand, glue]);
-        b.site.spaces[0].care_place = Some(CarePlace { seen_from: vec![far] });
-        let mut rolls = seed.wrapping_mul(2_654_435_761);
-        let mut roll = |sides: u32| {
-            rolls = rolls.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);
-            (rolls >> 16) % sides
-        };
-        let adults = 1 + roll(3);
-        for a in 0..adults {
-            let adult = b.adult(&format!("a{a}"), "09:00-10:00");
-            b.site.adults[adult.0].counts = roll(5) > 0;
-            b.site.adults[adult.0].may_be_alone = roll(4) > 0;
-        }
-        for c in 0..1 + roll(9) {
-            let child = b.child(&format!("c{c}"), 30 + roll(40), "09:00-10:00");
-            if roll(6) == 0 {
-                b.stay_in(child, "09:00-10:00", yard, Place::Outdoors);
-                continue;
-            }
-            let at = match roll(7) {
-                0 => Place::Station(glue),
-                1 => Place::Station(sand),
-                2 => Place::Table(snack),
-                3 => Place::Transition,
-                4 => Place::Care,
-                5 => choice,
-                _ => Place::WholeGroup,
-            };
-            b.stay(child, "09:00-10:00", at);
-            if roll(8) == 0 {
-                let adult = AdultIndex(roll(adults) as usize);
-                b.site.children[child.0].one_to_one = Some(OneToOne { adult, stand_ins: vec![] });
-            }
-        }
-        let (day, chart) = posted(&b, &Duties::default());
+    for seed in 0..300 {
+        let (day, chart) = posted(&mix(seed), &Duties::default());
         let minute = Minute::hm(9, 30);
         let found = left_at(&day, &chart, minute);
         assert_eq!(found, least(&day, &chart, minute), "seed {seed}: {:?}", chart.adults);
         assert_eq!(left_open(&day, &chart), found.map(|m| m * 60), "the same all hour long");
+    }
+}
+
+#[test]
+fn the_audit_finds_what_the_posting_leaves_open_and_no_more() {
+    for seed in 300..1300 {
+        let (day, chart) = posted(&mix(seed), &Duties::default());
+        let left = left_open(&day, &chart);
+        let problems = audit(&day, &chart);
+        let found = |slugs: &[&str]| -> u64 {
+            let of = problems.iter().filter(|p| slugs.contains(&p.rule));
+            of.map(|p| p.person_minutes()).sum()
+        };
+        let who = format!("seed {seed}: {problems:?} {:?}", chart.adults);
+        assert_eq!(found(&["present"]), 0, "{who}");
+        assert_eq!(found(&["ratio"]), u64::from(left[0]), "{who}");
+        if left[..5] == [0; 5] {
+            let slugs = ["never-alone", "one-to-one", "staffed", "sight", "least-adults"];
+            assert_eq!(found(&slugs), 0, "{who}");
+        }
     }
 }

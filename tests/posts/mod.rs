@@ -1,6 +1,8 @@
 //! Adults posted on small days built by hand: shifts tiled, breaks kept, the least bad place open.
 
+mod demand;
 mod duties;
+mod edges;
 mod least;
 mod naive;
 mod persons;
