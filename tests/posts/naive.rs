@@ -69,17 +69,17 @@ fn in_space(
     let awake = here.iter().filter(|c| c.1.state != State::Asleep).count();
     for station in day.site.stations_of(space) {
         let there = here.iter().filter(|c| c.1.at == Place::Station(station)).count();
-        let mut needed = day.station(station).supervision.adults_for(there as u32);
+        let facts = day.station(station);
+        let mut needed = there as u32;
+        for (k, choice) in chart.choices.iter().enumerate() {
+            if choice.open.contains(&station) {
+                let choosing = here.iter().filter(|c| c.1.at == Place::Choice(ChoiceIndex(k)));
+                needed = (needed + choosing.count() as u32).min(facts.seats.max(there as u32));
+            }
+        }
+        needed = facts.supervision.adults_for(needed);
         if there == awake {
             needed = needed.min(1);
-        }
-        for (k, choice) in chart.choices.iter().enumerate() {
-            let choosing =
-                here.iter().filter(|c| c.1.at == Place::Choice(ChoiceIndex(k))).count() as u32;
-            if choosing > 0 && choice.open.contains(&station) {
-                let facts = day.station(station);
-                needed = needed.max(facts.supervision.adults_for(choosing.min(facts.seats)));
-            }
         }
         let at =
             |a: &&(AdultIndex, &Post)| a.1.at == Place::Station(station) && counts(day, a.0, a.1);

@@ -4,6 +4,7 @@ use super::naive::{left_at, left_open};
 use super::{due, place_in, posted};
 use crate::audits::build::{Build, CLASSROOM, FLOOR, span};
 use fairturn::chart::{AdultDay, Chart, Place, State};
+use fairturn::rules::{Problem, audit};
 use fairturn::site::*;
 use fairturn::solve::demand::{Class, Duties, adults_wanted_at_best, demands};
 use fairturn::standards::find;
@@ -140,4 +141,15 @@ fn enough_adults_by_the_demand_leave_nothing_open() {
             }
         }
     }
+}
+
+#[test]
+fn with_enough_adults_the_audit_has_nothing_to_say_of_the_posts() {
+    let (b, duties) = whole_day(24, 8);
+    let (day, chart) = posted(&b, &duties);
+    assert_eq!(left_open(&day, &chart), [0; 6]);
+    let slugs = ["present", "ratio", "never-alone", "one-to-one", "staffed", "sight"];
+    let problems: Vec<Problem> =
+        audit(&day, &chart).into_iter().filter(|p| slugs.contains(&p.rule)).collect();
+    assert_eq!(problems, [], "{}", in_words(&b, &chart));
 }

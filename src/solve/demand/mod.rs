@@ -270,32 +270,29 @@ pub(super) fn staffed_in(
     let count = |n: usize| u32::try_from(n).unwrap_or(u32::MAX);
     let inside: Vec<&Stay> = here.iter().map(|h| h.1).filter(|s| s.space == space).collect();
     let awake = inside.iter().filter(|s| s.state != State::Asleep).count();
-    let mut found: Vec<(StationIndex, u32)> = Vec::new();
-    let mut add =
-        |station: StationIndex, adults: u32| match found.iter_mut().find(|f| f.0 == station) {
-            Some(known) => known.1 = known.1.max(adults),
-            None => found.push((station, adults)),
-        };
+    let mut used: Vec<StationIndex> = Vec::new();
     for stay in &inside {
         match stay.at {
-            Place::Station(s) => {
-                let there = inside.iter().filter(|t| t.at == stay.at).count();
-                let adults = day.station(s).supervision.adults_for(count(there));
-                // Everyone awake at that one table: the one adult there has them all.
-                let adults = if there == awake { adults.min(1) } else { adults };
-                add(s, adults);
-            }
-            Place::Choice(k) => {
-                let choosing = inside.iter().filter(|t| t.at == stay.at).count();
-                for &s in &chart.choices[k.0].open {
-                    let seats = day.station(s).seats.min(count(choosing));
-                    add(s, day.station(s).supervision.adults_for(seats));
-                }
-            }
+            Place::Station(s) => used.push(s),
+            Place::Choice(k) => used.extend(&chart.choices[k.0].open),
             _ => {}
         }
     }
+    used.sort_unstable();
+    used.dedup();
+    let mut found: Vec<(StationIndex, u32)> = Vec::new();
+    for s in used {
+        let facts = day.station(s);
+        let there = inside.iter().filter(|t| t.at == Place::Station(s)).count();
+        // Whoever may choose the station may come, as far as seats are left.
+        let may_come =
+            |t: &&&Stay| matches!(t.at, Place::Choice(k) if chart.choices[k.0].open.contains(&s));
+        let seats = facts.seats.saturating_sub(count(there));
+        let coming = count(inside.iter().filter(may_come).count()).min(seats);
+        let adults = facts.supervision.adults_for(count(there) + coming);
+        // Everyone awake at that one table: the one adult there has them all.
+        found.push((s, if there == awake { adults.min(1) } else { adults }));
+    }
     found.retain(|f| f.1 > 0);
-    found.sort_unstable();
     found
 }
