@@ -5,6 +5,7 @@ mod broken;
 mod faces;
 mod groups;
 mod invented;
+mod opening;
 mod posts;
 mod recount;
 mod scenarios;

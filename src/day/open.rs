@@ -28,6 +28,8 @@ pub enum DayFact {
     Schedule,
     /// When a child is here.
     Child(ChildIndex),
+    /// When a child was born.
+    Born(ChildIndex),
     /// When an adult is on shift.
     Adult(AdultIndex),
     /// Position in [`DayFacts::kept`].
@@ -195,14 +197,26 @@ fn children(
     let mut here = Vec::new();
     for child in site.children_of(room) {
         let said = facts.children.iter().find(|(c, _)| *c == child).map(|(_, spans)| spans);
-        let spans = said.unwrap_or(&site[child].attendance[weekday(facts)]);
+        let usual = &site[child].attendance[weekday(facts)];
+        // A schedule for one date may be shorter than the weekday's: nobody types everyone's times.
+        let spans = match (said, schedule) {
+            (Some(said), _) => said.clone(),
+            (None, Some(schedule)) if facts.schedule.is_some() => {
+                usual.iter().filter_map(|span| span.meet(schedule.open)).collect()
+            }
+            (None, _) => usual.clone(),
+        };
         let (label, about) = (&site[child].label, DayFact::Child(child));
         if spans.is_empty() {
             continue;
         }
         if site[child].born > facts.date {
             let cause = format!("{label} is born after {}", facts.date);
-            faults.add(about, cause, "mend the birth date, or write \"away\" for that date");
+            faults.add(
+                DayFact::Born(child),
+                cause,
+                "mend the birth date, or write \"away\" for that date",
+            );
         }
         if let Some(schedule) = schedule
             && let Some(span) = spans.iter().find(|span| !schedule.open.holds(**span))
@@ -211,8 +225,8 @@ fn children(
                 format!("{label} is here from {span}, the room open from {}", schedule.open);
             faults.add(about, cause, "change the times, or name a `schedule` that is open longer");
         }
-        in_missing_hour(label, about, spans, gap, faults);
-        here.push((child, spans.clone()));
+        in_missing_hour(label, about, &spans, gap, faults);
+        here.push((child, spans));
     }
     here
 }

@@ -55,9 +55,16 @@ impl<'t> At<'t> {
         });
     }
 
+    /// Whether a fault has been reported for just this value.
+    #[must_use]
+    pub fn is_faulty(&self) -> bool {
+        self.faults.has(self.node.line, self.node.column)
+    }
+
     /// Reports that this is of another kind than `wanted`.
     pub fn wrong_kind<T>(&self, wanted: &str) -> Option<T> {
         let is = match &self.node.value {
+            Value::OutOfRange => return None,
             Value::Null => "empty (null)",
             Value::Truth(_) => "true or false",
             Value::Whole(_) | Value::Fraction(_) => "a number",

@@ -62,6 +62,12 @@ impl Faults {
         self.kept.borrow().len()
     }
 
+    /// Whether there is a fault at a place.
+    #[must_use]
+    pub fn has(&self, line: u32, column: u32) -> bool {
+        self.kept.borrow().iter().any(|fault| (fault.line, fault.column) == (line, column))
+    }
+
     /// All faults, in the order of the text, each once.
     #[must_use]
     pub fn into_sorted(self) -> Vec<Fault> {

@@ -34,6 +34,8 @@ pub enum Value {
     Whole(i64),
     /// Any other number; finite.
     Fraction(f64),
+    /// A number that is too big to be kept; that has been reported.
+    OutOfRange,
     /// A string, escapes resolved.
     Text(String),
     /// An array.
@@ -51,7 +53,7 @@ impl Value {
 
     fn plain(&self) -> serde_json::Value {
         match self {
-            Value::Null => serde_json::Value::Null,
+            Value::Null | Value::OutOfRange => serde_json::Value::Null,
             Value::Truth(truth) => (*truth).into(),
             Value::Whole(n) => (*n).into(),
             Value::Fraction(f) => (*f).into(),
@@ -378,7 +380,7 @@ impl Scan<'_> {
         Ok(value.unwrap_or_else(|| {
             let fault = self.fault(here, "this number is out of all range", "give a real figure");
             self.faults.add(fault);
-            Value::Null
+            Value::OutOfRange
         }))
     }
 }

@@ -1,4 +1,8 @@
 //! What is wrong with an input is said all at once, each fault at its place.
 
+mod facts;
 mod form;
-pub mod shipped;
+mod mutants;
+pub mod sample;
+mod shipped;
+mod times;

@@ -10,7 +10,9 @@ pub(super) fn attendance(
     reader: &Reader<'_>,
     object: &Object<'_>,
     room: &Room,
+    room_known: bool,
 ) -> Weekly<Vec<Span>> {
+    let check = room_known && !reader.schedules_broken;
     let on = |day: usize| room.by_weekday[day].and_then(|s| room.schedules.get(s));
     if let Some(at) = object.get("attendance") {
         for field in ["days", "times"] {
@@ -22,7 +24,7 @@ pub(super) fn attendance(
             usual(reader, at, on(day_of(at))).or_else(|| at.spans())
         });
         let week = week.unwrap_or_default();
-        for day in (0..7).filter(|d| !week[*d].is_empty()) {
+        for day in (0..7).filter(|d| check && !week[*d].is_empty()) {
             if let Some(at) = at.peek(WEEKDAYS[day]) {
                 within(&at, day, on(day), &week[day], room);
             }
@@ -40,7 +42,7 @@ pub(super) fn attendance(
         };
         week[day] = spans.unwrap_or_default();
         let at = times.or_else(|| object.get("days"));
-        if let Some(at) = at.filter(|_| !reported) {
+        if let Some(at) = at.filter(|_| check && !reported) {
             reported = within(&at, day, on(day), &week[day], room);
         }
     }
@@ -88,9 +90,6 @@ fn usual(reader: &Reader<'_>, at: &At<'_>, schedule: Option<&Schedule>) -> Optio
 /// Reports attendance on a closed weekday or outside the opening hours, and whether it did.
 fn within(at: &At<'_>, day: usize, open: Option<&Schedule>, spans: &[Span], room: &Room) -> bool {
     let Some(schedule) = open else {
-        if room.schedules.is_empty() {
-            return false;
-        }
         let cause = format!("{} is closed on {}", room.label, weekday_name(day));
         at.fault(cause, "leave the day out, or give the room a schedule on it");
         return true;

@@ -36,7 +36,7 @@ const CHILD: [&str; 19] = [
 pub(super) fn children(reader: &mut Reader<'_>) {
     let items = reader.children.items().to_vec();
     if items.is_empty() {
-        reader.root.at.fault("there is no child", "add `children`: `label` and `born` are enough");
+        reader.needs_one("children", "child", "`label` and `born`");
     }
     for (i, item) in items.iter().enumerate() {
         let id = reader.children.id(i);
@@ -94,7 +94,7 @@ fn child(reader: &Reader<'_>, object: &Object<'_>, me: ChildIndex, blank: Child)
     let born_or = born.unwrap_or(blank.born);
     let months = age_in_months(born_or, reader.on).unwrap_or(0);
     let room = &reader.site[blank.room];
-    let attendance = attendance(reader, object, room);
+    let attendance = attendance(reader, object, room, reader.room_of[me.0].is_some());
     let adult = |object: &Object<'_>, name: &str| reader.adults.field(object, name).map(AdultIndex);
     let only = only_adult(reader);
     let mut assumed = Vec::new();

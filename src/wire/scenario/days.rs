@@ -206,6 +206,13 @@ pub(super) fn visits(reader: &Reader<'_>) -> VisitRecord {
                 continue;
             }
         };
+        for child in &children {
+            let child = &reader.site.children[*child];
+            if let Some(at) = object.get("date").filter(|_| child.born > date) {
+                let cause = format!("{} is born after {date}", child.label);
+                at.fault(cause, "mend the date of the visit or of the birth");
+            }
+        }
         let visit = |child| Visit { child: ChildIndex(child), station, date };
         visits.extend(children.into_iter().map(visit));
     }

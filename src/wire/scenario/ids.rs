@@ -116,6 +116,12 @@ fn plain(at: &At<'_>, id: &str) -> bool {
     good
 }
 
+/// The id of a thing that nothing refers to before it is read: as given, else made of its label.
+pub(super) fn own_id(object: &Object<'_>, label: &str) -> String {
+    let given = object.get("id").and_then(|at| at.text().filter(|id| plain(&at, id)));
+    given.map_or_else(|| slug(label), str::to_string)
+}
+
 /// An id made of a label: `Water table` gives `water-table`.
 pub(super) fn slug(label: &str) -> String {
     let mut slug = String::new();

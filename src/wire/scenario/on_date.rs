@@ -30,12 +30,14 @@ fn open(reader: &Reader<'_>, site: &Arc<Site>, facts: &DayFacts, item: &At<'_>) 
         let opened = Day::open(Arc::clone(site), Vec::new(), room, facts, &VisitRecord::default());
         for fault in opened.err().unwrap_or_default() {
             let several = site.rooms.len() > 1;
-            let no_schedule = site[room].schedules.is_empty();
-            if fault.about == DayFact::Date && (several || no_schedule) {
+            if fault.about == DayFact::Date && (several || reader.schedules_broken) {
                 continue;
             }
             let at = place(reader, fault.about, item).unwrap_or_else(|| item.clone());
-            at.fault(fault.cause, fault.mend);
+            // What is wrong every week has been reported already.
+            if !at.is_faulty() {
+                at.fault(fault.cause, fault.mend);
+            }
         }
     }
 }
@@ -48,7 +50,12 @@ fn place<'t>(reader: &Reader<'t>, about: DayFact, item: &At<'t>) -> Option<At<'t
         DayFact::Child(child) => {
             let said = item.peek("children").and_then(|at| at.peek(&reader.children.id(child.0)));
             let standing = || reader.children.item(child.0);
-            said.or_else(|| standing()?.peek("born")).or_else(|| standing().cloned())
+            let times = || standing()?.peek("times").or_else(|| standing()?.peek("attendance"));
+            said.or_else(times).or_else(|| standing().cloned())
+        }
+        DayFact::Born(child) => {
+            let standing = reader.children.item(child.0)?;
+            standing.peek("born").or_else(|| Some(standing.clone()))
         }
         DayFact::Adult(adult) => {
             let said = item.peek("adults").and_then(|at| at.peek(&reader.adults.id(adult.0)));

@@ -144,12 +144,12 @@ pub(super) fn tables(reader: &mut Reader<'_>, homes: &[SpaceIndex]) {
         let table = item.object(&["id", "label", "space", "zone", "seats"]).map(|object| {
             check_id(&object);
             let (space, zone) = stand(reader, &object, homes);
-            let seats = object.need("seats").and_then(|at| at.whole(1, 200)).unwrap_or(1);
+            let seats = object.need("seats").and_then(|at| at.whole(1, 200)).unwrap_or(200);
             Table { id: id.clone(), label: label_or(&object, &id), space, zone, seats }
         });
         reader.site.tables.push(table.unwrap_or_else(|| {
             let space = homes.first().copied().unwrap_or(SpaceIndex(0));
-            Table { label: id.clone(), id, space, zone: reader.first_zone(space), seats: 1 }
+            Table { label: id.clone(), id, space, zone: reader.first_zone(space), seats: 200 }
         }));
     }
     for (room, home) in homes.iter().copied().enumerate() {

@@ -23,6 +23,8 @@ pub(super) struct Reader<'t> {
     pub site: Site,
     /// The room of each child, by position, as far as it could be found out.
     pub room_of: Vec<Option<RoomIndex>>,
+    /// Some schedule could not be read, so that nothing is said about closed days.
+    pub schedules_broken: bool,
     assumed: RefCell<Vec<Assumed>>,
 }
 
@@ -55,6 +57,7 @@ impl<'t> Reader<'t> {
                 adults: Vec::new(),
             },
             room_of: Vec::new(),
+            schedules_broken: false,
             assumed: RefCell::default(),
             root,
         };
@@ -70,6 +73,17 @@ impl<'t> Reader<'t> {
                 let at = adult.peek("id").unwrap_or_else(|| adult.clone());
                 at.fault(format!("a child has the id `{id}` as well"), "give each its own `id`");
             }
+        }
+    }
+
+    /// Reports a list that has nothing in it; one that is no list has been reported.
+    pub fn needs_one(&self, list: &str, kind: &str, enough: &str) {
+        let given = self.root.get(list);
+        if given.as_ref().is_none_or(|at| matches!(at.value(), Value::List(_))) {
+            let mend = format!("add `{list}`; {enough} is enough");
+            given
+                .unwrap_or_else(|| self.root.at.clone())
+                .fault(format!("there is no {kind}"), mend);
         }
     }
 

@@ -1,5 +1,6 @@
 //! Rooms, with their days and the small groups that stand for the theme.
 
+use super::ids::own_id;
 use super::reader::{Reader, check_id, label_or};
 use super::schedule::{ground, schedule};
 use super::week::{WEEKDAYS, by_weekday, days};
@@ -40,12 +41,14 @@ pub(super) fn children_to_rooms(reader: &mut Reader<'_>) {
 /// Reads the rooms and, for each of them, every schedule that is not another room's.
 pub(super) fn rooms(reader: &mut Reader<'_>, homes: &[SpaceIndex]) {
     if reader.schedules.items().is_empty() {
-        reader.root.at.fault("there is no schedule", "add `schedules`; a preset is enough");
+        reader.needs_one("schedules", "schedule", "a `preset`");
     }
     for (room, home) in homes.iter().copied().enumerate() {
         let object = reader.rooms.item(room).and_then(|item| item.object(&ROOM));
-        let read = read(reader, RoomIndex(room), home, object.as_ref());
+        let mut broken = reader.schedules.len() == 0;
+        let read = read(reader, RoomIndex(room), home, object.as_ref(), &mut broken);
         reader.site.rooms.push(read);
+        reader.schedules_broken |= broken;
     }
 }
 
@@ -54,6 +57,7 @@ fn read(
     room: RoomIndex,
     home: SpaceIndex,
     object: Option<&Object<'_>>,
+    broken: &mut bool,
 ) -> Room {
     let id = reader.rooms.id(room.0);
     let spaces = spaces(reader, home, object);
@@ -63,11 +67,13 @@ fn read(
     for (i, item) in reader.schedules.items().iter().enumerate() {
         let owner = item.peek("room").and_then(|at| reader.rooms.find(&at));
         let mine = owner.is_none_or(|owner| owner == room.0);
-        let read = schedule(reader, item, &reader.schedules.id(i), &ground).filter(|_| mine);
+        let read = schedule(reader, item, &reader.schedules.id(i), &ground);
+        *broken |= read.is_none();
+        let read = read.filter(|_| mine);
         position.push(read.as_ref().map(|_| schedules.len()));
         schedules.extend(read);
     }
-    let by_weekday = week(reader, object, &position);
+    let by_weekday = week(reader, room, object, &position);
     let size = object.and_then(|o| o.get("group_size")).and_then(|at| group_size(&at));
     let ages = [("alike", GroupAges::Alike), ("mixed", GroupAges::Mixed)];
     Room {
@@ -125,12 +131,14 @@ fn in_care(reader: &Reader<'_>, room: RoomIndex) -> usize {
 
 fn week(
     reader: &Reader<'_>,
+    room: RoomIndex,
     object: Option<&Object<'_>>,
     position: &[Option<usize>],
 ) -> Weekly<Option<usize>> {
     let local = |at: &At<'_>| {
         let found = reader.schedules.find(at)?;
-        if position[found].is_none() && reader.schedules.items()[found].peek("room").is_some() {
+        let owner = reader.schedules.items()[found].peek("room");
+        if owner.and_then(|at| reader.rooms.find(&at)).is_some_and(|owner| owner != room.0) {
             at.fault("that schedule is another room's", "name one of this room's");
         }
         position[found]
@@ -185,8 +193,7 @@ fn groups(reader: &Reader<'_>, object: &Object<'_>, room: RoomIndex) -> Vec<Stan
     for item in object.list("groups") {
         let Some(group) = item.object(&["id", "label", "picture", "children"]) else { continue };
         let label = group.need("label").and_then(|at| at.label()).unwrap_or_default().to_string();
-        let id = group.get("id").and_then(|at| at.label()).map(str::to_string);
-        let id = id.unwrap_or_else(|| super::ids::slug(&label));
+        let id = own_id(&group, &label);
         if groups.iter().any(|other| other.id == id) {
             group.at.fault(format!("a group has the id `{id}` already"), "give it another `id`");
         }

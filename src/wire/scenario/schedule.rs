@@ -1,5 +1,6 @@
 //! A room's day: a preset with what differs from it, or every part by itself.
 
+use super::ids::own_id;
 use super::preset_day::{self, DAYS, DayPreset};
 use super::reader::{Reader, check_id};
 use crate::site::{
@@ -240,9 +241,8 @@ impl Spaces<'_, '_> {
         let window = object.need("window").and_then(|at| at.span());
         let space = self.space(&object, self.ground.home);
         let watching = object.or("watching", false, At::truth);
-        let id = object.get("id").and_then(|at| at.label().map(str::to_string));
-        let slug = label.map(super::ids::slug).filter(|slug| !slug.is_empty());
-        let id = id.or(slug).unwrap_or_else(|| format!("task-{}", position + 1));
+        let id = own_id(&object, label.unwrap_or_default());
+        let id = if id.is_empty() { format!("task-{}", position + 1) } else { id };
         Some(Task { id, label: label?.into(), minutes: minutes?, window: window?, space, watching })
     }
 

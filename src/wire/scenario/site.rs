@@ -1,6 +1,6 @@
 //! The site itself: its clock, the standards that bind it, its settings.
 
-use super::reader::{Reader, check_id, label_or};
+use super::reader::{Reader, label_or};
 use crate::site::Settings;
 use crate::standards::{Standard, find, library};
 use crate::wire::{At, Object, tree::Value};
@@ -24,11 +24,9 @@ pub(super) fn site(reader: &mut Reader<'_>) -> Vec<Arc<Standard>> {
     let Some(object) = reader.root.need("site").and_then(|at| at.object(&SITE)) else {
         return Vec::new();
     };
-    check_id(&object);
     object.need("label");
     reader.site.label = label_or(&object, "Site");
-    let id = object.get("id").and_then(|at| at.label()).map(str::to_string);
-    reader.site.id = id.unwrap_or_else(|| super::ids::slug(&reader.site.label));
+    reader.site.id = super::ids::own_id(&object, &reader.site.label);
     if let Some(at) = object.need("time_zone")
         && let Some(zone) = time_zone(&at)
     {
