@@ -97,7 +97,7 @@ fn about(site: &Site, fact: DayFact) -> String {
     match fact {
         DayFact::Date => String::new(),
         DayFact::Schedule => ", schedule".to_owned(),
-        DayFact::Child(child) => format!(", child `{}`", site[child].id),
+        DayFact::Child(child) | DayFact::Born(child) => format!(", child `{}`", site[child].id),
         DayFact::Adult(adult) => format!(", adult `{}`", site[adult].id),
         DayFact::Kept(at) => format!(", kept cell {}", at + 1),
         DayFact::Offer(at) => format!(", offer {}", at + 1),

@@ -263,3 +263,23 @@ fn the_teacher_and_the_weather_do_not_both_decide() {
         ],
     );
 }
+
+#[test]
+fn staff_breaks_follow_the_rule_that_the_site_names() {
+    let named = |rule: &str| {
+        let site = format!(r#""label": "The Mole", "break_rule": "{rule}""#);
+        let edits = [
+            (r#""label": "The Mole""#, site.leak() as &str),
+            (r#"{ "eli": "away" }"#, r#"{ "eli": "08:00-11:00" }"#),
+        ];
+        let site = sound(&edits).site;
+        let minutes = |adult: usize| site.adults[adult].breaks.iter().map(|b| b.minutes);
+        (minutes(0).collect::<Vec<_>>(), minutes(1).collect::<Vec<_>>())
+    };
+    assert_eq!(named("california"), (vec![10, 30, 10], vec![]));
+    assert_eq!(named("uk"), (vec![20], vec![]));
+    check(
+        &[(r#""label": "The Mole""#, r#""label": "The Mole", "break_rule": "californian""#)],
+        &[("/site/break_rule", "\"californian\"", "no rule for staff breaks has the id")],
+    );
+}

@@ -1,10 +1,9 @@
 //! The team: shifts, what each may do, staff breaks due.
 
 use super::reader::{Reader, check_id, label_or, words};
-use super::week::{WEEKDAYS, by_weekday, days};
+use super::week::{by_weekday, days};
 use crate::site::{Adult, BreakDue, RoomIndex, Span, Weekly, people::NotTaken};
 use crate::wire::{At, Object};
-use chrono::Datelike;
 
 const ADULT: [&str; 14] = [
     "id",
@@ -77,7 +76,7 @@ fn adult(reader: &Reader<'_>, object: &Object<'_>, id: &str, has_lead: bool) -> 
             assumed.push("no staff break is due, working alone".to_string());
             Vec::new()
         }
-        None => super::breaks::by_rule(reader, &shifts, &mut assumed),
+        None => super::breaks::by_rule(reader, reader.break_rule, id, &shifts, &mut assumed),
     };
     let floater = object.or("floater", false, At::truth);
     let rooms: Vec<_> = reader.rooms.list(object, "rooms").into_iter().map(RoomIndex).collect();
@@ -139,15 +138,6 @@ fn break_due(at: &At<'_>, shifts: &Weekly<Vec<Span>>) -> Option<BreakDue> {
         }
     }
     Some(BreakDue { minutes, window, paid, may_leave: object.or("may_leave", !paid, At::truth) })
-}
-
-/// The shifts for which breaks by a rule are reckoned: those of the date of the reading.
-pub(super) fn shifts_on<'a>(
-    reader: &Reader<'_>,
-    shifts: &'a Weekly<Vec<Span>>,
-) -> (&'a [Span], &'static str) {
-    let day = reader.on.weekday().num_days_from_monday() as usize;
-    (&shifts[day], WEEKDAYS[day])
 }
 
 fn not_taken(object: &Object<'_>) -> Vec<NotTaken> {

@@ -2,6 +2,7 @@
 
 use super::{Assumed, ids::Ids};
 use crate::site::{RoomIndex, Settings, Site, SpaceIndex, ZoneIndex};
+use crate::standards::breaks::{BreakRule, rule_for};
 use crate::wire::{At, Object, tree::Value};
 use chrono::NaiveDate;
 use std::cell::RefCell;
@@ -23,6 +24,8 @@ pub(super) struct Reader<'t> {
     pub site: Site,
     /// The room of each child, by position, as far as it could be found out.
     pub room_of: Vec<Option<RoomIndex>>,
+    /// What staff breaks follow where none are written down.
+    pub break_rule: &'static BreakRule,
     /// Some schedule could not be read, so that nothing is said about closed days.
     pub schedules_broken: bool,
     assumed: RefCell<Vec<Assumed>>,
@@ -57,6 +60,7 @@ impl<'t> Reader<'t> {
                 adults: Vec::new(),
             },
             room_of: Vec::new(),
+            break_rule: rule_for(&[]),
             schedules_broken: false,
             assumed: RefCell::default(),
             root,

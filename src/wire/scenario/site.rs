@@ -2,12 +2,21 @@
 
 use super::reader::{Reader, label_or};
 use crate::site::Settings;
+use crate::standards::breaks::{self, BreakRule};
 use crate::standards::{Standard, find, library};
 use crate::wire::{At, Object, tree::Value};
 use std::sync::Arc;
 
-const SITE: [&str; 7] =
-    ["id", "label", "time_zone", "standards", "local_limits", "usual_times", "settings"];
+const SITE: [&str; 8] = [
+    "id",
+    "label",
+    "time_zone",
+    "standards",
+    "local_limits",
+    "break_rule",
+    "usual_times",
+    "settings",
+];
 
 const SETTINGS: [&str; 7] = [
     "young_under_months",
@@ -33,6 +42,8 @@ pub(super) fn site(reader: &mut Reader<'_>) -> Vec<Arc<Standard>> {
         reader.site.time_zone = zone;
     }
     let standards = standards(reader, &object);
+    let said = object.get("break_rule").and_then(|at| break_rule(&at));
+    reader.break_rule = said.unwrap_or_else(|| breaks::rule_for(&standards));
     if let Some(at) = object.get("usual_times") {
         for (_, times) in at.members().unwrap_or_default() {
             let _ = times.spans();
@@ -54,6 +65,15 @@ fn time_zone(at: &At<'_>) -> Option<chrono_tz::Tz> {
         at.fault("this is not a time zone", format!("write {mend}"));
     }
     zone
+}
+
+fn break_rule(at: &At<'_>) -> Option<&'static BreakRule> {
+    let id = at.text()?;
+    let rule = breaks::find(id);
+    if rule.is_none() {
+        at.unknown_as("rule for staff breaks", id, breaks::library().iter().map(|r| r.id.as_str()));
+    }
+    rule
 }
 
 fn standards(reader: &mut Reader<'_>, object: &Object<'_>) -> Vec<Arc<Standard>> {
