@@ -35,7 +35,7 @@ fn zone_in(day: &Day, adult: &AdultDay, turn: Span) -> Option<ZoneIndex> {
     for post in &adult.posts {
         let (Some(zone), Some(span)) = (zone(day, post), post.span.meet(turn)) else { continue };
         match minutes.iter_mut().find(|(z, _)| *z == zone) {
-            Some((_, sum)) => *sum += span.minutes(),
+            Some((_, sum)) => *sum = sum.saturating_add(span.minutes()),
             None => minutes.push((zone, span.minutes())),
         }
     }

@@ -35,7 +35,7 @@ pub(super) fn visits(child: &ChildDay) -> Vec<(StationIndex, Span)> {
         match visits.last_mut() {
             Some(last) if goes_on => {
                 last.1.to = span.to;
-                last.2 += span.minutes();
+                last.2 = last.2.saturating_add(span.minutes());
             }
             _ => visits.push((station, span, span.minutes())),
         }

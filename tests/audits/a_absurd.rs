@@ -2,7 +2,8 @@
 
 use super::build::{Build, CLASSROOM, ROOM, span};
 use fairturn::chart::{
-    AdultDay, Chart, ChildDay, ChoiceIndex, Group, OpenChoice, Place, Post, State, Stay,
+    AdultDay, Block, BlockKind, Chart, ChildDay, ChoiceIndex, Group, OpenChoice, Place, Post,
+    State, Stay,
 };
 use fairturn::day::{KeptCell, KeptFor};
 use fairturn::rules::{AIMS, RULES, audit, measure};
@@ -32,11 +33,37 @@ fn site() -> Build {
     for label in ["Ina", "Per"] {
         b.adult(label, "08:00-12:00");
     }
+    a_whole_day(&mut b);
     let art = StationIndex(0);
     let who = KeptFor::Child(ChildIndex(2));
     b.kept = vec![KeptCell { who, station: art, span: span("09:00-09:20") }];
     b.standards = ["ireland-full-day", "cfoc-centre"].iter().filter_map(|id| find(id)).collect();
     b
+}
+
+/// What the rules and aims of the whole day read.
+fn a_whole_day(b: &mut Build) {
+    b.site.children[0].sleep = Sleep::At(vec![span("09:00-10:00")]);
+    b.site.children[0].key_adult = Some(AdultIndex(0));
+    b.site.children[1].sleep = Sleep::InRest { minutes: 45 };
+    b.site.children[1].keep_with = vec![ChildIndex(2), ChildIndex(2)];
+    b.site.children[2].one_to_one = Some(OneToOne { adult: AdultIndex(0), stand_ins: vec![] });
+    b.site.children[2].often_chosen = vec![StationIndex(1)];
+    let window = span("09:00-11:00");
+    let due = BreakDue { minutes: 10, window, paid: true, may_leave: true };
+    b.site.adults[1].breaks = vec![due];
+    let tables = vec![TableIndex(0)];
+    b.schedule.meals = vec![Meal { kind: MealKind::Lunch, window, minutes: 15, tables }];
+    b.schedule.rest = Some(Rest {
+        window,
+        minutes: 60,
+        space: CLASSROOM,
+        settling_minutes: 10,
+        awake_longest: 20,
+    });
+    (b.schedule.movement.outdoor_day, b.schedule.movement.longest_still) = (3, 20);
+    b.schedule.stretches = vec![Stretch { kind: StretchKind::Assigned, span: window }];
+    b.must_do = vec![(ChildIndex(0), StationIndex(0)), (ChildIndex(1), StationIndex(1))];
 }
 
 fn a_span() -> impl Strategy<Value = Span> {
@@ -116,17 +143,24 @@ fn a_chart() -> impl Strategy<Value = Chart> {
             let name = || "boats".to_owned();
             Group { id: name(), label: name(), picture: name(), children, cells: Vec::new() }
         });
+    let kinds = vec![BlockKind::Turn, BlockKind::Choice, BlockKind::Rest];
+    let block = (a_span(), prop::sample::select(kinds)).prop_map(|(span, kind)| Block {
+        id: "block".into(),
+        kind,
+        span,
+    });
     (
         prop::collection::vec(child, 0..5),
         prop::collection::vec(adult, 0..4),
         prop::collection::vec(choice, 0..3),
         prop::collection::vec(group, 0..2),
+        prop::collection::vec(block, 0..6),
     )
-        .prop_map(|(children, adults, choices, groups)| Chart {
+        .prop_map(|(children, adults, choices, groups, blocks)| Chart {
             room: ROOM,
             date: super::build::today(),
             groups,
-            blocks: Vec::new(),
+            blocks,
             choices,
             children,
             adults,
