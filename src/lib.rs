@@ -2,6 +2,7 @@
 pub mod chart;
 pub mod cli;
 pub mod day;
+pub mod model;
 pub mod page;
 pub mod planner;
 pub mod rules;

@@ -9,5 +9,6 @@ mod opening;
 mod posts;
 mod recount;
 mod scenarios;
+mod solve;
 mod standards;
 mod tidy;

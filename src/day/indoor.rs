@@ -1,7 +1,7 @@
 //! Indoor day or not, and why; what that does to the schedule.
 
 use super::OutdoorsWord;
-use crate::site::{PartKind, Schedule, Span};
+use crate::site::{Part, PartKind, Schedule, Span, Stretch, StretchKind};
 use crate::standards::weather::{self, Act, Basis, Reading, Temperature, Unit, Weather};
 
 /// Minutes of one outdoor part on a day on which it is shortened; a US school district's policy
@@ -126,8 +126,8 @@ fn shown(reading: &Reading, weather: &Weather) -> String {
 impl IndoorDay {
     /// The schedule that holds today.
     ///
-    /// On an indoor day the outdoor parts are gone, on a shortened one each keeps its first
-    /// [`SHORTENED_MINUTES`]. The moving minutes of the day stay as they were ("bad weather":
+    /// On an indoor day the outdoor parts are gone (those before the rest become time for turns), on
+    /// a shortened one each keeps its first [`SHORTENED_MINUTES`]. The moving minutes of the day stay as they were ("bad weather":
     /// Caring for Our Children, standard 3.1.3.1, 2018, verified): what is lost out of doors comes
     /// back as movement breaks of the schedule's own length, up to [`MOST_BREAKS`] (or the
     /// schedule's own number, if that is more); what is still missing makes each of them longer by
@@ -138,7 +138,7 @@ impl IndoorDay {
         if !self.value && !self.shorten {
             return today;
         }
-        let out = |part: &crate::site::Part| part.kind == PartKind::Outdoors;
+        let out = |part: &Part| part.kind == PartKind::Outdoors;
         let mut lost: u16 = 0;
         for part in today.parts.iter_mut().filter(|p| out(p)) {
             let kept = if self.value { 0 } else { SHORTENED_MINUTES.min(part.span.minutes()) };
@@ -148,6 +148,7 @@ impl IndoorDay {
             }
         }
         if self.value {
+            assign_lost_mornings(&mut today);
             today.parts.retain(|p| !out(p));
         }
         let movement = &mut today.movement;
@@ -174,4 +175,17 @@ impl IndoorDay {
         }
         today
     }
+}
+
+/// The time of outdoor parts before the rest becomes an assigned stretch, where no other stretch is;
+/// what lies after the rest is left to choice (common practice).
+fn assign_lost_mornings(today: &mut Schedule) {
+    let rest = today.rest.as_ref().map_or(today.open.to, |r| r.window.from);
+    let lost = today.parts.iter().filter(|p| p.kind == PartKind::Outdoors && p.span.from < rest);
+    for span in lost.map(|p| p.span).collect::<Vec<Span>>() {
+        if !today.stretches.iter().any(|s| s.span.meets(span)) {
+            today.stretches.push(Stretch { kind: StretchKind::Assigned, span });
+        }
+    }
+    today.stretches.sort_by_key(|s| s.span);
 }

@@ -33,6 +33,7 @@ mod ratio;
 pub mod reading;
 mod reset;
 mod rest;
+pub mod rows;
 mod seats;
 mod sight;
 mod sinks;

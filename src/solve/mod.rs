@@ -1,10 +1,27 @@
 //! Computes a day: small groups, layout, rotation, posts. Shares no code with the audits.
 //!
-//! Map: [`groups`] who goes round together, [`needs`] what the standards ask for, remembered,
-//! [`demand`] the adults that the children's stays call for, slice by slice, [`posts`] which adult
-//! stands where.
+//! Map: [`groups`] who goes round together, [`layout`] where the blocks fall, [`framing`] what is
+//! settled and what is open in a layout, [`search`] and [`milp`] what the open cells, breaks, tasks
+//! and care rounds become, [`decode`] the children's stays, [`needs`] what the standards ask for,
+//! remembered, [`demand`] the adults that the stays call for, [`posts`] which adult stands where,
+//! [`whole`] all of it in order.
 
+mod allow;
+mod care;
+mod clock;
+pub mod decode;
 pub mod demand;
+mod door;
+pub mod framing;
 pub mod groups;
+pub mod layout;
+mod meals;
+pub mod milp;
 pub mod needs;
 pub mod posts;
+pub mod search;
+mod sleep;
+mod way;
+pub mod whole;
+
+pub use whole::{Effort, Found, solve};

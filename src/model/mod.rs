@@ -1,0 +1,195 @@
+//! A neutral yes/no model: choices, quantities forced up by lines, costs in levels.
+//!
+//! A [`Model`] has *choices*, of which exactly one option each is taken, and *forced* quantities,
+//! each the least whole number that is at least zero and at least each of its lines. Costs stand in
+//! levels; an earlier level is never given up for a later one. That is enough for the whole day,
+//! needs no big constants, and can be searched move by move or handed to any MILP solver:
+//! a forced quantity is a continuous variable with one row a line, whole by itself at the optimum.
+//!
+//! ```
+//! use fairturn::model::{Line, Model};
+//! let mut model = Model::new(&["short", "likes"]);
+//! let art = model.option("a:art");
+//! let books = model.option("a:books");
+//! model.choice("a", vec![art, books]);
+//! // Art needs two adults, one is there.
+//! let short = model.forced("short", vec![Line::new(-1).plus(2, art)]);
+//! model.cost("short", short, 5);
+//! model.cost("likes", books, 1);
+//! assert_eq!(model.value(&[0]), [5, 0]);
+//! assert_eq!(model.value(&[1]), [0, 1]);
+//! ```
+//!
+//! Map: [`state`] a model with one option taken everywhere, changed move by move; [`mps`] the text
+//! form that other solvers read; [`frame`] the table of needs that the rules' rows read.
+
+pub mod frame;
+pub mod mps;
+pub mod needs;
+pub mod state;
+pub mod unknowns;
+
+pub use frame::{CellOption, Frame, Planned, Slice, Target, VarCell};
+pub use needs::{SliceNeeds, needs};
+pub use state::State;
+pub use unknowns::Unknowns;
+
+/// One unknown of a model: an option (0 or 1) or a forced quantity (0, 1, 2, ...).
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug)]
+pub struct Var(pub u32);
+
+/// A sum of whole multiples of unknowns and a constant.
+#[derive(Clone, PartialEq, Eq, Debug, Default)]
+pub struct Line {
+    /// Whole multiples of unknowns, each unknown at most once after [`Model::forced`] has it.
+    pub terms: Vec<(Var, i64)>,
+    /// The constant.
+    pub constant: i64,
+}
+
+impl Line {
+    /// A constant.
+    #[must_use]
+    pub fn new(constant: i64) -> Line {
+        Line { terms: Vec::new(), constant }
+    }
+
+    /// This line plus `times` the unknown.
+    #[must_use]
+    pub fn plus(mut self, times: i64, var: Var) -> Line {
+        self.add(times, var);
+        self
+    }
+
+    /// Adds `times` the unknown.
+    pub fn add(&mut self, times: i64, var: Var) {
+        self.terms.push((var, times));
+    }
+
+    fn tidy(&mut self) {
+        self.terms.sort_unstable_by_key(|t| t.0);
+        self.terms.dedup_by(|b, a| {
+            let same = a.0 == b.0;
+            if same {
+                a.1 += b.1;
+            }
+            same
+        });
+        self.terms.retain(|t| t.1 != 0);
+    }
+}
+
+/// A quantity that is as small as its lines let it be.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Forced {
+    /// Its unknown.
+    pub var: Var,
+    /// It is at least each of these, and at least 0; lines read only earlier unknowns.
+    pub lines: Vec<Line>,
+}
+
+/// Costs of one level.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Level {
+    /// Slug of the rule or aim.
+    pub slug: &'static str,
+    /// What one of each unknown costs; never negative for a forced quantity.
+    pub terms: Vec<(Var, i64)>,
+}
+
+/// Choices, forced quantities and costs.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Model {
+    /// A readable name for each unknown.
+    pub names: Vec<String>,
+    /// Exactly one option of each is taken.
+    pub choices: Vec<Vec<Var>>,
+    /// Names of the choices.
+    pub choice_names: Vec<String>,
+    /// In an order in which each reads only earlier ones.
+    pub forced: Vec<Forced>,
+    /// Costs, most important level first.
+    pub levels: Vec<Level>,
+}
+
+impl Model {
+    /// A model without unknowns, with cost levels in this order.
+    #[must_use]
+    pub fn new(levels: &[&'static str]) -> Model {
+        Model {
+            names: Vec::new(),
+            choices: Vec::new(),
+            choice_names: Vec::new(),
+            forced: Vec::new(),
+            levels: levels.iter().map(|&slug| Level { slug, terms: Vec::new() }).collect(),
+        }
+    }
+
+    fn fresh(&mut self, name: String) -> Var {
+        self.names.push(name);
+        Var(u32::try_from(self.names.len() - 1).expect("a model has fewer than 2^32 unknowns"))
+    }
+
+    /// A new option, to be put into one choice.
+    pub fn option(&mut self, name: impl Into<String>) -> Var {
+        self.fresh(name.into())
+    }
+
+    /// Exactly one of `options` is taken.
+    pub fn choice(&mut self, name: impl Into<String>, options: Vec<Var>) -> usize {
+        assert!(!options.is_empty(), "a choice has an option");
+        self.choices.push(options);
+        self.choice_names.push(name.into());
+        self.choices.len() - 1
+    }
+
+    /// A new quantity, at least 0 and at least each line.
+    pub fn forced(&mut self, name: impl Into<String>, mut lines: Vec<Line>) -> Var {
+        lines.iter_mut().for_each(Line::tidy);
+        let var = self.fresh(name.into());
+        self.forced.push(Forced { var, lines });
+        var
+    }
+
+    /// A new quantity that costs `each` at a level; nothing is added when it can never rise above 0.
+    pub fn short(&mut self, slug: &str, name: impl Into<String>, line: Line, each: i64) {
+        let most: i64 = line.constant + line.terms.iter().map(|t| t.1.max(0)).sum::<i64>();
+        let only_options = line.terms.iter().all(|t| !self.is_forced(t.0));
+        if only_options && most <= 0 {
+            return;
+        }
+        let var = self.forced(name, vec![line]);
+        self.cost(slug, var, each);
+    }
+
+    fn is_forced(&self, var: Var) -> bool {
+        self.forced.binary_search_by_key(&var, |f| f.var).is_ok()
+    }
+
+    /// One of `var` costs `each` at a level.
+    ///
+    /// # Panics
+    /// When there is no such level: a rule that is not in the table.
+    pub fn cost(&mut self, slug: &str, var: Var, each: i64) {
+        let level = self.levels.iter_mut().find(|l| l.slug == slug);
+        let level = level.unwrap_or_else(|| panic!("{slug} is a level of the model"));
+        level.terms.push((var, each));
+    }
+
+    /// Values of all levels when option `taken[i]` of choice `i` is taken; slow and plain.
+    #[must_use]
+    pub fn value(&self, taken: &[usize]) -> Vec<i64> {
+        let mut values = vec![0_i64; self.names.len()];
+        for (choice, &option) in self.choices.iter().zip(taken) {
+            values[choice[option].0 as usize] = 1;
+        }
+        for forced in &self.forced {
+            let of = |l: &Line| {
+                l.constant + l.terms.iter().map(|t| t.1 * values[t.0.0 as usize]).sum::<i64>()
+            };
+            values[forced.var.0 as usize] = forced.lines.iter().map(of).max().unwrap_or(0).max(0);
+        }
+        let cost = |l: &Level| l.terms.iter().map(|t| t.1 * values[t.0.0 as usize]).sum();
+        self.levels.iter().map(cost).collect()
+    }
+}

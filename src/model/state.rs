@@ -1,0 +1,147 @@
+//! A model with one option taken in every choice, changed move by move.
+
+use super::{Line, Model, Var};
+
+/// Where an unknown is read: which forced quantity, which of its lines, how many times.
+#[derive(Clone, Copy, Debug)]
+struct Use {
+    forced: u32,
+    line: u32,
+    times: i64,
+}
+
+/// A model with one option taken in every choice; a move costs only what it touches.
+#[derive(Clone, Debug)]
+pub struct State<'m> {
+    model: &'m Model,
+    taken: Vec<usize>,
+    level_values: Vec<i64>,
+    values: Vec<i64>,
+    lines: Vec<i64>,
+    line_start: Vec<u32>,
+    uses: Vec<Vec<Use>>,
+    costs: Vec<Vec<(u32, i64)>>,
+    queue: Vec<u32>,
+    queued: Vec<bool>,
+}
+
+impl<'m> State<'m> {
+    /// The state in which `taken[i]` is the option taken in choice `i`.
+    #[must_use]
+    pub fn new(model: &'m Model, taken: Vec<usize>) -> State<'m> {
+        let unknowns = model.names.len();
+        let mut uses = vec![Vec::new(); unknowns];
+        let mut line_start = Vec::with_capacity(model.forced.len() + 1);
+        let mut lines = Vec::new();
+        for (f, forced) in model.forced.iter().enumerate() {
+            line_start.push(lines.len() as u32);
+            for line in &forced.lines {
+                for &(var, times) in &line.terms {
+                    let at = lines.len() as u32;
+                    uses[var.0 as usize].push(Use { forced: f as u32, line: at, times });
+                }
+                lines.push(line.constant);
+            }
+        }
+        line_start.push(lines.len() as u32);
+        let mut costs = vec![Vec::new(); unknowns];
+        for (l, level) in model.levels.iter().enumerate() {
+            for &(var, each) in &level.terms {
+                costs[var.0 as usize].push((l as u32, each));
+            }
+        }
+        let mut state = State {
+            model,
+            level_values: vec![0; model.levels.len()],
+            values: vec![0; unknowns],
+            lines,
+            line_start,
+            uses,
+            costs,
+            queue: Vec::new(),
+            queued: vec![false; model.forced.len()],
+            taken,
+        };
+        for f in 0..model.forced.len() as u32 {
+            state.enqueue(f);
+        }
+        for c in 0..state.taken.len() {
+            state.bump(model.choices[c][state.taken[c]], 1);
+        }
+        state.settle();
+        state
+    }
+
+    /// Options taken, by choice.
+    #[must_use]
+    pub fn taken(&self) -> &[usize] {
+        &self.taken
+    }
+
+    /// Values of the levels.
+    #[must_use]
+    pub fn levels(&self) -> &[i64] {
+        &self.level_values
+    }
+
+    /// Value of an unknown.
+    #[must_use]
+    pub fn value(&self, var: Var) -> i64 {
+        self.values[var.0 as usize]
+    }
+
+    /// Takes another option in a choice.
+    pub fn take(&mut self, choice: usize, option: usize) {
+        let old = self.taken[choice];
+        if old == option {
+            return;
+        }
+        self.taken[choice] = option;
+        self.bump(self.model.choices[choice][old], -1);
+        self.bump(self.model.choices[choice][option], 1);
+        self.settle();
+    }
+
+    fn enqueue(&mut self, forced: u32) {
+        if !self.queued[forced as usize] {
+            self.queued[forced as usize] = true;
+            // Kept in falling order, so that the earliest is popped first.
+            let at = self.queue.partition_point(|&q| q > forced);
+            self.queue.insert(at, forced);
+        }
+    }
+
+    fn bump(&mut self, var: Var, by: i64) {
+        let var = var.0 as usize;
+        self.values[var] += by;
+        for i in 0..self.costs[var].len() {
+            let (level, each) = self.costs[var][i];
+            self.level_values[level as usize] += each * by;
+        }
+        for i in 0..self.uses[var].len() {
+            let used = self.uses[var][i];
+            self.lines[used.line as usize] += used.times * by;
+            self.enqueue(used.forced);
+        }
+    }
+
+    fn settle(&mut self) {
+        while let Some(f) = self.queue.pop() {
+            self.queued[f as usize] = false;
+            let (from, to) = (self.line_start[f as usize], self.line_start[f as usize + 1]);
+            let most = self.lines[from as usize..to as usize].iter().copied().max();
+            let most = most.unwrap_or(0).max(0);
+            let var = self.model.forced[f as usize].var;
+            let by = most - self.values[var.0 as usize];
+            if by != 0 {
+                self.bump(var, by);
+            }
+        }
+    }
+}
+
+/// What a line comes to in a state.
+#[must_use]
+pub fn line_value(state: &State<'_>, line: &Line) -> i64 {
+    line.constant + line.terms.iter().map(|t| t.1 * state.value(t.0)).sum::<i64>()
+}

@@ -1,0 +1,174 @@
+//! Rows about stations: who is where in which cell.
+
+use super::Rows;
+use crate::chart::{Place, State};
+use crate::day::KeptFor;
+use crate::model::unknowns::members;
+use crate::model::{Line, Model, Planned, Target, Var};
+use crate::site::{Energy, Mess, Span, StationIndex};
+
+/// Options of a cell that use a station, or keep it from others.
+fn users(rows: &Rows<'_, '_>, cell: usize, station: StationIndex) -> Vec<Var> {
+    let options = rows.frame.cells[cell].options.iter().zip(&rows.unknowns.cells[cell]);
+    options.filter(|(o, _)| o.stations().contains(&station)).map(|(_, v)| *v).collect()
+}
+
+fn stations(rows: &Rows<'_, '_>) -> impl Iterator<Item = StationIndex> {
+    (0..rows.frame.day.stations.len()).map(StationIndex)
+}
+
+/// Nobody unplaced; one group to a station at a time.
+pub fn seats(rows: &Rows<'_, '_>, model: &mut Model) {
+    let frame = rows.frame;
+    for (c, cell) in frame.cells.iter().enumerate() {
+        let count = members(frame, c).len() as i64;
+        if let Some(&unplaced) = rows.unknowns.cells[c].last() {
+            model.cost("seats", unplaced, count * i64::from(cell.span.minutes()));
+        }
+    }
+    let spans = cell_spans(rows);
+    for station in stations(rows) {
+        for span in &spans {
+            let mut line = Line::new(-1);
+            for (c, _) in frame.cells.iter().enumerate().filter(|(_, c)| c.span.holds(*span)) {
+                users(rows, c, station).into_iter().for_each(|v| line.add(1, v));
+            }
+            let seats = i64::from(frame.day.station(station).seats);
+            let name = format!("shared:{}@{}", frame.day.station(station).id, span.from);
+            model.short("seats", name, line, seats * i64::from(span.minutes()));
+        }
+    }
+}
+
+/// Stretches in which the set of open cells does not change.
+fn cell_spans(rows: &Rows<'_, '_>) -> Vec<Span> {
+    let edges = rows.frame.cells.iter().flat_map(|c| [c.span.from, c.span.to]);
+    crate::site::slices(edges)
+}
+
+/// Between two groups at a station its reset minutes pass; one wet station at a time unless the site
+/// allows more.
+pub fn reset(rows: &Rows<'_, '_>, model: &mut Model) {
+    let (frame, day) = (rows.frame, rows.frame.day);
+    for station in stations(rows) {
+        let reset = day.station(station).reset_minutes;
+        for (i, one) in frame.cells.iter().enumerate() {
+            for (j, other) in frame.cells.iter().enumerate() {
+                let soon = one.span.to <= other.span.from
+                    && other.span.from.0 - one.span.to.0 < reset
+                    && one.group != other.group;
+                if !soon {
+                    continue;
+                }
+                let mut line = Line::new(-1);
+                users(rows, i, station).into_iter().for_each(|v| line.add(1, v));
+                users(rows, j, station).into_iter().for_each(|v| line.add(1, v));
+                let name = format!("reset:{}:{i}:{j}", day.station(station).id);
+                let least = i64::from(reset - (other.span.from.0 - one.span.to.0));
+                model.short("reset", name, line, least);
+            }
+        }
+    }
+    if day.site.settings.two_wet_stations {
+        return;
+    }
+    for span in cell_spans(rows) {
+        let mut line = Line::new(-1);
+        for (c, _) in frame.cells.iter().enumerate().filter(|(_, c)| c.span.holds(span)) {
+            let options = frame.cells[c].options.iter().zip(&rows.unknowns.cells[c]);
+            for (option, var) in options {
+                if option.stations().iter().any(|&s| day.station(s).mess == Mess::Wet) {
+                    line.add(1, *var);
+                }
+            }
+        }
+        model.short("reset", format!("wet@{}", span.from), line, i64::from(span.minutes()));
+    }
+}
+
+/// A group's kept cell costs the minutes in which it is elsewhere.
+pub fn kept(rows: &Rows<'_, '_>, model: &mut Model) {
+    let frame = rows.frame;
+    for kept in &frame.day.kept {
+        let KeptFor::Group(id) = &kept.who else { continue };
+        for (c, cell) in frame.cells.iter().enumerate() {
+            let common = cell.span.meet(kept.span);
+            let Some(common) = common.filter(|_| &frame.groups[cell.group].id == id) else {
+                continue;
+            };
+            let each = i64::from(common.minutes()) * members(frame, c).len() as i64;
+            for (option, var) in cell.options.iter().zip(&rows.unknowns.cells[c]) {
+                if option.target != Target::Station(kept.station) {
+                    model.cost("kept", *var, each);
+                }
+            }
+        }
+    }
+}
+
+/// One stretch of a group's way in which nobody has to move: its minutes that are still anyway, and
+/// cells that are still or not as they go.
+enum Stillness {
+    Still(u16),
+    Open(usize, u16),
+    Moved,
+    Neither,
+}
+
+/// No still stretch longer than allowed, over whatever the open cells may add to it.
+pub fn movement(rows: &Rows<'_, '_>, model: &mut Model) {
+    let frame = rows.frame;
+    let longest = frame.day.schedule.movement.longest_still;
+    for (g, plan) in frame.group_plans.iter().enumerate() {
+        if frame.groups[g].children.iter().any(|&c| frame.day.is_young(c)) {
+            continue;
+        }
+        let way: Vec<Stillness> = plan.iter().map(stillness).collect();
+        for from in 0..way.len() {
+            let mut total = 0_u16;
+            let mut line = Line::new(1);
+            for step in &way[from..] {
+                match step {
+                    Stillness::Moved => break,
+                    Stillness::Neither => continue,
+                    Stillness::Still(minutes) => total += minutes,
+                    Stillness::Open(cell, minutes) => {
+                        total += minutes;
+                        line.constant -= 1;
+                        let options = frame.cells[*cell].options.iter();
+                        for (option, var) in options.zip(&rows.unknowns.cells[*cell]) {
+                            if is_still(rows, &option.target) {
+                                line.add(1, *var);
+                            }
+                        }
+                    }
+                }
+                if total > longest && !line.terms.is_empty() {
+                    let over = i64::from(total - longest) * frame.groups[g].children.len() as i64;
+                    model.short("movement", format!("still:{g}:{from}"), line, over);
+                    break;
+                }
+            }
+        }
+    }
+}
+
+fn is_still(rows: &Rows<'_, '_>, target: &Target) -> bool {
+    match target {
+        Target::Station(s) => rows.frame.day.station(*s).energy == Energy::Still,
+        Target::Nest { .. } | Target::Unplaced => false,
+    }
+}
+
+fn stillness(planned: &Planned) -> Stillness {
+    let minutes = planned.span().minutes();
+    match planned {
+        Planned::Cell { cell, .. } => Stillness::Open(*cell, minutes),
+        Planned::Fixed(stay) => match stay.at {
+            Place::WholeGroup | Place::Table(_) => Stillness::Still(minutes),
+            Place::Rest if stay.state == State::Asleep => Stillness::Moved,
+            Place::Transition if minutes < 15 => Stillness::Neither,
+            _ => Stillness::Moved,
+        },
+    }
+}

@@ -1,0 +1,233 @@
+//! Which station is open to whom, seen from the planning side.
+
+use super::clock::GRID;
+use crate::chart::OpenChoice;
+use crate::day::Day;
+use crate::model::{CellOption, Target};
+use crate::site::{
+    ChildIndex, Energy, Hazard, Mess, Noise, SpaceIndex, Span, StationIndex, Supervision, ZoneIndex,
+};
+use crate::standards::hazards;
+
+/// Whether age, hazards, allergies and "not for" let a child use a station.
+#[must_use]
+pub fn may_use(day: &Day, child: ChildIndex, station: StationIndex) -> bool {
+    let (facts, s, months) = (&day.site[child], day.station(station), day.months(child));
+    let too_young =
+        |h: &Hazard| hazards::caution(*h).barred_under_months.is_some_and(|m| months < m);
+    months >= s.from_months
+        && s.below_months.is_none_or(|m| months < m)
+        && !s.hazards.iter().any(too_young)
+        && !s.allergens.iter().any(|a| facts.allergies.contains(a))
+        && !facts.not_for.contains(&station)
+}
+
+/// What a stretch of the day leaves open: who is awake where, which tables are laid, where cots are.
+#[derive(Clone, Debug)]
+pub struct Surroundings<'d> {
+    /// The day.
+    pub day: &'d Day,
+    /// Spans in which each table is laid for a meal.
+    pub laid: Vec<(crate::site::TableIndex, Span)>,
+    /// Spans in which cots stand in a space.
+    pub cots: Vec<(SpaceIndex, Span)>,
+    /// Spans in which somebody is asleep in a space.
+    pub asleep: Vec<(ChildIndex, Span)>,
+    /// Stations taken by kept cells of single children.
+    pub taken: Vec<(StationIndex, Span)>,
+}
+
+impl Surroundings<'_> {
+    /// Whether a station can be used at all in a span: open, its table free, no cots on it, nobody
+    /// too young awake near its small parts.
+    #[must_use]
+    pub fn usable(&self, station: StationIndex, span: Span) -> bool {
+        let s = self.day.station(station);
+        let wider =
+            Span { from: span.from.earlier(GRID), to: span.to.later(s.reset_minutes.max(1)) };
+        let closed = self.day.closed[station.0].iter().any(|c| c.meets(span));
+        let taken = self.taken.iter().any(|(t, c)| *t == station && c.meets(span));
+        let laid = s
+            .stands_on
+            .is_some_and(|t| self.laid.iter().any(|(table, l)| *table == t && l.meets(wider)));
+        let cots = s.under_cots && self.cots.iter().any(|(at, c)| *at == s.space && c.meets(span));
+        !closed && !taken && !laid && !cots && (s.out_of_reach || !self.young_near(station, span))
+    }
+
+    fn young_near(&self, station: StationIndex, span: Span) -> bool {
+        let watched: Vec<u32> = self
+            .day
+            .station(station)
+            .hazards
+            .iter()
+            .filter_map(|&h| hazards::caution(h).closed_while_awake_under)
+            .collect();
+        let awake =
+            |child: ChildIndex| !self.asleep.iter().any(|(c, s)| *c == child && s.holds(span));
+        watched.iter().any(|&m| {
+            self.day.children.iter().any(|(c, here)| {
+                self.day.months(*c) < m && here.iter().any(|h| h.meets(span)) && awake(*c)
+            })
+        })
+    }
+
+    /// Stations to leave open in a stretch of choice for these children: none that one of them may
+    /// not use, none that needs an adult of its own, in as few zones as give seats enough.
+    #[must_use]
+    pub fn open_choice(
+        &self,
+        space: SpaceIndex,
+        span: Span,
+        children: &[ChildIndex],
+        (quiet, near): (bool, Option<ZoneIndex>),
+        watchers: usize,
+    ) -> OpenChoice {
+        let day = self.day;
+        let fits = |s: &StationIndex| {
+            let station = day.station(*s);
+            !matches!(station.supervision, Supervision::Staffed { .. })
+                && station.reset_minutes <= day.schedule.transition_minutes
+                && station.mess != Mess::Wet
+                && (!quiet || (station.noise == Noise::Quiet && station.energy != Energy::Vigorous))
+                && self.usable(*s, span)
+                && children.iter().all(|&c| may_use(day, c, *s))
+        };
+        let fitting: Vec<StationIndex> = day.site.stations_of(space).filter(fits).collect();
+        let mut zones: Vec<ZoneIndex> = fitting.iter().map(|&s| day.station(s).zone).collect();
+        zones.sort_unstable();
+        zones.dedup();
+        let seats = |z: ZoneIndex| -> u32 {
+            fitting
+                .iter()
+                .filter(|s| day.station(**s).zone == z)
+                .map(|s| day.station(*s).seats)
+                .sum()
+        };
+        zones.sort_by_key(|&z| (Some(z) != near, std::cmp::Reverse(seats(z)), z));
+        let count = u32::try_from(children.len()).unwrap_or(u32::MAX);
+        let wanted = (count * day.site.settings.choice_seats_percent).div_ceil(100);
+        let mut open: Vec<StationIndex> = Vec::new();
+        let mut have = 0;
+        for (opened, zone) in zones.into_iter().enumerate() {
+            // More zones than adults to watch them only where the children would have no seats.
+            if have >= wanted || (opened >= watchers && have >= count) {
+                break;
+            }
+            have += seats(zone);
+            open.extend(fitting.iter().filter(|s| day.station(**s).zone == zone));
+        }
+        open.sort_unstable();
+        OpenChoice { span, space, open }
+    }
+
+    /// Places that a group may go to for a turn; [`Target::Unplaced`] last.
+    #[must_use]
+    pub fn turn_options(
+        &self,
+        span: Span,
+        home: SpaceIndex,
+        children: &[ChildIndex],
+    ) -> Vec<CellOption> {
+        let day = self.day;
+        let room = &day.site[day.room];
+        let mut options = Vec::new();
+        for station in (0..day.stations.len()).map(StationIndex) {
+            let s = day.station(station);
+            if !room.spaces.contains(&s.space)
+                || day.site[s.space].outdoors
+                || !self.usable(station, span)
+            {
+                continue;
+            }
+            let barred: Vec<ChildIndex> =
+                children.iter().copied().filter(|&c| !may_use(day, c, station)).collect();
+            let others = children.len() - barred.len();
+            let instead = self.instead(station, span, &barred);
+            let washed = s.mess != Mess::Wet
+                || super::clock::wash_minutes(day, others, s.space)
+                    <= day.schedule.transition_minutes;
+            if others == 0 || others > s.seats as usize || instead.len() < barred.len() || !washed {
+                continue;
+            }
+            options.push(CellOption { target: Target::Station(station), space: s.space, instead });
+        }
+        options.push(CellOption { target: Target::Unplaced, space: home, instead: Vec::new() });
+        options
+    }
+
+    /// For each barred child a quiet place beside the station; one child to a place.
+    fn instead(
+        &self,
+        station: StationIndex,
+        span: Span,
+        barred: &[ChildIndex],
+    ) -> Vec<(ChildIndex, StationIndex)> {
+        let day = self.day;
+        let zone = day.station(station).zone;
+        let mut found: Vec<(ChildIndex, StationIndex)> = Vec::new();
+        for &child in barred.iter().take(2) {
+            let place = (0..day.stations.len()).map(StationIndex).find(|&s| {
+                let other = day.station(s);
+                s != station
+                    && other.zone == zone
+                    && !matches!(other.supervision, Supervision::Staffed { .. })
+                    && other.mess == Mess::None
+                    && self.usable(s, span)
+                    && may_use(day, child, s)
+                    && found.iter().all(|f| f.1 != s)
+            });
+            found.extend(place.map(|s| (child, s)));
+        }
+        found
+    }
+
+    /// Nests for a young group: two or three stations of one zone, open around its own adult.
+    #[must_use]
+    pub fn nest_options(
+        &self,
+        span: Span,
+        home: SpaceIndex,
+        children: &[ChildIndex],
+    ) -> Vec<CellOption> {
+        let day = self.day;
+        let mut options = Vec::new();
+        for zone in day.site.zones_of(home) {
+            let fitting: Vec<StationIndex> = day
+                .site
+                .stations_of(home)
+                .filter(|&s| {
+                    let station = day.station(s);
+                    station.zone == zone
+                        && !matches!(station.supervision, Supervision::Staffed { .. })
+                        && station.mess != Mess::Wet
+                        && self.usable(s, span)
+                        && children.iter().all(|&c| may_use(day, c, s))
+                })
+                .take(6)
+                .collect();
+            for set in subsets(&fitting) {
+                let seats: usize = set.iter().map(|&s| day.station(s).seats as usize).sum();
+                if seats >= children.len() {
+                    let target = Target::Nest { zone, open: set };
+                    options.push(CellOption { target, space: home, instead: Vec::new() });
+                }
+            }
+        }
+        options.push(CellOption { target: Target::Unplaced, space: home, instead: Vec::new() });
+        options
+    }
+}
+
+/// Sets of two or three; of one where there is only one.
+fn subsets(of: &[StationIndex]) -> Vec<Vec<StationIndex>> {
+    if of.len() == 1 {
+        return vec![of.to_vec()];
+    }
+    let mut sets = Vec::new();
+    for mask in 1_u32..(1 << of.len()) {
+        if (2..=3).contains(&mask.count_ones()) {
+            sets.push((0..of.len()).filter(|i| mask >> i & 1 == 1).map(|i| of[i]).collect());
+        }
+    }
+    sets
+}

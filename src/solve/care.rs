@@ -1,0 +1,117 @@
+//! Care rounds: when each child in nappies, or learning, is taken, and how much that disturbs.
+
+use super::clock::{GRID, grid_up};
+use super::way::at;
+use crate::chart::{Place, State};
+use crate::day::Day;
+use crate::model::frame::RoundOption;
+use crate::model::{Frame, Planned};
+use crate::site::{CareRound, ChildIndex, Minute, Sleep, SpaceIndex, Span, Toileting};
+
+/// How many ways to run a round are kept.
+const KEEP: usize = 24;
+/// A child is not fetched from a meal, a sleep, a movement break or the way somewhere.
+const NEVER: i64 = 1_000;
+/// Each child taken after the end of the window.
+const LATE: i64 = 20;
+/// Minutes after the end of the window in which a round may still go on.
+const LATEST: u16 = 45;
+
+/// For each care round, the ways to run it that disturb least.
+#[must_use]
+pub fn rounds(day: &Day, frame: &Frame<'_>) -> Vec<Vec<RoundOption>> {
+    let spaces = &day.site[day.room].spaces;
+    let Some(&space) = spaces.iter().find(|s| day.site[**s].care_place.is_some()) else {
+        return Vec::new();
+    };
+    day.schedule
+        .care_rounds
+        .iter()
+        .map(|round| ways(day, frame, round, space))
+        .filter(|ways| !ways.is_empty())
+        .collect()
+}
+
+fn ways(day: &Day, frame: &Frame<'_>, round: &CareRound, space: SpaceIndex) -> Vec<RoundOption> {
+    let each = grid_up(day.site.settings.care_minutes.max(1));
+    let due: Vec<ChildIndex> = day
+        .children
+        .iter()
+        .filter(|(c, here)| {
+            let minutes = |h: &Span| h.meet(round.window).map_or(0, Span::minutes);
+            day.site[*c].toileting != Toileting::Alone && here.iter().any(|h| minutes(h) >= each)
+        })
+        .map(|(c, _)| *c)
+        .collect();
+    if due.is_empty() {
+        return Vec::new();
+    }
+    let mut found: Vec<RoundOption> = (grid_up(round.window.from.0)..round.window.to.0)
+        .step_by(usize::from(GRID))
+        .filter_map(|start| way(frame, &due, each, Minute(start), round.window.to, space))
+        .collect();
+    let most = found.iter().map(|o| o.children.len()).max().unwrap_or(0);
+    found.retain(|o| o.children.len() == most);
+    found.sort_by_key(|o| (o.disturbs, o.runs[0]));
+    found.truncate(KEEP);
+    found
+}
+
+/// One after another from `start`, each time the child whom it disturbs least; the adult waits
+/// while nobody can be fetched. Learners go two at a time. What runs over the window costs extra.
+fn way(
+    frame: &Frame<'_>,
+    due: &[ChildIndex],
+    each: u16,
+    start: Minute,
+    end: Minute,
+    space: SpaceIndex,
+) -> Option<RoundOption> {
+    let day = frame.day;
+    let mut left = due.to_vec();
+    let mut round = RoundOption { children: Vec::new(), runs: Vec::new(), space, disturbs: 0 };
+    let mut from = start;
+    while !left.is_empty() && from < end.later(LATEST) {
+        let span = Span::new(from, from.later(each))?;
+        let cost = |c: &ChildIndex| disturbance(frame, *c, span);
+        left.sort_by_key(|c| (cost(c), *c));
+        let learner = |c: &ChildIndex| day.site[*c].toileting == Toileting::Learning;
+        let mut taken: Vec<ChildIndex> = left.iter().copied().take(1).collect();
+        if learner(&taken[0]) {
+            taken.extend(left.iter().skip(1).copied().find(learner));
+        }
+        taken.retain(|c| cost(c) < NEVER);
+        for child in taken {
+            round.disturbs += cost(&child) + if span.to > end { LATE } else { 0 };
+            round.children.push((child, span));
+            left.retain(|c| *c != child);
+            match round.runs.last_mut() {
+                Some(run) if run.to >= span.from => run.to = span.to,
+                _ => round.runs.push(span),
+            }
+        }
+        from = span.to;
+    }
+    (!round.runs.is_empty()).then_some(round)
+}
+
+fn disturbance(frame: &Frame<'_>, child: ChildIndex, span: Span) -> i64 {
+    let day = frame.day;
+    let plan = frame.children.iter().find(|(c, _)| *c == child);
+    let Some(planned) = plan.and_then(|(_, p)| at(p, span)) else { return NEVER };
+    let whole = planned.span().holds(span);
+    let base = match planned {
+        Planned::Cell { .. } if day.is_young(child) => 1,
+        Planned::Cell { .. } => 8,
+        Planned::Fixed(stay) if stay.state == State::Asleep => NEVER,
+        Planned::Fixed(stay) => match stay.at {
+            Place::Choice(_) => 0,
+            Place::Rest if matches!(day.site[child].sleep, Sleep::None) => 4,
+            Place::WholeGroup => 10,
+            Place::Movement if day.is_young(child) => 6,
+            Place::Outdoors => 12,
+            _ => NEVER,
+        },
+    };
+    if whole { base } else { NEVER }
+}

@@ -1,0 +1,56 @@
+//! The planner's grid and the minutes that lie between two blocks.
+
+use crate::chart::BlockKind;
+use crate::day::Day;
+use crate::site::SpaceIndex;
+
+/// The planner places on whole multiples of so many minutes.
+pub const GRID: u16 = 5;
+
+/// Rounded up to the grid.
+#[must_use]
+pub fn grid_up(minute: u16) -> u16 {
+    minute.div_ceil(GRID) * GRID
+}
+
+/// Minutes for all of today's children to wash at the sinks of a space, or of the home space where
+/// that has none.
+#[must_use]
+pub fn wash_minutes(day: &Day, children: usize, space: SpaceIndex) -> u16 {
+    let home = day.site[day.room].home;
+    let sinks =
+        if day.site[space].sinks > 0 { day.site[space].sinks } else { day.site[home].sinks };
+    let each = usize::from(day.site.settings.wash_minutes);
+    u16::try_from((children * each).div_ceil((sinks as usize).max(1))).unwrap_or(u16::MAX).min(60)
+}
+
+/// Minutes of tidying, washing and walking between two blocks, on the grid.
+#[must_use]
+pub fn transition_minutes(
+    day: &Day,
+    from: (BlockKind, SpaceIndex),
+    to: (BlockKind, SpaceIndex),
+) -> u16 {
+    use BlockKind::{
+        Arrival, Choice, Circle, GoingHome, Meal, Movement, Outdoors, Rest, Transition, Turn,
+    };
+    let tidy = day.schedule.transition_minutes;
+    let walk = if from.1 == to.1 {
+        0
+    } else {
+        let table = &day.site[from.1].walking;
+        tidy + table.iter().find(|w| w.0 == to.1).map_or(0, |w| w.1)
+    };
+    let wash = wash_minutes(day, day.children.len(), to.1);
+    let between = match (from.0, to.0) {
+        (Transition, _) => 0,
+        (_, GoingHome) if from.1 == to.1 && matches!(from.0, Choice) => 0,
+        (Outdoors, _) => wash.max(2 * tidy),
+        (_, Outdoors) => 2 * tidy,
+        (_, Meal(_)) | (Meal(_), Rest) => wash.max(tidy),
+        (Meal(_) | Rest, _) | (_, Rest) => tidy,
+        (Turn | Choice | Arrival | GoingHome, _) => tidy,
+        (Circle | Movement, _) => 0,
+    };
+    grid_up(between.max(walk))
+}

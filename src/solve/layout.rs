@@ -1,0 +1,457 @@
+//! Where meals, rest, movement breaks and turns fall in the room's day.
+//!
+//! A dynamic program over the clock: ways to fill the day up to a minute are extended block by
+//! block, and of those that stand alike (same minute, same meals eaten, rest and movement done) the
+//! cheapest few are kept. It returns several layouts, because only the whole chart tells which one
+//! leaves room for everybody's staff break.
+
+use super::clock::{GRID, grid_up, transition_minutes};
+use super::meals::Seating;
+use crate::chart::{BlockKind, Group};
+use crate::day::Day;
+use crate::site::{
+    Meal, MealKind, Minute, Part, PartKind, SpaceIndex, Span, StretchKind, age_banded,
+};
+use std::collections::BTreeMap;
+
+/// One way to fill a room's day; its pieces tile the opening hours.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Layout {
+    /// In order.
+    pub pieces: Vec<Piece>,
+    /// What it costs, in points that only compare layouts of one day.
+    pub cost: i64,
+}
+
+/// One block of a layout.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub struct Piece {
+    /// What.
+    pub kind: BlockKind,
+    /// When.
+    pub span: Span,
+    /// Where.
+    pub space: SpaceIndex,
+    /// The assigned stretch that a turn belongs to, or the sitting of a meal, from 0.
+    pub number: usize,
+}
+
+const KEEP_ALIKE: usize = 3;
+const KEEP_AT_A_MINUTE: usize = 48;
+const MISSING: i64 = 100_000;
+/// A movement break that is wanted.
+const MOVE: i64 = 3_000;
+/// A minute of a meal or a rest after the end of its window.
+const LATE: i64 = 1_000;
+
+/// The best few layouts, cheapest first; never empty, however badly the day fits.
+#[must_use]
+pub fn layouts(day: &Day, groups: &[Group], most: usize) -> Vec<Layout> {
+    let planner = Planner::new(day, groups);
+    let mut found = planner.run();
+    found.sort_by_key(|l| l.cost);
+    found.truncate(most);
+    found
+}
+
+#[derive(Clone, Debug)]
+struct Way {
+    pieces: Vec<Piece>,
+    at: u16,
+    meals: usize,
+    rested: bool,
+    moves: u32,
+    still: u16,
+    moved_at: Option<u16>,
+    meal_at: Option<u16>,
+    part: usize,
+    cost: i64,
+}
+
+struct Planner<'d> {
+    day: &'d Day,
+    meals: Vec<&'d Meal>,
+    turn: u16,
+    target: u32,
+    sittings: Vec<usize>,
+    interval: (u16, u16),
+    breakfast: Option<u16>,
+}
+
+impl<'d> Planner<'d> {
+    fn new(day: &'d Day, groups: &[Group]) -> Planner<'d> {
+        let schedule = &day.schedule;
+        let meals: Vec<&Meal> =
+            schedule.meals.iter().filter(|m| m.kind != MealKind::Breakfast).collect();
+        let marched: Vec<u16> = day
+            .children
+            .iter()
+            .filter(|(c, _)| !day.is_young(*c))
+            .map(|(c, _)| age_banded(&schedule.turn_minutes, day.months(*c)))
+            .collect();
+        let mean = marched.iter().map(|&m| u32::from(m)).sum::<u32>()
+            / u32::try_from(marched.len().max(1)).unwrap_or(1);
+        let turn = grid_up(u16::try_from(mean).unwrap_or(15)).clamp(10, 30);
+        let target = if day.indoor.value {
+            schedule.movement.indoor_day
+        } else {
+            schedule.movement.outdoor_day
+        };
+        let sittings = meals.iter().map(|m| Seating::new(day, groups, m.kind).sittings()).collect();
+        let bounds = day.standards.iter().filter_map(|s| s.meal_interval());
+        let interval = bounds
+            .reduce(|a, b| (a.0.max(b.0), a.1.min(b.1)))
+            .unwrap_or(day.site.settings.meal_interval);
+        let eats = day.children.iter().any(|(c, _)| day.site[*c].breakfast_here);
+        let breakfast = schedule
+            .meals
+            .iter()
+            .find(|m| m.kind == MealKind::Breakfast && eats)
+            .map(|m| m.window.from.0);
+        Planner { day, meals, turn, target, sittings, interval, breakfast }
+    }
+
+    fn run(&self) -> Vec<Layout> {
+        let open = self.day.schedule.open;
+        let start = Way {
+            pieces: Vec::new(),
+            at: open.from.0,
+            meals: 0,
+            rested: self.day.schedule.rest.is_none(),
+            moves: 0,
+            still: 0,
+            moved_at: None,
+            meal_at: self.breakfast,
+            part: 0,
+            cost: self.owing(),
+        };
+        let mut frontier: BTreeMap<u16, Vec<Way>> = BTreeMap::from([(start.at, vec![start])]);
+        let mut done = Vec::new();
+        while let Some((at, ways)) = frontier.pop_first() {
+            for way in keep_best(ways) {
+                if at >= open.to.0 {
+                    done.push(self.close(way));
+                    continue;
+                }
+                for next in self.extend(&way) {
+                    frontier.entry(next.at).or_default().push(next);
+                }
+            }
+        }
+        done
+    }
+
+    /// What a way owes before anything is done; whatever is done is taken off at once, so that ways
+    /// with and without it compare fairly at every minute.
+    fn owing(&self) -> i64 {
+        let rest = i64::from(self.day.schedule.rest.is_some());
+        MOVE * i64::from(self.target) + MISSING * (self.meals.len() as i64 + rest)
+    }
+
+    fn close(&self, way: Way) -> Layout {
+        Layout { pieces: way.pieces, cost: way.cost }
+    }
+
+    fn count_move(&self, way: &mut Way) {
+        way.moves += 1;
+        if way.moves <= self.target {
+            way.cost -= MOVE;
+        }
+    }
+
+    /// The fixed part that comes next.
+    fn next_part(&self, way: &Way) -> Option<&'d Part> {
+        self.day.schedule.parts.get(way.part)
+    }
+
+    fn extend(&self, way: &Way) -> Vec<Way> {
+        let mut next = Vec::new();
+        let limit = self.next_part(way).map_or(self.day.schedule.open.to.0, |p| p.span.from.0);
+        if let Some(part) = self.next_part(way) {
+            let lead = self.lead(way, part_kind(part.kind), part.space);
+            if way.at + lead >= limit {
+                // Too late for a full transition: what is left of it, at a price.
+                next.push(self.part(way, part, limit - way.at.min(limit), lead));
+                return next;
+            }
+        }
+        self.meal(way, limit, &mut next);
+        self.rest(way, limit, &mut next);
+        self.movement(way, limit, &mut next);
+        self.turn(way, limit, &mut next);
+        self.choice(way, limit, &mut next);
+        next
+    }
+
+    fn last(&self, way: &Way) -> Option<Piece> {
+        way.pieces.last().copied()
+    }
+
+    fn lead(&self, way: &Way, kind: BlockKind, space: SpaceIndex) -> u16 {
+        self.last(way)
+            .map_or(0, |last| transition_minutes(self.day, (last.kind, last.space), (kind, space)))
+    }
+
+    /// `way` with a transition and a block; `None` when it does not end by `limit`.
+    fn add(
+        &self,
+        way: &Way,
+        piece: (BlockKind, SpaceIndex, usize),
+        minutes: u16,
+        limit: u16,
+    ) -> Option<Way> {
+        let (kind, space, number) = piece;
+        let lead = self.lead(way, kind, space);
+        let (from, to) = (way.at + lead, way.at + lead + minutes);
+        if to > limit {
+            return None;
+        }
+        let mut next = way.clone();
+        if lead > 0 {
+            push(&mut next, BlockKind::Transition, space, 0, way.at, from);
+            next.cost += i64::from(lead);
+        }
+        push(&mut next, kind, space, number, from, to);
+        next.at = to;
+        let longest = self.day.schedule.movement.longest_still;
+        match kind {
+            BlockKind::Circle | BlockKind::Meal(_) => next.still += minutes,
+            BlockKind::Turn => next.still += minutes / 2,
+            BlockKind::Transition => {}
+            _ => next.still = 0,
+        }
+        next.cost += 40 * i64::from(next.still.saturating_sub(longest));
+        if matches!(kind, BlockKind::Movement | BlockKind::Outdoors) {
+            if minutes >= self.day.schedule.movement.minutes {
+                self.count_move(&mut next);
+            }
+            next.moved_at = Some(to);
+        }
+        Some(next)
+    }
+
+    fn part(&self, way: &Way, part: &Part, lead: u16, wanted: u16) -> Way {
+        let mut next = way.clone();
+        let kind = part_kind(part.kind);
+        if lead > 0 {
+            push(&mut next, BlockKind::Transition, part.space, 0, way.at, part.span.from.0);
+            next.cost += i64::from(lead);
+        }
+        next.cost += 60 * i64::from(wanted.saturating_sub(lead));
+        let minutes = part.span.minutes();
+        push(&mut next, kind, part.space, 0, part.span.from.0, part.span.to.0);
+        next.at = part.span.to.0;
+        next.part += 1;
+        match kind {
+            BlockKind::Circle => next.still += minutes,
+            BlockKind::Outdoors => {
+                next.still = 0;
+                self.count_move(&mut next);
+                next.moved_at = Some(next.at);
+            }
+            _ => next.still = 0,
+        }
+        next
+    }
+
+    fn meal(&self, way: &Way, limit: u16, out: &mut Vec<Way>) {
+        let Some(&meal) = self.meals.get(way.meals) else { return };
+        let home = self.day.site[self.day.room].home;
+        let space = meal.tables.first().map_or(home, |&t| self.day.site[t].space);
+        let sittings = self.sittings[way.meals];
+        let lead = self.lead(way, BlockKind::Meal(meal.kind), space);
+        let from = way.at + lead;
+        if from >= meal.window.to.0 {
+            let mut without = way.clone();
+            without.meals += 1;
+            out.extend(self.extend(&without));
+            return;
+        }
+        if from < meal.window.from.0 {
+            return;
+        }
+        let mut next = way.clone();
+        for sitting in 0..sittings {
+            let piece = (BlockKind::Meal(meal.kind), space, sitting);
+            let Some(longer) = self.add(&next, piece, meal.minutes, limit) else { return };
+            next = longer;
+        }
+        next.cost += LATE * i64::from(next.at.saturating_sub(meal.window.to.0));
+        if let Some(before) = way.meal_at {
+            let between = from - before.min(from);
+            let (least, most) = self.interval;
+            let off = least.saturating_sub(between) + between.saturating_sub(most);
+            next.cost += 400 * i64::from(off);
+        }
+        next.meal_at = Some(from);
+        next.meals += 1;
+        next.cost -= MISSING;
+        out.push(next);
+    }
+
+    fn rest(&self, way: &Way, limit: u16, out: &mut Vec<Way>) {
+        let Some(rest) = self.day.schedule.rest.as_ref().filter(|_| !way.rested) else { return };
+        let lead = self.lead(way, BlockKind::Rest, rest.space);
+        let from = way.at + lead;
+        let lunch_open = self
+            .meals
+            .get(way.meals)
+            .is_some_and(|m| m.kind <= MealKind::Lunch && m.window.from < rest.window.to);
+        if from < rest.window.from.0 || lunch_open {
+            return;
+        }
+        let piece = (BlockKind::Rest, rest.space, 0);
+        let Some(mut next) = self.add(way, piece, rest.minutes, limit) else { return };
+        next.cost += LATE * i64::from(next.at.saturating_sub(rest.window.to.0));
+        if way.moved_at.is_some_and(|m| from - m.min(from) < 20) {
+            next.cost += 2_000;
+        }
+        next.rested = true;
+        next.cost -= MISSING;
+        out.push(next);
+    }
+
+    fn movement(&self, way: &Way, limit: u16, out: &mut Vec<Way>) {
+        let movement = self.day.schedule.movement;
+        let settled = !matches!(
+            self.last(way).map(|p| p.kind),
+            None | Some(
+                BlockKind::Movement | BlockKind::Outdoors | BlockKind::Rest | BlockKind::Meal(_)
+            )
+        );
+        if way.moves >= self.target || movement.minutes == 0 || !settled {
+            return;
+        }
+        let piece = (BlockKind::Movement, movement.space, 0);
+        let Some(mut next) = self.add(way, piece, movement.minutes, limit) else { return };
+        // Spread over the day: breaks close together are worth little.
+        let apart = way.moved_at.map_or(60, |m| way.at - m.min(way.at));
+        let wish = (self.day.schedule.open.minutes() / u16::try_from(self.target + 1).unwrap_or(4))
+            .clamp(30, 90);
+        next.cost += 4 * i64::from(wish.saturating_sub(apart));
+        out.push(next);
+    }
+
+    fn turn(&self, way: &Way, limit: u16, out: &mut Vec<Way>) {
+        let home = self.day.site[self.day.room].home;
+        let stretches = &self.day.schedule.stretches;
+        let from = way.at + self.lead(way, BlockKind::Turn, home);
+        let within = stretches
+            .iter()
+            .enumerate()
+            .find(|(_, s)| s.kind == StretchKind::Assigned && s.span.contains(Minute(from)));
+        let Some((number, stretch)) = within else { return };
+        for length in [self.turn, self.turn + 5, self.turn.saturating_sub(5)] {
+            if length < 10 {
+                continue;
+            }
+            let most = limit.min(stretch.span.to.0);
+            if let Some(mut next) = self.add(way, (BlockKind::Turn, home, number), length, most) {
+                // A short turn is no time to settle to anything.
+                let short = 6 * i64::from(self.turn.saturating_sub(length));
+                next.cost += short + 2 * i64::from(length.abs_diff(self.turn));
+                out.push(next);
+            }
+        }
+    }
+
+    fn choice(&self, way: &Way, limit: u16, out: &mut Vec<Way>) {
+        let home = self.day.site[self.day.room].home;
+        let after_choice = self
+            .last(way)
+            .is_some_and(|p| matches!(p.kind, BlockKind::Choice | BlockKind::Arrival));
+        if after_choice {
+            return;
+        }
+        let lead = self.lead(way, BlockKind::Choice, home);
+        let from = way.at + lead;
+        if from + GRID > limit {
+            self.wait(way, limit, out);
+            return;
+        }
+        for to in self.choice_ends(way, from, limit) {
+            let Some(mut next) = self.add(way, (BlockKind::Choice, home, 0), to - from, limit)
+            else {
+                continue;
+            };
+            let assigned = |s: &crate::site::Stretch| {
+                s.kind == StretchKind::Assigned
+                    && Span::new(Minute(from), Minute(to)).is_some_and(|c| c.meets(s.span))
+            };
+            let minutes = i64::from(to - from);
+            if self.day.schedule.stretches.iter().any(assigned) {
+                next.cost += 20 + minutes;
+            }
+            // Shorter than half an hour is hardly a choice, much longer than an hour is long.
+            next.cost += (35 - minutes).max(0) + 3 * (15 - minutes).max(0) + (minutes - 75).max(0);
+            out.push(next);
+        }
+    }
+
+    /// Nothing fits before the next fixed part: the children wait for it.
+    fn wait(&self, way: &Way, limit: u16, out: &mut Vec<Way>) {
+        if way.at < limit {
+            let mut next = way.clone();
+            let space = self.next_part(way).map_or(self.day.site[self.day.room].home, |p| p.space);
+            push(&mut next, BlockKind::Transition, space, 0, way.at, limit);
+            next.cost += 8 * i64::from(limit - way.at);
+            next.at = limit;
+            out.push(next);
+        }
+    }
+
+    /// Ends of a choice worth trying: on the grid, or just in time for what comes next.
+    fn choice_ends(&self, way: &Way, from: u16, limit: u16) -> Vec<u16> {
+        let home = self.day.site[self.day.room].home;
+        let lead_to =
+            |kind, space| transition_minutes(self.day, (BlockKind::Choice, home), (kind, space));
+        let mut ends: Vec<u16> = [15, 20, 25, 30, 35, 40, 45, 50, 60, 75, 90, 120]
+            .iter()
+            .map(|m| grid_up(from + m))
+            .collect();
+        match self.next_part(way) {
+            Some(p) => ends.push(limit.saturating_sub(lead_to(part_kind(p.kind), p.space))),
+            None => ends.push(limit),
+        }
+        if let Some(meal) = self.meals.get(way.meals) {
+            let lead = lead_to(BlockKind::Meal(meal.kind), home);
+            ends.extend([meal.window.from.0.saturating_sub(lead)]);
+        }
+        if let Some(rest) = &self.day.schedule.rest {
+            ends.push(rest.window.from.0.saturating_sub(lead_to(BlockKind::Rest, rest.space)));
+        }
+        ends.retain(|&e| e >= from + GRID && e <= limit);
+        ends.sort_unstable();
+        ends.dedup();
+        ends
+    }
+}
+
+fn part_kind(kind: PartKind) -> BlockKind {
+    match kind {
+        PartKind::Arrival => BlockKind::Arrival,
+        PartKind::Circle => BlockKind::Circle,
+        PartKind::Outdoors => BlockKind::Outdoors,
+        PartKind::GoingHome => BlockKind::GoingHome,
+    }
+}
+
+fn push(way: &mut Way, kind: BlockKind, space: SpaceIndex, number: usize, from: u16, to: u16) {
+    if let Some(span) = Span::new(Minute(from), Minute(to)) {
+        way.pieces.push(Piece { kind, span, space, number });
+    }
+}
+
+/// The cheapest few of the ways that stand alike, and the cheapest few of those.
+fn keep_best(mut ways: Vec<Way>) -> Vec<Way> {
+    ways.sort_by_key(|w| w.cost);
+    let mut seen: BTreeMap<(usize, bool, u32, usize, u16), usize> = BTreeMap::new();
+    ways.retain(|w| {
+        let turns = w.pieces.iter().filter(|p| p.kind == BlockKind::Turn).count();
+        let count = seen.entry((w.meals, w.rested, w.moves, turns, w.still / 20)).or_default();
+        *count += 1;
+        *count <= KEEP_ALIKE
+    });
+    ways.truncate(KEEP_AT_A_MINUTE);
+    ways
+}

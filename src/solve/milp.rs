@@ -1,0 +1,180 @@
+//! The model of a frame handed to a MILP solver, level by level. The only file that names one.
+//!
+//! The search has found good options already; here each level that is not at its trivial bound gets
+//! a pass of its own, with the earlier levels held at what they have, inside a budget of nodes. What
+//! comes back is rounded, put into the model and believed only if it is no worse: a solver's
+//! arithmetic never decides anything by itself.
+
+use crate::model::{Model, Var};
+use good_lp::{Expression, ProblemVariables, SolverModel, Variable, constraint, variable};
+
+/// The MILP solver that this build uses.
+pub const NAME: &str = if cfg!(feature = "highs") { "highs" } else { "microlp" };
+
+/// What the passes may use and what they found.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Polished {
+    /// The options taken.
+    pub taken: Vec<usize>,
+    /// Passes run.
+    pub passes: u32,
+    /// Passes that ended within their budget.
+    pub finished: u32,
+}
+
+/// Improves options level by level; never returns worse ones.
+#[must_use]
+pub fn polish(model: &Model, taken: Vec<usize>, nodes: u64) -> Polished {
+    let mut best = Polished { taken, passes: 0, finished: 0 };
+    let mut levels = model.value(&best.taken);
+    for level in 0..levels.len() {
+        let least: i64 = trivial_bound(model, level);
+        if levels[level] <= least {
+            continue;
+        }
+        best.passes += 1;
+        let Some((found, finished)) = pass(model, level, &levels, &best.taken, nodes) else {
+            continue;
+        };
+        best.finished += u32::from(finished);
+        let value = model.value(&found);
+        if value < levels {
+            levels = value;
+            best.taken = found;
+        }
+    }
+    best
+}
+
+/// What a level costs at least, whatever is taken: the constants of its forced quantities and the
+/// cheapest option of each choice.
+#[must_use]
+pub fn trivial_bound(model: &Model, level: usize) -> i64 {
+    let mut each = vec![0_i64; model.names.len()];
+    for &(var, cost) in &model.levels[level].terms {
+        each[var.0 as usize] += cost;
+    }
+    let options = model
+        .choices
+        .iter()
+        .map(|choice| choice.iter().map(|v| each[v.0 as usize]).min().unwrap_or(0));
+    let forced = model.forced.iter().map(|f| {
+        let least =
+            |l: &crate::model::Line| l.constant + l.terms.iter().map(|t| t.1.min(0)).sum::<i64>();
+        each[f.var.0 as usize] * f.lines.iter().map(least).max().unwrap_or(0).max(0)
+    });
+    options.sum::<i64>() + forced.sum::<i64>()
+}
+
+/// The rows of one pass over a solver's variables.
+struct Pass {
+    variables: ProblemVariables,
+    by_var: Vec<Variable>,
+}
+
+impl Pass {
+    fn new(model: &Model, taken: &[usize]) -> Pass {
+        let mut is_option = vec![false; model.names.len()];
+        model.choices.iter().flatten().for_each(|v| is_option[v.0 as usize] = true);
+        let mut on = vec![false; model.names.len()];
+        for (choice, &option) in model.choices.iter().zip(taken) {
+            on[choice[option].0 as usize] = true;
+        }
+        let mut variables = ProblemVariables::new();
+        let by_var = (0..model.names.len())
+            .map(|v| {
+                let new = variable();
+                if is_option[v] {
+                    variables.add(new.binary().initial(f64::from(u8::from(on[v]))))
+                } else {
+                    variables.add(new.min(0))
+                }
+            })
+            .collect();
+        Pass { variables, by_var }
+    }
+
+    fn sum(&self, terms: &[(Var, i64)], constant: i64) -> Expression {
+        let start = Expression::from(constant as f64);
+        terms.iter().fold(start, |sum, &(v, times)| sum + self.by_var[v.0 as usize] * times as f64)
+    }
+}
+
+fn rows(pass: &Pass, model: &Model, level: usize, held: &[i64]) -> Vec<good_lp::Constraint> {
+    let mut rows = Vec::new();
+    for choice in &model.choices {
+        let ones: Vec<(Var, i64)> = choice.iter().map(|&v| (v, 1)).collect();
+        rows.push(constraint!(pass.sum(&ones, 0) == 1));
+    }
+    for forced in &model.forced {
+        for line in &forced.lines {
+            let reached = pass.sum(&line.terms, line.constant);
+            rows.push(constraint!(reached <= pass.by_var[forced.var.0 as usize]));
+        }
+    }
+    for (earlier, &most) in model.levels[..level].iter().zip(held) {
+        if !earlier.terms.is_empty() {
+            rows.push(constraint!(pass.sum(&earlier.terms, 0) <= most as f64));
+        }
+    }
+    rows
+}
+
+#[cfg(not(feature = "highs"))]
+fn pass(
+    model: &Model,
+    level: usize,
+    held: &[i64],
+    taken: &[usize],
+    nodes: u64,
+) -> Option<(Vec<usize>, bool)> {
+    use good_lp::solvers::microlp::microlp;
+    let pass = Pass::new(model, taken);
+    let rows = rows(&pass, model, level, held);
+    let objective = pass.sum(&model.levels[level].terms, 0);
+    let mut problem = pass.variables.minimise(objective).using(microlp);
+    for row in rows {
+        problem.add_constraint(row);
+    }
+    let mut options = ::microlp::SolveOptions::default();
+    options.node_limit = Some(nodes);
+    let outcome = problem.as_inner().solve_with(options).ok()?;
+    let finished = outcome.is_optimal();
+    let solution = outcome.into_solution().ok()?;
+    let values: Vec<f64> = solution.iter().map(|(_, value)| value).collect();
+    Some((read(model, |v| values.get(v.0 as usize).copied().unwrap_or(0.0)), finished))
+}
+
+#[cfg(feature = "highs")]
+fn pass(
+    model: &Model,
+    level: usize,
+    held: &[i64],
+    taken: &[usize],
+    nodes: u64,
+) -> Option<(Vec<usize>, bool)> {
+    use good_lp::{Solution, solvers::highs::highs};
+    let pass = Pass::new(model, taken);
+    let rows = rows(&pass, model, level, held);
+    let objective = pass.sum(&model.levels[level].terms, 0);
+    let by_var = pass.by_var.clone();
+    let mut problem = pass.variables.minimise(objective).using(highs);
+    let most = i32::try_from(nodes).unwrap_or(i32::MAX);
+    problem = problem.set_option("mip_max_nodes", most);
+    for row in rows {
+        problem.add_constraint(row);
+    }
+    let solution = problem.solve().ok()?;
+    let finished = matches!(solution.status(), good_lp::SolutionStatus::Optimal);
+    Some((read(model, |v| solution.value(by_var[v.0 as usize])), finished))
+}
+
+/// The option of each choice that the solver's values lean to.
+fn read(model: &Model, value: impl Fn(Var) -> f64) -> Vec<usize> {
+    let lean = |choice: &Vec<Var>| {
+        (0..choice.len())
+            .max_by(|&a, &b| value(choice[a]).total_cmp(&value(choice[b])))
+            .unwrap_or(0)
+    };
+    model.choices.iter().map(lean).collect()
+}

@@ -1,0 +1,88 @@
+//! Sleep and rest of one child.
+
+use super::clock::grid_up;
+use super::framing::gathering_zone;
+use super::way::{apart, stay};
+use crate::chart::{Apart, Place, State, Stay};
+use crate::day::Day;
+use crate::site::{ChildIndex, Minute, Sleep, SpaceIndex, Span, ZoneIndex};
+
+/// Settling minutes where the schedule has no rest (common practice).
+const SETTLING: u16 = 10;
+
+fn settling(day: &Day) -> u16 {
+    day.schedule.rest.as_ref().map_or(SETTLING, |r| r.settling_minutes)
+}
+
+/// Stays of a child who sleeps by an own clock: settling, then asleep until the usual waking.
+#[must_use]
+pub fn own_sleep(day: &Day, child: ChildIndex) -> Vec<Stay> {
+    let Sleep::At(times) = &day.site[child].sleep else { return Vec::new() };
+    let space = day.schedule.rest.as_ref().map_or(day.site[day.room].home, |r| r.space);
+    let zone = gathering_zone(day, space);
+    let mut stays = Vec::new();
+    for time in times {
+        for span in day.child_here(child).iter().filter_map(|h| h.meet(*time)) {
+            stays.extend(lie_down(day, space, zone, span, span.to));
+        }
+    }
+    stays
+}
+
+fn lie_down(
+    day: &Day,
+    space: SpaceIndex,
+    zone: Option<ZoneIndex>,
+    span: Span,
+    until: Minute,
+) -> Vec<Stay> {
+    let asleep = span.from.later(settling(day)).min(until);
+    let piece = |from, to, state| {
+        Span::new(from, to).map(|span| {
+            let mut lies = apart(stay(span, space, Place::Rest, zone), Apart::Sleep);
+            lies.state = state;
+            lies
+        })
+    };
+    [piece(span.from, asleep, State::Resting), piece(asleep, until, State::Asleep)]
+        .into_iter()
+        .flatten()
+        .collect()
+}
+
+/// When a child is up again from a rest of which it is here for `span`.
+#[must_use]
+pub fn up_from_rest(day: &Day, child: ChildIndex, span: Span) -> Minute {
+    let facts = &day.site[child];
+    let awake_longest = day.schedule.rest.as_ref().map_or(30, |r| r.awake_longest);
+    let minutes = match facts.sleep {
+        Sleep::InRest { minutes } => minutes,
+        Sleep::None | Sleep::At(_) => facts.quiet_rest_minutes.min(awake_longest),
+    };
+    Minute(grid_up(span.from.0 + minutes).min(span.to.0))
+}
+
+/// Stays of a child on the cots in the part of a rest in which it is here.
+#[must_use]
+pub fn in_rest(
+    day: &Day,
+    child: ChildIndex,
+    space: SpaceIndex,
+    zone: Option<ZoneIndex>,
+    span: Span,
+) -> Vec<Stay> {
+    let up = up_from_rest(day, child, span);
+    let Some(lies) = Span::new(span.from, up) else { return Vec::new() };
+    match day.site[child].sleep {
+        Sleep::InRest { .. } => {
+            let mut stays = lie_down(day, space, zone, lies, up);
+            stays.iter_mut().for_each(|s| s.apart = None);
+            stays
+        }
+        Sleep::None | Sleep::At(_) => {
+            let mut rests = stay(lies, space, Place::Rest, zone);
+            rests.state = State::Resting;
+            vec![rests]
+        }
+    }
+}

@@ -1,0 +1,120 @@
+//! The whole of it: layouts, the search in each, the MILP on the best, posts.
+
+use super::decode::decode;
+use super::door::at_the_door;
+use super::framing::frame;
+use super::groups::{groups_today, standing_groups};
+use super::layout::layouts;
+use super::milp::{self, polish};
+use super::posts::post;
+use super::search::{Steps, search};
+use crate::chart::Chart;
+use crate::day::Day;
+use crate::model::{Frame, Model, Unknowns};
+use crate::rules::rows;
+
+/// How far the solving may go, in steps and nodes; the clock never decides.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub struct Effort {
+    /// Layouts tried.
+    pub layouts: usize,
+    /// Steps of the short search in each layout.
+    pub short: u32,
+    /// Layouts that get the long search and become whole charts.
+    pub finalists: usize,
+    /// Steps of the long search.
+    pub long: u32,
+    /// Branch-and-bound nodes of each MILP pass; 0: no MILP.
+    pub nodes: u64,
+}
+
+impl Default for Effort {
+    fn default() -> Effort {
+        Effort { layouts: 12, short: 20_000, finalists: 3, long: 100_000, nodes: 20 }
+    }
+}
+
+/// Whole charts and how they were found.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Found {
+    /// The finalists' charts; never empty.
+    pub charts: Vec<Chart>,
+    /// What worked on it.
+    pub solver: String,
+    /// What each part was allowed.
+    pub budgets: Vec<(String, u64)>,
+    /// What ended it.
+    pub stopped_by: String,
+}
+
+struct Candidate<'d> {
+    frame: Frame<'d>,
+    model: Model,
+    unknowns: Unknowns,
+    taken: Vec<usize>,
+    levels: Vec<i64>,
+    cost: i64,
+}
+
+/// Whole charts of a day, adults posted, ready to be audited.
+#[must_use]
+pub fn solve(day: &Day, seed: u64, effort: Effort) -> Found {
+    let standing = standing_groups(&day.site, day.room, day.date, seed);
+    let groups = groups_today(day, &standing);
+    let mut candidates: Vec<Candidate<'_>> = layouts(day, &groups, effort.layouts.max(1))
+        .iter()
+        .map(|layout| {
+            let frame = frame(day, &groups, layout);
+            let (model, unknowns) = rows::model(&frame);
+            let steps = Steps { annealing: effort.short, descent: effort.short / 2 };
+            let taken = search(&frame, &model, &unknowns, None, steps, seed);
+            let levels = model.value(&taken);
+            Candidate { frame, model, unknowns, taken, levels, cost: layout.cost }
+        })
+        .collect();
+    // Rules first, then what the layout itself is worth, then the aims.
+    let rules = crate::rules::RULES.len();
+    candidates.sort_by(|a, b| {
+        (&a.levels[..rules], a.cost, &a.levels[rules..]).cmp(&(
+            &b.levels[..rules],
+            b.cost,
+            &b.levels[rules..],
+        ))
+    });
+    candidates.truncate(effort.finalists.max(1));
+    let mut finished = true;
+    let charts = candidates
+        .into_iter()
+        .map(|mut c| {
+            let steps = Steps { annealing: effort.long, descent: effort.long / 2 };
+            let start = Some(c.taken.clone());
+            let longer = search(&c.frame, &c.model, &c.unknowns, start, steps, seed ^ 1);
+            if c.model.value(&longer) < c.levels {
+                c.taken = longer;
+            }
+            if effort.nodes > 0 {
+                let polished = polish(&c.model, c.taken, effort.nodes);
+                finished &= polished.finished == polished.passes;
+                c.taken = polished.taken;
+            }
+            let (mut chart, mut duties) = decode(&c.frame, &c.unknowns, &c.taken);
+            duties.door = at_the_door(day, &chart, &duties);
+            post(day, &mut chart, &duties);
+            chart
+        })
+        .collect();
+    Found {
+        charts,
+        solver: if effort.nodes > 0 {
+            format!("search, then {}", milp::NAME)
+        } else {
+            "search".into()
+        },
+        budgets: vec![
+            ("layouts".into(), effort.layouts as u64),
+            ("search steps".into(), u64::from(effort.long)),
+            ("nodes".into(), effort.nodes),
+        ],
+        stopped_by: if finished { "nothing left to improve" } else { "budget" }.into(),
+    }
+}

@@ -1,0 +1,60 @@
+//! As many groups as stations and turns: everyone is everywhere once (a Latin square exists for
+//! every order, so nothing less will do).
+
+use crate::audits::build::{Build, CLASSROOM, span};
+use fairturn::chart::{BlockKind, Place};
+use fairturn::planner::{Options, make};
+use fairturn::site::*;
+use std::collections::BTreeSet;
+
+fn square(k: usize) -> Build {
+    let mut build = Build::new();
+    for s in 0..k {
+        build.station(&format!("station {s}"), CLASSROOM);
+    }
+    build.schedule.open = span("09:00-15:00");
+    build.schedule.parts.push(Part {
+        kind: PartKind::Circle,
+        span: span("09:00-09:10"),
+        space: CLASSROOM,
+    });
+    let to = Minute::hm(9, 10).later(20 * k as u16);
+    let assigned = Span { from: Minute::hm(9, 10), to };
+    build.schedule.stretches.push(Stretch { kind: StretchKind::Assigned, span: assigned });
+    build.schedule.turn_minutes = vec![AgeBand { below_months: None, minutes: 15 }];
+    build.site.rooms[0].group_size = (2, 3);
+    for g in 0..k {
+        let children: Vec<ChildIndex> =
+            (0..2).map(|c| build.child(&format!("child {g}{c}"), 50, "09:00-15:00")).collect();
+        build.site.rooms[0].groups.push(StandingGroup {
+            id: format!("group {g}"),
+            label: format!("group {g}"),
+            picture: "boat".into(),
+            children,
+        });
+    }
+    build.adult("lead", "09:00-15:00");
+    build.adult("second", "09:00-15:00");
+    build.site.adults.iter_mut().for_each(|a| (a.lead, a.first_aid) = (true, true));
+    build
+}
+
+#[test]
+fn everyone_is_everywhere_once() {
+    for k in 2..=6 {
+        let day = square(k).day();
+        let plan = make(&day, &Options::default());
+        let turns = plan.chart.blocks.iter().filter(|b| b.kind == BlockKind::Turn).count();
+        assert_eq!(turns, k, "{k} turns of fifteen minutes with five between fit the stretch");
+        for group in &plan.chart.groups {
+            let visited: Vec<Place> = group
+                .cells
+                .iter()
+                .map(|c| c.at)
+                .filter(|at| matches!(at, Place::Station(_)))
+                .collect();
+            let different: BTreeSet<Place> = visited.iter().copied().collect();
+            assert_eq!((visited.len(), different.len()), (k, k), "{} of {k}", group.label);
+        }
+    }
+}
