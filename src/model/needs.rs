@@ -2,7 +2,7 @@
 
 use super::{Frame, Line, Model, Slice, Target, Unknowns, Var};
 use crate::day::Day;
-use crate::site::{AdultIndex, ChildIndex, SpaceIndex, ZoneIndex};
+use crate::site::{AdultIndex, ChildIndex, SpaceIndex, StationIndex, ZoneIndex};
 use crate::standards::{Head, Scope, Situation};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -11,10 +11,10 @@ use std::collections::{BTreeMap, BTreeSet};
 pub struct SliceNeeds {
     /// Counted adults that the standards want among the children, all spaces together.
     pub counted: Line,
-    /// Adults at places of their own: staffed stations, tables.
+    /// Adults at staffed stations.
     pub tied: Line,
-    /// Adults at places of their own and watching zones and transitions, or what the standards
-    /// want where that is more, all spaces together.
+    /// Adults at places of their own and watching zones and transitions, all spaces together; where
+    /// there is more than one space, in each of them what the standards want if that is more.
     pub posted: Line,
     /// One more adult wanted when this one's qualification is away: (extra, who, holders here).
     pub switch: Option<(i64, Vec<AdultIndex>)>,
@@ -26,7 +26,10 @@ pub struct SliceNeeds {
 
 /// Remembers what the standards asked for a set of children.
 #[derive(Default)]
-pub struct Asked(BTreeMap<(u16, Vec<(ChildIndex, bool)>, Vec<AdultIndex>), (u32, u32)>);
+pub struct Asked(BTreeMap<Question, (u32, u32)>);
+
+/// When (and whether outdoors), which children and whether asleep, which adults.
+type Question = (u16, Vec<(ChildIndex, bool)>, Vec<AdultIndex>);
 
 /// Counted adults wanted by room-scope and by site-scope standards for these heads.
 pub fn wanted(
@@ -166,7 +169,6 @@ impl Needing<'_, '_> {
             heads.extend(self.slice.cells.iter().flat_map(|c| c.1.iter().map(|&c| (c, false))));
             heads.sort_unstable();
             let need = wanted(day, self.asked, self.slice, &heads, adults, outdoors).0;
-            lines.push(Line::new(i64::from(need)));
             needs.counted.constant += i64::from(need);
             needs.switch = self.switch(&heads, adults, need, outdoors);
             needs.spaces.constant += 1;
@@ -246,15 +248,16 @@ impl Needing<'_, '_> {
         self.model.forced(name, lines)
     }
 
-    /// Adults tied to places in a space, and with those who watch its zones.
+    /// Adults at the staffed stations of a space, and with those at its tables and those who watch
+    /// its zones.
     fn posts(&mut self, space: SpaceIndex) -> (Line, Line) {
-        let (frame, day) = (self.frame, self.frame.day);
+        let day = self.frame.day;
         let load = self.slice.spaces.iter().find(|l| l.space == space);
-        let mut tied = Line::default();
         let mut sees: BTreeMap<ZoneIndex, Line> = BTreeMap::new();
         let mut uses: BTreeMap<ZoneIndex, Vec<Line>> = BTreeMap::new();
+        let mut posts = Line::default();
         if let Some(load) = load {
-            tied.constant += load.tables.len() as i64;
+            posts.constant += load.tables.len() as i64;
             for &table in &load.tables {
                 sees.entry(day.site[table].zone).or_default().constant += 1;
             }
@@ -262,35 +265,13 @@ impl Needing<'_, '_> {
                 uses.entry(zone).or_default().push(Line::new(1));
             }
         }
-        for (cell, children) in &self.slice.cells {
-            for (o, &var) in frame.cells[*cell].options.iter().zip(&self.unknowns.cells[*cell]) {
-                if o.space != space {
-                    continue;
-                }
-                let zone = match &o.target {
-                    Target::Station(s) => {
-                        let barred = o.instead.iter().filter(|i| children.contains(&i.0)).count();
-                        let there = u32::try_from(children.len() - barred).unwrap_or(0);
-                        let adults = i64::from(day.station(*s).supervision.adults_for(there));
-                        let zone = day.station(*s).zone;
-                        if adults > 0 {
-                            tied.add(adults, var);
-                            sees.entry(zone).or_default().add(1, var);
-                        }
-                        zone
-                    }
-                    Target::Nest { zone, .. } => *zone,
-                    Target::Unplaced => continue,
-                };
-                uses.entry(zone).or_default().push(Line::default().plus(1, var));
-            }
-        }
-        for (zones, var) in self.unknowns.rounds_at(frame, self.slice.span) {
+        let tied = self.stations(space, &mut sees, &mut uses);
+        for (zones, var) in self.unknowns.rounds_at(self.frame, self.slice.span) {
             for &zone in zones {
                 sees.entry(zone).or_default().add(1, var);
             }
         }
-        let mut posts = tied.clone();
+        let mut watchers = Line::default();
         for (zone, mut lines) in uses {
             if let Some(seen) = sees.get(&zone) {
                 for line in &mut lines {
@@ -299,13 +280,89 @@ impl Needing<'_, '_> {
                 }
             }
             let name = format!("watch:{}@{}", day.site[zone].id, self.slice.span.from);
-            let watch = self.model.forced(name, lines);
-            posts.add(1, watch);
+            watchers.add(1, self.model.forced(name, lines));
         }
-        if load.is_some_and(|l| l.moving && l.zones.is_empty()) {
-            posts.constant += 1;
+        if load.is_some_and(|l| l.moving) {
+            // Whoever watches a zone here sees those on the move as well.
+            let mut line = Line::new(1);
+            line.terms.extend(watchers.terms.iter().map(|t| (t.0, -t.1)));
+            let name = format!("on-the-move:{}@{}", day.site[space].id, self.slice.span.from);
+            watchers.add(1, self.model.forced(name, vec![line]));
         }
+        posts.terms.extend(watchers.terms);
+        posts.constant += tied.constant;
+        posts.terms.extend(tied.terms.iter().copied());
         (tied, posts)
+    }
+
+    /// Adults at staffed stations of a space; notes which zones open cells use, and which those
+    /// adults see.
+    fn stations(
+        &mut self,
+        space: SpaceIndex,
+        sees: &mut BTreeMap<ZoneIndex, Line>,
+        uses: &mut BTreeMap<ZoneIndex, Vec<Line>>,
+    ) -> Line {
+        let (frame, day) = (self.frame, self.frame.day);
+        let mut staffed: BTreeMap<StationIndex, Vec<(u32, Var)>> = BTreeMap::new();
+        for (cell, children) in &self.slice.cells {
+            for (o, &var) in frame.cells[*cell].options.iter().zip(&self.unknowns.cells[*cell]) {
+                let zone = match &o.target {
+                    _ if o.space != space => continue,
+                    Target::Station(s) => {
+                        let barred = o.instead.iter().filter(|i| children.contains(&i.0)).count();
+                        let there = u32::try_from(children.len() - barred).unwrap_or(0);
+                        if day.station(*s).supervision.adults_for(there) > 0 {
+                            staffed.entry(*s).or_default().push((there, var));
+                        }
+                        day.station(*s).zone
+                    }
+                    Target::Nest { zone, .. } => *zone,
+                    Target::Unplaced => continue,
+                };
+                uses.entry(zone).or_default().push(Line::default().plus(1, var));
+            }
+        }
+        let mut tied = Line::default();
+        for (station, cells) in staffed {
+            let lines = self.own_adults(station, &cells);
+            let name = format!("staff:{}@{}", day.station(station).id, self.slice.span.from);
+            let own = self.model.forced(name, lines);
+            tied.add(1, own);
+            let seen = sees.entry(day.station(station).zone).or_default();
+            seen.add(1, own);
+        }
+        tied
+    }
+
+    /// Adults of a station for any one, two or three groups there; one is enough where they are all
+    /// the children awake in the space.
+    fn own_adults(&self, station: StationIndex, cells: &[(u32, Var)]) -> Vec<Line> {
+        let day = self.frame.day;
+        let space = day.station(station).space;
+        let awake = self.settled(space).iter().any(|h| !h.1);
+        let open = self.slice.cells.len();
+        let mut lines = Vec::new();
+        for mask in 1_u32..(1 << cells.len().min(8)) {
+            let inside = |i: &usize| mask >> i & 1 == 1;
+            let group: Vec<usize> = (0..cells.len().min(8)).filter(inside).collect();
+            if group.len() > 3 {
+                continue;
+            }
+            let children = group.iter().map(|&i| cells[i].0).sum();
+            let everyone = !awake && group.len() == open;
+            let need = i64::from(day.station(station).supervision.adults_for(children));
+            let need = if everyone { need.min(1) } else { need };
+            let mut line = Line::new(need - need * group.len() as i64);
+            group.iter().for_each(|&i| line.add(need, cells[i].1));
+            if !awake && group.len() + 1 == open {
+                // Should the last group come as well, everyone is there.
+                let others = (0..cells.len()).filter(|i| !group.contains(i));
+                others.for_each(|i| line.add(1 - need, cells[i].1));
+            }
+            lines.push(line);
+        }
+        lines
     }
 
     fn whole_site(&mut self, adults: &[AdultIndex], needs: &mut SliceNeeds) {
@@ -315,15 +372,9 @@ impl Needing<'_, '_> {
         heads.sort_unstable();
         let need = wanted(self.frame.day, self.asked, self.slice, &heads, adults, false).1;
         if need > 0 {
-            let site = Line::new(i64::from(need));
-            let at = self.slice.span.from;
-            let counted = self
-                .model
-                .forced(format!("counted@{at}"), vec![needs.counted.clone(), site.clone()]);
-            let posted =
-                self.model.forced(format!("posted@{at}"), vec![needs.posted.clone(), site]);
+            let lines = vec![needs.counted.clone(), Line::new(i64::from(need))];
+            let counted = self.model.forced(format!("counted@{}", self.slice.span.from), lines);
             needs.counted = Line::default().plus(1, counted);
-            needs.posted = Line::default().plus(1, posted);
         }
     }
 

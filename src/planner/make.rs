@@ -1,6 +1,6 @@
 //! Makes the chart of a day.
 
-use super::{Plan, audit, judge};
+use super::{Plan, audit};
 use crate::chart::Chart;
 use crate::day::Day;
 use crate::rules;
@@ -44,6 +44,5 @@ pub fn make(day: &Day, options: &Options) -> Plan {
     plan.made.budgets = found.budgets;
     plan.made.stopped_by = Some(found.stopped_by);
     plan.made.proof_scope = Some("given layout and groups".into());
-    let _ = judge;
     plan
 }

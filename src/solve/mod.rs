@@ -21,6 +21,7 @@ pub mod needs;
 pub mod posts;
 pub mod search;
 mod sleep;
+mod starts;
 mod way;
 pub mod whole;
 

@@ -104,7 +104,7 @@ fn first_guess(frame: &Frame<'_>, model: &Model, unknowns: &Unknowns) -> Vec<usi
 /// A weight for each level, so that a move can be weighed in one number on the way: shortfall far
 /// above wishes, early wishes above late ones.
 fn weights(model: &Model) -> Vec<i64> {
-    let rules = super::super::rules::RULES.len();
+    let rules = crate::rules::RULES.len();
     (0..model.levels.len())
         .map(|l| if l < rules { 400 } else { (600 >> (l - rules).min(9)).max(1) })
         .collect()
@@ -155,7 +155,7 @@ impl Pairs {
         let choice = movable[below(rng, movable.len())];
         let old = state.taken()[choice];
         if let Some(others) = self.of_cell.get(choice).filter(|o| !o.is_empty())
-            && rng.next_u32() % 2 == 0
+            && rng.next_u32().is_multiple_of(2)
         {
             let other = others[below(rng, others.len())];
             let (mine, theirs) = (state.taken()[choice], state.taken()[other]);

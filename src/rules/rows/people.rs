@@ -30,7 +30,6 @@ fn away(rows: &Rows<'_, '_>, slice: &Slice) -> Line {
 /// Counted adults wanted, against the counted who are not on a staff break or called away; those
 /// who do not count take the duties first.
 pub fn ratio(rows: &Rows<'_, '_>, model: &mut Model) {
-    let day = rows.frame.day;
     for (slice, needs) in rows.frame.slices.iter().zip(rows.needs) {
         if slice.children.is_empty() {
             continue;
@@ -54,7 +53,6 @@ pub fn ratio(rows: &Rows<'_, '_>, model: &mut Model) {
             line.add(*extra, gone);
         }
         model.short("ratio", format!("ratio-short@{}", slice.span.from), line, minutes(slice));
-        let _ = day;
     }
 }
 
@@ -72,13 +70,26 @@ pub fn least_adults(rows: &Rows<'_, '_>, model: &mut Model) {
     }
 }
 
-/// One adult who may be alone in every space with children.
+/// Wherever an adult is with children, one who may be alone is there: each adult who may not is
+/// weighed against those who may.
 pub fn never_alone(rows: &Rows<'_, '_>, model: &mut Model) {
-    let fit = |a: &Adult| a.may_be_alone;
+    let day = rows.frame.day;
     for (slice, needs) in rows.frame.slices.iter().zip(rows.needs) {
-        if !slice.children.is_empty() {
-            let line = short_of(rows, slice, needs.spaces.clone(), fit);
-            model.short("never-alone", format!("alone@{}", slice.span.from), line, minutes(slice));
+        if slice.children.is_empty() {
+            continue;
+        }
+        let short = short_of(rows, slice, needs.spaces.clone(), |a| a.may_be_alone);
+        let may_not = slice.adults.iter().filter(|a| !day.site[**a].may_be_alone);
+        let lines: Vec<Line> = may_not
+            .map(|&adult| {
+                let mut line = short.clone();
+                rows.unknowns.take_off(rows.frame, slice.span, &mut line, -1, |a, _| a == adult);
+                line
+            })
+            .collect();
+        if !lines.is_empty() {
+            let alone = model.forced(format!("alone@{}", slice.span.from), lines);
+            model.cost("never-alone", alone, minutes(slice));
         }
     }
 }

@@ -5,7 +5,8 @@ use crate::chart::{Place, State};
 use crate::day::KeptFor;
 use crate::model::unknowns::members;
 use crate::model::{Line, Model, Planned, Target, Var};
-use crate::site::{Energy, Mess, Span, StationIndex};
+use crate::site::{Energy, Mess, Minute, Span, StationIndex};
+use std::collections::BTreeMap;
 
 /// Options of a cell that use a station, or keep it from others.
 fn users(rows: &Rows<'_, '_>, cell: usize, station: StationIndex) -> Vec<Var> {
@@ -17,7 +18,20 @@ fn stations(rows: &Rows<'_, '_>) -> impl Iterator<Item = StationIndex> {
     (0..rows.frame.day.stations.len()).map(StationIndex)
 }
 
-/// Nobody unplaced; one group to a station at a time.
+/// Children whom an option brings to a station: the group, or single ones who go there instead.
+fn brings(rows: &Rows<'_, '_>, cell: usize, option: usize, station: StationIndex) -> i64 {
+    let count = members(rows.frame, cell).len();
+    let option = &rows.frame.cells[cell].options[option];
+    let instead = option.instead.iter().filter(|i| i.1 == station).count();
+    let group = match &option.target {
+        Target::Station(s) if *s == station => count - option.instead.len().min(count),
+        _ => 0,
+    };
+    (group + instead) as i64
+}
+
+/// Nobody unplaced; no station with more children than seats; a nest shares its stations with
+/// nobody.
 pub fn seats(rows: &Rows<'_, '_>, model: &mut Model) {
     let frame = rows.frame;
     for (c, cell) in frame.cells.iter().enumerate() {
@@ -26,16 +40,21 @@ pub fn seats(rows: &Rows<'_, '_>, model: &mut Model) {
             model.cost("seats", unplaced, count * i64::from(cell.span.minutes()));
         }
     }
-    let spans = cell_spans(rows);
     for station in stations(rows) {
-        for span in &spans {
-            let mut line = Line::new(-1);
-            for (c, _) in frame.cells.iter().enumerate().filter(|(_, c)| c.span.holds(*span)) {
-                users(rows, c, station).into_iter().for_each(|v| line.add(1, v));
+        let seats = i64::from(frame.day.station(station).seats);
+        for span in cell_spans(rows) {
+            let mut taken = Line::new(-seats);
+            for (c, cell) in frame.cells.iter().enumerate().filter(|(_, c)| c.span.holds(span)) {
+                for (o, &var) in rows.unknowns.cells[c].iter().enumerate() {
+                    let nest = matches!(&cell.options[o].target, Target::Nest { open, .. } if open.contains(&station));
+                    let count = if nest { seats } else { brings(rows, c, o, station) };
+                    if count > 0 {
+                        taken.add(count, var);
+                    }
+                }
             }
-            let seats = i64::from(frame.day.station(station).seats);
-            let name = format!("shared:{}@{}", frame.day.station(station).id, span.from);
-            model.short("seats", name, line, seats * i64::from(span.minutes()));
+            let name = format!("seats:{}@{}", frame.day.station(station).id, span.from);
+            model.short("seats", name, taken, i64::from(span.minutes()));
         }
     }
 }
@@ -52,37 +71,59 @@ pub fn reset(rows: &Rows<'_, '_>, model: &mut Model) {
     let (frame, day) = (rows.frame, rows.frame.day);
     for station in stations(rows) {
         let reset = day.station(station).reset_minutes;
+        let mut soon: BTreeMap<(Minute, Minute), Vec<Line>> = BTreeMap::new();
         for (i, one) in frame.cells.iter().enumerate() {
             for (j, other) in frame.cells.iter().enumerate() {
-                let soon = one.span.to <= other.span.from
-                    && other.span.from.0 - one.span.to.0 < reset
-                    && one.group != other.group;
-                if !soon {
+                let between = other.span.from.0.checked_sub(one.span.to.0);
+                if one.group == other.group || between.is_none_or(|b| b >= reset) {
                     continue;
                 }
                 let mut line = Line::new(-1);
                 users(rows, i, station).into_iter().for_each(|v| line.add(1, v));
                 users(rows, j, station).into_iter().for_each(|v| line.add(1, v));
-                let name = format!("reset:{}:{i}:{j}", day.station(station).id);
-                let least = i64::from(reset - (other.span.from.0 - one.span.to.0));
-                model.short("reset", name, line, least);
+                // Who was there before as well needs no reset.
+                let stays = |c: &&usize| {
+                    let cell = &frame.cells[**c];
+                    cell.group == other.group && cell.span.to == one.span.to
+                };
+                if let Some(before) = (0..frame.cells.len()).collect::<Vec<_>>().iter().find(stays)
+                {
+                    users(rows, *before, station).into_iter().for_each(|v| line.add(-1, v));
+                }
+                soon.entry((one.span.to, other.span.from)).or_default().push(line);
             }
         }
+        for ((from, to), lines) in soon {
+            let name = format!("reset:{}@{from}", day.station(station).id);
+            let missing = model.forced(name, lines);
+            model.cost("reset", missing, i64::from(reset - (to.0 - from.0)));
+        }
     }
-    if day.site.settings.two_wet_stations {
-        return;
+    if !day.site.settings.two_wet_stations {
+        one_wet_at_a_time(rows, model);
     }
+}
+
+fn one_wet_at_a_time(rows: &Rows<'_, '_>, model: &mut Model) {
+    let (frame, day) = (rows.frame, rows.frame.day);
+    let wet: Vec<StationIndex> =
+        stations(rows).filter(|&s| day.station(s).mess == Mess::Wet).collect();
     for span in cell_spans(rows) {
         let mut line = Line::new(-1);
-        for (c, _) in frame.cells.iter().enumerate().filter(|(_, c)| c.span.holds(span)) {
-            let options = frame.cells[c].options.iter().zip(&rows.unknowns.cells[c]);
-            for (option, var) in options {
-                if option.stations().iter().any(|&s| day.station(s).mess == Mess::Wet) {
-                    line.add(1, *var);
-                }
+        for &station in &wet {
+            let cells = frame.cells.iter().enumerate().filter(|(_, c)| c.span.holds(span));
+            let uses = cells.map(|(c, _)| {
+                users(rows, c, station).into_iter().fold(Line::default(), |l, v| l.plus(1, v))
+            });
+            let uses: Vec<Line> = uses.filter(|l| !l.terms.is_empty()).collect();
+            if !uses.is_empty() {
+                let name = format!("wet:{}@{}", day.station(station).id, span.from);
+                line.add(1, model.forced(name, uses));
             }
         }
-        model.short("reset", format!("wet@{}", span.from), line, i64::from(span.minutes()));
+        if line.terms.len() > 1 {
+            model.short("reset", format!("wet@{}", span.from), line, i64::from(span.minutes()));
+        }
     }
 }
 

@@ -5,13 +5,13 @@
 //! cheapest few are kept. It returns several layouts, because only the whole chart tells which one
 //! leaves room for everybody's staff break.
 
-use super::clock::{GRID, grid_up, transition_minutes};
+mod next;
+
+use super::clock::{grid_up, transition_minutes};
 use super::meals::Seating;
 use crate::chart::{BlockKind, Group};
 use crate::day::Day;
-use crate::site::{
-    Meal, MealKind, Minute, Part, PartKind, SpaceIndex, Span, StretchKind, age_banded,
-};
+use crate::site::{Meal, MealKind, Minute, Part, PartKind, SpaceIndex, Span, age_banded};
 use std::collections::BTreeMap;
 
 /// One way to fill a room's day; its pieces tile the opening hours.
@@ -252,178 +252,6 @@ impl<'d> Planner<'d> {
             _ => next.still = 0,
         }
         next
-    }
-
-    fn meal(&self, way: &Way, limit: u16, out: &mut Vec<Way>) {
-        let Some(&meal) = self.meals.get(way.meals) else { return };
-        let home = self.day.site[self.day.room].home;
-        let space = meal.tables.first().map_or(home, |&t| self.day.site[t].space);
-        let sittings = self.sittings[way.meals];
-        let lead = self.lead(way, BlockKind::Meal(meal.kind), space);
-        let from = way.at + lead;
-        if from >= meal.window.to.0 {
-            let mut without = way.clone();
-            without.meals += 1;
-            out.extend(self.extend(&without));
-            return;
-        }
-        if from < meal.window.from.0 {
-            return;
-        }
-        let mut next = way.clone();
-        for sitting in 0..sittings {
-            let piece = (BlockKind::Meal(meal.kind), space, sitting);
-            let Some(longer) = self.add(&next, piece, meal.minutes, limit) else { return };
-            next = longer;
-        }
-        next.cost += LATE * i64::from(next.at.saturating_sub(meal.window.to.0));
-        if let Some(before) = way.meal_at {
-            let between = from - before.min(from);
-            let (least, most) = self.interval;
-            let off = least.saturating_sub(between) + between.saturating_sub(most);
-            next.cost += 400 * i64::from(off);
-        }
-        next.meal_at = Some(from);
-        next.meals += 1;
-        next.cost -= MISSING;
-        out.push(next);
-    }
-
-    fn rest(&self, way: &Way, limit: u16, out: &mut Vec<Way>) {
-        let Some(rest) = self.day.schedule.rest.as_ref().filter(|_| !way.rested) else { return };
-        let lead = self.lead(way, BlockKind::Rest, rest.space);
-        let from = way.at + lead;
-        let lunch_open = self
-            .meals
-            .get(way.meals)
-            .is_some_and(|m| m.kind <= MealKind::Lunch && m.window.from < rest.window.to);
-        if from < rest.window.from.0 || lunch_open {
-            return;
-        }
-        let piece = (BlockKind::Rest, rest.space, 0);
-        let Some(mut next) = self.add(way, piece, rest.minutes, limit) else { return };
-        next.cost += LATE * i64::from(next.at.saturating_sub(rest.window.to.0));
-        if way.moved_at.is_some_and(|m| from - m.min(from) < 20) {
-            next.cost += 2_000;
-        }
-        next.rested = true;
-        next.cost -= MISSING;
-        out.push(next);
-    }
-
-    fn movement(&self, way: &Way, limit: u16, out: &mut Vec<Way>) {
-        let movement = self.day.schedule.movement;
-        let settled = !matches!(
-            self.last(way).map(|p| p.kind),
-            None | Some(
-                BlockKind::Movement | BlockKind::Outdoors | BlockKind::Rest | BlockKind::Meal(_)
-            )
-        );
-        if way.moves >= self.target || movement.minutes == 0 || !settled {
-            return;
-        }
-        let piece = (BlockKind::Movement, movement.space, 0);
-        let Some(mut next) = self.add(way, piece, movement.minutes, limit) else { return };
-        // Spread over the day: breaks close together are worth little.
-        let apart = way.moved_at.map_or(60, |m| way.at - m.min(way.at));
-        let wish = (self.day.schedule.open.minutes() / u16::try_from(self.target + 1).unwrap_or(4))
-            .clamp(30, 90);
-        next.cost += 4 * i64::from(wish.saturating_sub(apart));
-        out.push(next);
-    }
-
-    fn turn(&self, way: &Way, limit: u16, out: &mut Vec<Way>) {
-        let home = self.day.site[self.day.room].home;
-        let stretches = &self.day.schedule.stretches;
-        let from = way.at + self.lead(way, BlockKind::Turn, home);
-        let within = stretches
-            .iter()
-            .enumerate()
-            .find(|(_, s)| s.kind == StretchKind::Assigned && s.span.contains(Minute(from)));
-        let Some((number, stretch)) = within else { return };
-        for length in [self.turn, self.turn + 5, self.turn.saturating_sub(5)] {
-            if length < 10 {
-                continue;
-            }
-            let most = limit.min(stretch.span.to.0);
-            if let Some(mut next) = self.add(way, (BlockKind::Turn, home, number), length, most) {
-                // A short turn is no time to settle to anything.
-                let short = 6 * i64::from(self.turn.saturating_sub(length));
-                next.cost += short + 2 * i64::from(length.abs_diff(self.turn));
-                out.push(next);
-            }
-        }
-    }
-
-    fn choice(&self, way: &Way, limit: u16, out: &mut Vec<Way>) {
-        let home = self.day.site[self.day.room].home;
-        let after_choice = self
-            .last(way)
-            .is_some_and(|p| matches!(p.kind, BlockKind::Choice | BlockKind::Arrival));
-        if after_choice {
-            return;
-        }
-        let lead = self.lead(way, BlockKind::Choice, home);
-        let from = way.at + lead;
-        if from + GRID > limit {
-            self.wait(way, limit, out);
-            return;
-        }
-        for to in self.choice_ends(way, from, limit) {
-            let Some(mut next) = self.add(way, (BlockKind::Choice, home, 0), to - from, limit)
-            else {
-                continue;
-            };
-            let assigned = |s: &crate::site::Stretch| {
-                s.kind == StretchKind::Assigned
-                    && Span::new(Minute(from), Minute(to)).is_some_and(|c| c.meets(s.span))
-            };
-            let minutes = i64::from(to - from);
-            if self.day.schedule.stretches.iter().any(assigned) {
-                next.cost += 20 + minutes;
-            }
-            // Shorter than half an hour is hardly a choice, much longer than an hour is long.
-            next.cost += (35 - minutes).max(0) + 3 * (15 - minutes).max(0) + (minutes - 75).max(0);
-            out.push(next);
-        }
-    }
-
-    /// Nothing fits before the next fixed part: the children wait for it.
-    fn wait(&self, way: &Way, limit: u16, out: &mut Vec<Way>) {
-        if way.at < limit {
-            let mut next = way.clone();
-            let space = self.next_part(way).map_or(self.day.site[self.day.room].home, |p| p.space);
-            push(&mut next, BlockKind::Transition, space, 0, way.at, limit);
-            next.cost += 8 * i64::from(limit - way.at);
-            next.at = limit;
-            out.push(next);
-        }
-    }
-
-    /// Ends of a choice worth trying: on the grid, or just in time for what comes next.
-    fn choice_ends(&self, way: &Way, from: u16, limit: u16) -> Vec<u16> {
-        let home = self.day.site[self.day.room].home;
-        let lead_to =
-            |kind, space| transition_minutes(self.day, (BlockKind::Choice, home), (kind, space));
-        let mut ends: Vec<u16> = [15, 20, 25, 30, 35, 40, 45, 50, 60, 75, 90, 120]
-            .iter()
-            .map(|m| grid_up(from + m))
-            .collect();
-        match self.next_part(way) {
-            Some(p) => ends.push(limit.saturating_sub(lead_to(part_kind(p.kind), p.space))),
-            None => ends.push(limit),
-        }
-        if let Some(meal) = self.meals.get(way.meals) {
-            let lead = lead_to(BlockKind::Meal(meal.kind), home);
-            ends.extend([meal.window.from.0.saturating_sub(lead)]);
-        }
-        if let Some(rest) = &self.day.schedule.rest {
-            ends.push(rest.window.from.0.saturating_sub(lead_to(BlockKind::Rest, rest.space)));
-        }
-        ends.retain(|&e| e >= from + GRID && e <= limit);
-        ends.sort_unstable();
-        ends.dedup();
-        ends
     }
 }
 
