@@ -1,5 +1,8 @@
 //! The pairs of `scenarios/broken`: in each of them one rule is broken, and only that one.
 
+use crate::recount::disagreements;
+use fairturn::chart::Chart;
+use fairturn::day::Day;
 use fairturn::rules::{Problem, RULES, audit, rule};
 use fairturn::wire::chart::{read_chart, read_chart_day};
 use fairturn::wire::scenario;
@@ -22,8 +25,8 @@ fn names() -> BTreeSet<String> {
     named.collect()
 }
 
-/// The problems of a pair, with their sentences.
-fn judged(name: &str) -> Vec<(Problem, String)> {
+/// The day and the chart of a pair.
+fn pair(name: &str) -> (Day, Chart) {
     let read = |kind: &str| {
         let path = folder().join(format!("{name}.{kind}.json"));
         fs::read(&path).unwrap_or_else(|e| panic!("{}: {e}", path.display()))
@@ -35,6 +38,12 @@ fn judged(name: &str) -> Vec<(Problem, String)> {
     let room = scenario.room(&of.room).expect("the chart's room");
     let day = scenario.open(room, of.date).expect("a day that can be opened");
     let chart = read_chart(&chart, &day).unwrap_or_else(|e| panic!("{name}.chart.json: {e:#?}"));
+    (day, chart)
+}
+
+/// The problems of a pair, with their sentences.
+fn judged(name: &str) -> Vec<(Problem, String)> {
+    let (day, chart) = pair(name);
     let words = |problem: Problem| {
         let rule = rule(problem.rule).expect("a rule of the table");
         let words = (rule.words)(&day, &problem);
@@ -50,6 +59,15 @@ fn each_pair_breaks_its_rule_and_no_other() {
         let broken: BTreeSet<&str> = problems.iter().map(|(p, _)| p.rule).collect();
         let expected = if name == "nothing" { BTreeSet::new() } else { [&*name].into() };
         assert_eq!(broken, expected, "{name}: {problems:#?}");
+    }
+}
+
+#[test]
+fn the_recount_finds_the_same_in_each_pair() {
+    for name in names() {
+        let (day, chart) = pair(&name);
+        let differ = disagreements(&day, &chart, &audit(&day, &chart));
+        assert_eq!(differ, Vec::<String>::new(), "{name}");
     }
 }
 

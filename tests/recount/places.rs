@@ -124,7 +124,8 @@ pub fn seats(scene: &Scene, broken: &mut Broken) {
     for (at, choice) in scene.chart.choices.iter().enumerate() {
         let mut seats = 0;
         for station in &choice.open {
-            seats += scene.day.stations[station.0].seats;
+            let assigned = scene.at(Place::Station(*station)).len() as u32;
+            seats += scene.day.stations[station.0].seats.saturating_sub(assigned);
         }
         if scene.at(Place::Choice(ChoiceIndex(at))).len() as u32 > seats {
             broken.insert((scene.minute, format!("choice {at}")));
@@ -172,7 +173,9 @@ pub fn kept(scene: &Scene, broken: &mut Broken) {
             }
         }
         for (child, stay) in &scene.children {
-            if whose.contains(child) && stay.at != Place::Station(cell.station) {
+            // Of a group, who has a reason to be elsewhere is not missed.
+            let excused = matches!(cell.who, KeptFor::Group(_)) && stay.apart.is_some();
+            if whose.contains(child) && stay.at != Place::Station(cell.station) && !excused {
                 let what = format!("station {} child {}", cell.station.0, child.0);
                 broken.insert((scene.minute, what));
             }
