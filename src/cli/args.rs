@@ -23,6 +23,8 @@ pub(super) enum Command {
     Standards(StandardsArgs),
     /// Lists the rules, worst first, and the aims, most wanted first
     Rules,
+    /// Invents a site of any size, as a scenario to try things on
+    Invent(InventArgs),
 }
 
 #[derive(Args)]
@@ -40,6 +42,28 @@ pub(super) struct StandardsArgs {
     /// Id of the standard to print
     pub id: Option<String>,
 }
+
+#[derive(Args)]
+pub(super) struct InventArgs {
+    /// Rooms
+    #[arg(long, default_value_t = 1, value_parser = clap::value_parser!(u16).range(1..=MOST_ROOMS))]
+    pub rooms: u16,
+    /// Children in all, at most 24 a room
+    #[arg(long, value_parser = clap::value_parser!(u16).range(1..=24 * MOST_ROOMS))]
+    pub children: u16,
+    /// Adults in all
+    #[arg(long, value_parser = clap::value_parser!(u16).range(1..=24 * MOST_ROOMS))]
+    pub adults: u16,
+    /// The same seed invents the same site
+    #[arg(long, default_value_t = 1)]
+    pub seed: u64,
+    /// Write to this file instead of standard output
+    #[arg(long)]
+    pub out: Option<PathBuf>,
+}
+
+/// More rooms than any one site has.
+const MOST_ROOMS: i64 = 100;
 
 /// How an answer looks and where it goes.
 #[derive(Args)]

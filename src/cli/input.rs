@@ -63,6 +63,9 @@ pub(super) fn room(
     }
 }
 
+/// Most ids that a message lists.
+const MOST_NAMED: usize = 24;
+
 /// An id that is not known, with the nearest that is.
 pub(super) fn unknown<'a>(
     place: &str,
@@ -72,7 +75,13 @@ pub(super) fn unknown<'a>(
 ) -> Wrong {
     let mend = match nearest(id, known.clone()) {
         Some(near) => format!("did you mean `{near}`?"),
-        None => format!("give one of {}", known.collect::<Vec<_>>().join(", ")),
+        None => {
+            let known: Vec<&str> = known.collect();
+            match known.len() {
+                ..=MOST_NAMED => format!("give one of {}", known.join(", ")),
+                many => format!("give one of the {many} that the file names"),
+            }
+        }
     };
     Wrong::one(format!("{place}: there is no {kind} `{}`; {mend}", id.escape_debug()))
 }

@@ -1,5 +1,6 @@
-//! Standards: the list, or one of them.
+//! Standards: the list, or one of them; sites that are invented.
 
+use super::args::InventArgs;
 use super::{Answer, Wrong, input};
 use crate::page::text::{print_standard, print_standards};
 use crate::standards::{find, library};
@@ -13,4 +14,18 @@ pub(super) fn standards(id: Option<&str>) -> Result<Answer, Wrong> {
             Err(input::unknown("standards", "standard", id, known))
         }
     }
+}
+
+/// Most children in one invented room.
+const MOST_IN_A_ROOM: usize = 24;
+
+pub(super) fn invent(args: &InventArgs) -> Result<Answer, Wrong> {
+    let (rooms, children) = (usize::from(args.rooms), usize::from(args.children));
+    if children > rooms * MOST_IN_A_ROOM {
+        let cause = format!("--children: {children} are more than {rooms} rooms hold");
+        let enough = children.div_ceil(MOST_IN_A_ROOM);
+        return Err(Wrong::one(format!("{cause}; add --rooms {enough}")));
+    }
+    let text = crate::wire::invent::invent(rooms, children, usize::from(args.adults), args.seed);
+    Ok(Answer { text, to: args.out.clone(), exit: 0 })
 }

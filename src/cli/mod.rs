@@ -4,7 +4,8 @@
 //! asked for goes to standard output, everything else to standard error.
 //!
 //! Map: `args` the commands and their flags, `input` files in and their faults, `output` text out,
-//! `plan` audit, `lists` standards.
+//! `plan` audit, `lists` standards, and sites
+//! that are invented.
 
 mod args;
 mod input;
@@ -57,6 +58,7 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> u8 {
         Command::Audit(audit) => plan::audit(&audit),
         Command::Standards(standards) => lists::standards(standards.id.as_deref()),
         Command::Rules => Ok(Answer::plain(crate::page::text::print_rules())),
+        Command::Invent(invent) => lists::invent(&invent),
     };
     match answer.and_then(|answer| output::deliver(&answer)) {
         Ok(exit) => exit,

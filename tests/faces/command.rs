@@ -96,3 +96,31 @@ fn a_reader_that_stops_early_is_no_fault() {
     assert_eq!(err(&done), "");
     assert_eq!(done.status.code(), Some(0));
 }
+
+#[test]
+fn an_invented_site_is_written_whole_or_not_at_all() {
+    let asked = ["invent", "--rooms", "2", "--children", "30", "--adults", "6", "--seed", "7"];
+    let (once, again) = (fairturn(&asked), fairturn(&asked));
+    assert_eq!(once.status.code(), Some(0));
+    assert_eq!(once.stdout, again.stdout, "the same seed, the same bytes");
+    let path = folder("out").join("site.json");
+    fs::write(&path, "what was there before").expect("a file for the test");
+    let name = path.display().to_string();
+    let to_file = fairturn(&[&asked[..], &["--out", &name]].concat());
+    assert_eq!((to_file.status.code(), out(&to_file)), (Some(0), ""));
+    assert_eq!(fs::read(&path).expect("the file"), once.stdout);
+    let left: Vec<_> = fs::read_dir(folder("out")).expect("the folder").collect();
+    assert_eq!(left.len(), 1, "nothing stays beside it: {left:?}");
+    let nowhere = fairturn(&[&asked[..], &["--out", "no-such-folder/site.json"]].concat());
+    assert_eq!(nowhere.status.code(), Some(2));
+    assert!(err(&nowhere).starts_with("no-such-folder/site.json: cannot be written: "));
+}
+
+#[test]
+fn a_site_that_cannot_be_is_not_invented() {
+    let crowd = fairturn(&["invent", "--rooms", "2", "--children", "49", "--adults", "9"]);
+    assert_eq!(crowd.status.code(), Some(2));
+    assert_eq!(err(&crowd), "--children: 49 are more than 2 rooms hold; add --rooms 3\n");
+    let nobody = fairturn(&["invent", "--children", "0", "--adults", "1"]);
+    assert_eq!(nobody.status.code(), Some(2));
+}
