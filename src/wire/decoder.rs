@@ -83,6 +83,9 @@ impl<'t> At<'t> {
             return self.wrong_kind("an object: { ... }");
         };
         for member in members.iter().filter(|m| !known.contains(&m.name.as_str())) {
+            if self.faults.full() {
+                break;
+            }
             let mend = match nearest(&member.name, known.iter().copied()) {
                 Some(name) => format!("did you mean `{name}`?"),
                 None if known.is_empty() => "remove it".into(),
@@ -204,7 +207,9 @@ impl<'t> At<'t> {
 
     /// Reports that `given` is none of `known`, with the nearest of them.
     pub fn unknown<'a>(&self, given: &str, known: impl IntoIterator<Item = &'a str>) {
-        self.fault(format!("`{}` is not known", shorten(given, 40)), known_ones(given, known));
+        if !self.faults.full() {
+            self.fault(format!("`{}` is not known", shorten(given, 40)), known_ones(given, known));
+        }
     }
 
     /// Reports that no thing of a kind has the id `given`, with the nearest of the known ids.
@@ -214,8 +219,10 @@ impl<'t> At<'t> {
         given: &str,
         known: impl IntoIterator<Item = &'a str>,
     ) {
-        let cause = format!("no {kind} has the id `{}`", shorten(given, 40));
-        self.fault(cause, known_ones(given, known));
+        if !self.faults.full() {
+            let cause = format!("no {kind} has the id `{}`", shorten(given, 40));
+            self.fault(cause, known_ones(given, known));
+        }
     }
 
     /// The value of a field, whatever this and the other fields are; reports nothing.
@@ -258,6 +265,18 @@ impl<'t> Object<'t> {
     #[must_use]
     pub fn list(&self, name: &str) -> Vec<At<'t>> {
         self.get(name).and_then(|at| at.list()).unwrap_or_default()
+    }
+
+    /// The items of a list that may have no more than `most`; the rest is left out with a fault.
+    #[must_use]
+    pub fn list_of_at_most(&self, name: &str, most: usize) -> Vec<At<'t>> {
+        let mut items = self.list(name);
+        if let Some(at) = items.get(most) {
+            let cause = format!("this list has {} items, more than {most}", items.len());
+            at.fault(cause, "split it: one text for each site");
+            items.truncate(most);
+        }
+        items
     }
 
     /// What `read` makes of a field, or `or` where it is left out or wrong (which is reported).

@@ -56,6 +56,12 @@ impl Faults {
         }
     }
 
+    /// Whether so many were found that more are not kept.
+    #[must_use]
+    pub fn full(&self) -> bool {
+        self.count() >= MOST
+    }
+
     /// How many faults were found so far.
     #[must_use]
     pub fn count(&self) -> usize {

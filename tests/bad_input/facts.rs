@@ -206,3 +206,20 @@ fn a_must_do_names_only_children_who_may() {
     let owed: Vec<usize> = day.must_do.iter().map(|(child, _)| child.0).collect();
     assert_eq!(owed, [0], "of everyone only those are meant who are here and may");
 }
+
+#[test]
+fn a_text_full_of_faults_is_answered_soon_and_with_a_bounded_answer() {
+    let many = |what: &str| vec![what; 60_000].join(",");
+    let children = r#""children": [
+    { "id": "ada""#;
+    let edits = [
+        (children, format!("\"children\": [{}, {{ \"id\": \"ada\"", many("{ \"label\": \"A\" }"))),
+        (r#"{ "ada": "09:00-15:00" }"#, {
+            let names: Vec<String> = (0..60_000).map(|i| format!("\"n{i}\": \"away\"")).collect();
+            format!("{{ {} }}", names.join(","))
+        }),
+    ];
+    let edits = edits.each_ref().map(|(from, to)| (*from, to.as_str()));
+    let (_, faults) = super::sample::broken(&edits);
+    assert!(faults.len() <= 500);
+}

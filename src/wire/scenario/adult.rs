@@ -26,7 +26,7 @@ const ADULT: [&str; 14] = [
 pub(super) fn adults(reader: &mut Reader<'_>) {
     let items = reader.adults.items().to_vec();
     if items.is_empty() {
-        reader.needs_one("adults", "adult", "`label` and `shift`");
+        reader.needs_one("adults", "adult", "`label` and `shift` are enough");
     }
     let has_lead = items.iter().any(|item| item.peek("lead").is_some());
     for (i, item) in items.iter().enumerate() {

@@ -36,7 +36,7 @@ const CHILD: [&str; 19] = [
 pub(super) fn children(reader: &mut Reader<'_>) {
     let items = reader.children.items().to_vec();
     if items.is_empty() {
-        reader.needs_one("children", "child", "`label` and `born`");
+        reader.needs_one("children", "child", "`label` and `born` are enough");
     }
     for (i, item) in items.iter().enumerate() {
         let id = reader.children.id(i);

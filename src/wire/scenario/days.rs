@@ -9,6 +9,9 @@ use crate::standards::weather::{self, Temperature, Weather, Wind};
 use crate::wire::{At, Object, tree::Value};
 use chrono::Datelike;
 
+/// Most dates in one text: more than two years of weekdays.
+const MOST: usize = 600;
+
 const DAY: [&str; 10] = [
     "date", "schedule", "children", "adults", "closed", "kept", "indoor", "weather", "offers",
     "about",
@@ -16,7 +19,7 @@ const DAY: [&str; 10] = [
 
 /// Reads the dates, in their order.
 pub(super) fn days(reader: &Reader<'_>) -> Vec<DayFacts> {
-    let items = reader.root.list("days");
+    let items = reader.root.list_of_at_most("days", MOST);
     let mut days: Vec<DayFacts> = Vec::new();
     for item in items {
         let Some(object) = item.object(&DAY) else { continue };

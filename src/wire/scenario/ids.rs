@@ -2,6 +2,9 @@
 
 use crate::wire::{At, Object, tree::Value};
 
+/// Most things of one kind on a site.
+const MOST: usize = 2000;
+
 /// The ids of one kind of thing, by position.
 pub(super) struct Ids<'t> {
     /// What one of them is called.
@@ -15,7 +18,7 @@ impl<'t> Ids<'t> {
     /// Collects the ids of a list before its items are read, so that references can point forward.
     /// An item without an `id` gets one made of its label, or of its preset.
     pub fn collect(root: &Object<'t>, list: &str, kind: &'static str) -> Ids<'t> {
-        let items = root.list(list);
+        let items = root.list_of_at_most(list, MOST);
         let mut ids: Vec<String> = Vec::new();
         for (i, item) in items.iter().enumerate() {
             let given = item.peek("id").filter(|at| matches!(at.value(), Value::Text(_)));

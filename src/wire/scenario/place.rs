@@ -160,7 +160,9 @@ pub(super) fn tables(reader: &mut Reader<'_>, homes: &[SpaceIndex]) {
         let label = "Table".to_string();
         let words = format!("one table in {} with {seats} seats", reader.site[home].label);
         reader.assume_at("/tables", words);
-        let at = reader.tables.push(if room == 0 { "table" } else { "table-of-room" });
+        let id =
+            if room == 0 { "table".into() } else { format!("table-{}", reader.rooms.id(room)) };
+        let at = reader.tables.push(&id);
         let (id, zone) = (reader.tables.id(at), reader.first_zone(home));
         reader.site.tables.push(Table { id, label, space: home, zone, seats });
     }

@@ -84,7 +84,7 @@ impl<'t> Reader<'t> {
     pub fn needs_one(&self, list: &str, kind: &str, enough: &str) {
         let given = self.root.get(list);
         if given.as_ref().is_none_or(|at| matches!(at.value(), Value::List(_))) {
-            let mend = format!("add `{list}`; {enough} is enough");
+            let mend = format!("add `{list}`; {enough}");
             given
                 .unwrap_or_else(|| self.root.at.clone())
                 .fault(format!("there is no {kind}"), mend);

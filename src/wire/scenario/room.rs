@@ -41,7 +41,7 @@ pub(super) fn children_to_rooms(reader: &mut Reader<'_>) {
 /// Reads the rooms and, for each of them, every schedule that is not another room's.
 pub(super) fn rooms(reader: &mut Reader<'_>, homes: &[SpaceIndex]) {
     if reader.schedules.items().is_empty() {
-        reader.needs_one("schedules", "schedule", "a `preset`");
+        reader.needs_one("schedules", "schedule", "a `preset` is enough");
     }
     for (room, home) in homes.iter().copied().enumerate() {
         let object = reader.rooms.item(room).and_then(|item| item.object(&ROOM));

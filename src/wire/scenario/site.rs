@@ -61,8 +61,11 @@ fn time_zone(at: &At<'_>) -> Option<chrono_tz::Tz> {
     if zone.is_none() {
         let known = chrono_tz::TZ_VARIANTS.iter().map(|zone| zone.name());
         let near = crate::wire::nearest(name, known);
-        let mend = near.unwrap_or("a name of the IANA list, like Europe/Dublin");
-        at.fault("this is not a time zone", format!("write {mend}"));
+        let mend = match near {
+            Some(near) => format!("did you mean `{near}`?"),
+            None => "write a name of the IANA list, like Europe/Dublin".into(),
+        };
+        at.fault("this is not a time zone", mend);
     }
     zone
 }

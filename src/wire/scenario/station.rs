@@ -37,7 +37,7 @@ const STATION: [&str; 21] = [
 pub(super) fn stations(reader: &mut Reader<'_>, homes: &[SpaceIndex]) {
     let items = reader.stations.items().to_vec();
     if items.is_empty() {
-        reader.needs_one("stations", "station", "a `preset` each");
+        reader.needs_one("stations", "station", "a `preset` each is enough");
     }
     for (i, item) in items.iter().enumerate() {
         let id = reader.stations.id(i);
