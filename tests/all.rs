@@ -7,6 +7,7 @@ mod groups;
 mod invented;
 mod opening;
 mod posts;
+mod properties;
 mod recount;
 mod scenarios;
 mod solve;

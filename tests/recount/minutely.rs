@@ -105,11 +105,7 @@ fn at_hand_in_the_building(scene: &Scene, standard: &Standard, broken: &mut Brok
     let mut there = 0;
     for (adult, post) in &scene.adults {
         let facts = &scene.day.site.adults[adult.0];
-        let left = match post.at {
-            Place::StaffBreak(which) => facts.breaks[which].may_leave,
-            _ => false,
-        };
-        if facts.counts && !left && post.for_child.is_none() {
+        if facts.counts && !scene.has_left(*adult, post) && post.for_child.is_none() {
             there += 1;
         }
     }
@@ -121,11 +117,7 @@ fn at_hand_in_the_building(scene: &Scene, standard: &Standard, broken: &mut Brok
 pub fn least_adults(scene: &Scene, broken: &mut Broken) {
     let mut there = 0;
     for (adult, post) in &scene.adults {
-        let left = match post.at {
-            Place::StaffBreak(which) => scene.day.site.adults[adult.0].breaks[which].may_leave,
-            _ => false,
-        };
-        if !left {
+        if !scene.has_left(*adult, post) {
             there += 1;
         }
     }

@@ -2,7 +2,7 @@
 
 use super::Broken;
 use super::scene::{Scene, any_holds, holds};
-use fairturn::chart::{ChoiceIndex, Place};
+use fairturn::chart::{ChoiceIndex, Place, Stay};
 use fairturn::day::KeptFor;
 use fairturn::site::{ChildIndex, StationIndex, TableIndex};
 use fairturn::standards::hazards::caution;
@@ -62,7 +62,11 @@ pub fn present(scene: &Scene, broken: &mut Broken) {
         let mut posts = 0;
         for drawn in &scene.chart.adults {
             for post in &drawn.posts {
-                posts += u32::from(drawn.adult.0 == adult && holds(post.span, scene.minute));
+                let due = scene.day.site.adults[adult].breaks.len();
+                let nowhere = matches!(post.at, Place::StaffBreak(which) if which >= due);
+                if drawn.adult.0 == adult && holds(post.span, scene.minute) {
+                    posts += 1 + u32::from(nowhere);
+                }
             }
         }
         if posts != u32::from(here) {
@@ -148,8 +152,13 @@ pub fn keep_apart(scene: &Scene, broken: &mut Broken) {
                     broken.insert((scene.minute, format!("{pair} in one group")));
                 }
             }
-            let one_spot = matches!(a_stay.at, Place::Station(_) | Place::Table(_));
-            if one_spot && a_stay.at == b_stay.at {
+            // A choice of one station is that station.
+            let spot = |stay: &Stay| match (stay.at, &scene.stations_of(stay)[..]) {
+                (Place::Table(table), _) => Some(Place::Table(table)),
+                (_, [only]) => Some(Place::Station(*only)),
+                _ => None,
+            };
+            if spot(a_stay).is_some() && spot(a_stay) == spot(b_stay) {
                 broken.insert((scene.minute, format!("{pair} at one place")));
             }
         }

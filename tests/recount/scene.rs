@@ -97,6 +97,15 @@ impl<'a> Scene<'a> {
         }
     }
 
+    /// On a staff break for which the building may be left.
+    pub fn has_left(&self, adult: AdultIndex, post: &Post) -> bool {
+        let Place::StaffBreak(which) = post.at else { return false };
+        match self.day.site.adults[adult.0].breaks.get(which) {
+            Some(due) => due.may_leave,
+            None => false,
+        }
+    }
+
     /// Counts in ratio where the post is.
     pub fn counts(&self, adult: AdultIndex, post: &Post) -> bool {
         let facts = &self.day.site.adults[adult.0];

@@ -141,7 +141,7 @@ impl Ground {
         let few = chance.one_in(3) && enrolled > 4;
         let seats = if few { enrolled.div_ceil(2).max(4) } else { enrolled.max(4) };
         let tables: Vec<String> =
-            (0..seats.div_ceil(8)).map(|table| format!("{id}-table-{}", table + 1)).collect();
+            (0..seats.div_ceil(6)).map(|table| format!("{id}-table-{}", table + 1)).collect();
         for (at, table) in tables.iter().enumerate() {
             let each = seats.div_ceil(tables.len());
             let facts = json!({ "id": table, "label": format!("Table {}", at + 1),

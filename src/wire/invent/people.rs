@@ -136,7 +136,7 @@ fn adult(plan: &Plan, ground: &Ground, at: usize, chance: &mut Chance) -> Value 
         _ => *chance.one_of(&["08:00-16:15", "08:30-16:45", "09:00-17:00", "09:00-13:00"]),
     };
     adult["shift"] = json!(shift);
-    if turn == 0 || turn == 1 && chance.one_in(2) {
+    if turn < 2 {
         adult["lead"] = json!(true);
         adult["first_aid"] = json!(true);
     }
