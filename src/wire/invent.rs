@@ -101,7 +101,7 @@ pub fn invent(rooms: usize, children: usize, adults: usize, seed: u64) -> String
         "label": label,
         "time_zone": time_zone,
         "standards": [standard],
-        "usual_times": { "till-lunch": "08:45-12:15", "long-morning": "08:30-12:00" },
+        "usual_times": { "till-lunch": "08:45-12:45" },
     });
     if chance.one_in(4) {
         site["settings"] = json!({ "minutes_to_reach_children": 5 });

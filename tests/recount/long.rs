@@ -201,10 +201,9 @@ pub fn movement(day: &Day, chart: &Chart, broken: &mut Broken) {
                 still = 0;
                 continue;
             };
-            let awake = stay.state != State::Asleep;
             match stay.at {
-                Place::WholeGroup | Place::Table(_) => still += 1,
-                Place::Rest if awake => still += 1,
+                _ if stay.state == State::Asleep => still = 0,
+                Place::WholeGroup | Place::Table(_) | Place::Rest => still += 1,
                 Place::Station(at) if day.stations[at.0].energy == Energy::Still => still += 1,
                 Place::Transition if stay.span.minutes() < 15 => {}
                 Place::Care | Place::Unplaced => {}

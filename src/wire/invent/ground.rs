@@ -85,8 +85,9 @@ fn schedule(day: Shape, late: bool) -> (Value, (&'static str, &'static str)) {
         return (schedule, ("08:30", "12:15"));
     }
     let preset = if day == Shape::Family { "family-home" } else { "full-day" };
-    let times = json!({ "opens": "08:00", "snack": "10:00", "outdoors": "10:45",
-                        "lunch": "11:45", "rest": "12:45", "closes": closes });
+    // Two sittings of lunch and the walk between them fit; two hours lie between snack and lunch.
+    let times = json!({ "opens": "08:00", "snack": "09:40", "outdoors": "10:30",
+                        "lunch": "11:40", "rest": "12:45", "closes": closes });
     (json!({ "id": "weekday", "preset": preset, "times": times }), ("08:00", closes))
 }
 
@@ -138,7 +139,8 @@ impl Ground {
         }
 
         // One room in three has seats for only a part of its children: they eat in two sittings.
-        let few = chance.one_in(3) && enrolled > 4;
+        // Not where the standard wants the afternoon snack within three hours of the first sitting.
+        let few = chance.one_in(3) && enrolled > 4 && plan.standard != "cfoc-centre";
         let seats = if few { enrolled.div_ceil(2).max(4) } else { enrolled.max(4) };
         let tables: Vec<String> =
             (0..seats.div_ceil(6)).map(|table| format!("{id}-table-{}", table + 1)).collect();
