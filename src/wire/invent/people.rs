@@ -192,9 +192,9 @@ impl People {
             return;
         }
         if team.len() >= 4 && mates.len() >= 6 && chance.one_in(3) {
-            let (own, other) = (team[team.len() - 1], team[team.len() - 2]);
-            let support =
-                json!({ "adult": self.adult_ids[own], "stand_ins": [self.adult_ids[other]] });
+            // The first two of the team are there at the two ends of the day.
+            let id = |at: usize| &self.adult_ids[team[at]];
+            let support = json!({ "adult": id(team.len() - 1), "stand_ins": [id(0), id(1)] });
             let child = *chance.one_of(&mates);
             self.children[child]["one_to_one"] = support;
         }
