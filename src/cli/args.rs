@@ -1,5 +1,6 @@
 //! The commands and their flags.
 
+use chrono::NaiveDate;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use std::path::PathBuf;
 
@@ -17,6 +18,8 @@ const AFTER: &str = "Exit codes: 0 safe to run, 1 a rule is broken, 2 the input 
 /// What can be asked for.
 #[derive(Subcommand)]
 pub(super) enum Command {
+    /// Makes the chart of a day
+    Make(MakeArgs),
     /// Judges any chart, also one edited by hand
     Audit(AuditArgs),
     /// Lists the published standards that are built in, or prints one with its sources
@@ -28,10 +31,27 @@ pub(super) enum Command {
 }
 
 #[derive(Args)]
+pub(super) struct MakeArgs {
+    /// The scenario, a JSON file; `-` reads standard input
+    pub scenario: PathBuf,
+    /// The date, YYYY-MM-DD; left out: the first of the scenario's days
+    #[arg(long, value_parser = date)]
+    pub date: Option<NaiveDate>,
+    /// The same seed gives the same chart
+    #[arg(long, default_value_t = 1)]
+    pub seed: u64,
+    /// Id of the room; left out: the only one
+    #[arg(long)]
+    pub room: Option<String>,
+    #[command(flatten)]
+    pub look: LookArgs,
+}
+
+#[derive(Args)]
 pub(super) struct AuditArgs {
     /// The scenario, a JSON file; `-` reads standard input
     pub scenario: PathBuf,
-    /// The chart, a JSON file; `-` reads standard input
+    /// The chart, a JSON file as `make --format json` writes it; `-` reads standard input
     pub chart: PathBuf,
     #[command(flatten)]
     pub look: LookArgs,
@@ -88,4 +108,11 @@ pub(super) enum Format {
     Text,
     /// For programs
     Json,
+}
+
+fn date(text: &str) -> Result<NaiveDate, String> {
+    NaiveDate::parse_from_str(text, "%Y-%m-%d")
+        .ok()
+        .filter(|date| date.to_string() == text)
+        .ok_or_else(|| "write a date of the calendar as YYYY-MM-DD, like 2026-04-07".to_owned())
 }

@@ -4,7 +4,7 @@
 //! asked for goes to standard output, everything else to standard error.
 //!
 //! Map: `args` the commands and their flags, `input` files in and their faults, `output` text out,
-//! `plan` audit, `lists` standards, and sites
+//! `plan` make and audit, `lists` standards, and sites
 //! that are invented.
 
 mod args;
@@ -55,6 +55,7 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> u8 {
         Err(asked) => return output::clap(&asked),
     };
     let answer = match arguments.command {
+        Command::Make(make) => plan::make(&make),
         Command::Audit(audit) => plan::audit(&audit),
         Command::Standards(standards) => lists::standards(standards.id.as_deref()),
         Command::Rules => Ok(Answer::plain(crate::page::text::print_rules())),

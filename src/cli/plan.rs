@@ -1,14 +1,25 @@
-//! Audit.
+//! Make and audit.
 
-use super::args::{AuditArgs, Format, LookArgs};
+use super::args::{AuditArgs, Format, LookArgs, MakeArgs};
 use super::{Answer, Wrong, input};
 use crate::day::Day;
-use crate::page::text::{Look, print_audit};
-use crate::planner::{self, Plan};
+use crate::page::text::{Look, print_audit, print_plan};
+use crate::planner::{self, Options, Plan};
 use crate::site::AdultIndex;
 use crate::wire::chart::{read_chart, read_chart_day, write_chart};
 use crate::wire::scenario::Scenario;
 use std::path::Path;
+
+pub(super) fn make(args: &MakeArgs) -> Result<Answer, Wrong> {
+    let file = input::read(&args.scenario)?;
+    let scenario = input::scenario(&file, args.date)?;
+    let room = input::room(&file, &scenario, args.room.as_deref())?;
+    let day = input::open(&file, &scenario, room, args.date.unwrap_or(scenario.date))?;
+    let look = look(&day, &args.look)?;
+    let mut plan = planner::make(&day, &Options { seed: args.seed, ..Options::default() });
+    plan.assumed = assumed(&scenario);
+    Ok(answer(&day, &plan, &args.look, |plan| print_plan(&day, plan, look)))
+}
 
 pub(super) fn audit(args: &AuditArgs) -> Result<Answer, Wrong> {
     let standard = Path::new("-");

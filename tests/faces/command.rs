@@ -4,7 +4,7 @@ use std::fs;
 use std::path::PathBuf;
 use std::process::{Command, Output, Stdio};
 
-fn fairturn(args: &[&str]) -> Output {
+pub fn fairturn(args: &[&str]) -> Output {
     Command::new(env!("CARGO_BIN_EXE_fairturn"))
         .args(args)
         .current_dir(env!("CARGO_MANIFEST_DIR"))
@@ -13,22 +13,22 @@ fn fairturn(args: &[&str]) -> Output {
         .expect("the command starts")
 }
 
-fn out(output: &Output) -> &str {
+pub fn out(output: &Output) -> &str {
     std::str::from_utf8(&output.stdout).expect("UTF-8 on standard output")
 }
 
-fn err(output: &Output) -> &str {
+pub fn err(output: &Output) -> &str {
     std::str::from_utf8(&output.stderr).expect("UTF-8 on standard error")
 }
 
 /// A folder of this test's own.
-fn folder(name: &str) -> PathBuf {
+pub fn folder(name: &str) -> PathBuf {
     let path = PathBuf::from(env!("CARGO_TARGET_TMPDIR")).join(name);
     fs::create_dir_all(&path).expect("a folder for the test");
     path
 }
 
-fn file(name: &str, text: &str) -> String {
+pub fn file(name: &str, text: &str) -> String {
     let path = folder("inputs").join(name);
     fs::write(&path, text).expect("a file for the test");
     path.display().to_string()

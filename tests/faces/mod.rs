@@ -2,6 +2,7 @@
 
 mod chart_json;
 mod command;
+mod make;
 mod quay;
 mod record;
 mod text;
