@@ -3,7 +3,7 @@
 use super::pieces::{for_each_child, stay_pieces};
 use super::reading::{Reading, is_awake};
 use super::{Problem, Rule, Unit, phrase};
-use crate::chart::{Chart, ChildDay, Place, Stay};
+use crate::chart::{Block, BlockKind, Chart, ChildDay, Place, Stay};
 use crate::day::Day;
 use crate::site::{ChildIndex, Energy, Minute, Span};
 
@@ -12,7 +12,7 @@ pub static RULE: Rule = Rule {
     slug: SLUG,
     says: "Every child who is no longer young has the day's movement breaks (indoors or out, each \
            of the full minutes; a child here for a part of the day that part of them, rounded \
-           down), and no awake child sits still for longer than the longest still stretch.",
+           down, and none that the room holds while the child is away), and no awake child sits still for longer than the longest still stretch.",
     audit,
     words,
 };
@@ -28,7 +28,7 @@ fn audit(day: &Day, chart: &Chart) -> Vec<Problem> {
     let mut found = Vec::new();
     for (child, here) in &day.children {
         if !day.is_young(*child) {
-            found.extend(too_few(day, *child, here, chart.child(*child)));
+            found.extend(too_few(day, *child, here, chart));
         }
     }
     for child in &chart.children {
@@ -37,21 +37,22 @@ fn audit(day: &Day, chart: &Chart) -> Vec<Problem> {
     for_each_child(found)
 }
 
-fn too_few(
-    day: &Day,
-    child: ChildIndex,
-    here: &[Span],
-    chart: Option<&ChildDay>,
-) -> Option<Problem> {
+fn too_few(day: &Day, child: ChildIndex, here: &[Span], chart: &Chart) -> Option<Problem> {
     let (movement, open) = (&day.schedule.movement, day.schedule.open);
     let here: Vec<Span> = here.iter().filter_map(|h| h.meet(open)).collect();
     let span = Span::new(here.first()?.from, here.last()?.to)?;
     let target = if day.indoor.value { movement.indoor_day } else { movement.outdoor_day };
-    let present: u64 = here.iter().map(|h| u64::from(h.minutes())).sum();
-    // The part of the target is never more than the target, which fits.
-    let owed = u64::from(target) * present / u64::from(open.minutes());
-    let owed = u32::try_from(owed).unwrap_or(target);
-    let stays = chart.map_or(&[][..], |c| &c.stays);
+    let owed = owed_by(day, &here, target);
+    // Where the room moves often enough, nobody owes a break that is held without them.
+    let room = chart.blocks.iter().filter(|b| {
+        matches!(b.kind, BlockKind::Movement | BlockKind::Outdoors)
+            && b.span.minutes() >= movement.minutes
+    });
+    let with = |b: &&Block| here.iter().any(|h| h.holds(b.span));
+    let (held, while_here) = (room.clone().count(), room.filter(with).count());
+    let enough = u32::try_from(held).unwrap_or(u32::MAX) >= most_owed(day, target);
+    let owed = if enough { owed.min(u32::try_from(while_here).unwrap_or(owed)) } else { owed };
+    let stays = chart.child(child).map_or(&[][..], |c| &c.stays);
     let moving =
         stay_pieces(stays, |s| matches!(s.at, Place::Movement | Place::Outdoors).then_some(s.at));
     let breaks = moving.iter().filter(|(_, span)| span.minutes() >= movement.minutes).count();
@@ -64,6 +65,22 @@ fn too_few(
         unit: Unit::Times,
         ..Problem::of(SLUG, "too-few", span)
     })
+}
+
+/// The part of the target that falls to who is here for these spans, rounded down.
+fn owed_by(day: &Day, here: &[Span], target: u32) -> u32 {
+    let open = day.schedule.open;
+    let present: u64 =
+        here.iter().filter_map(|h| h.meet(open)).map(|h| u64::from(h.minutes())).sum();
+    // The part of the target is never more than the target, which fits.
+    let owed = u64::from(target) * present / u64::from(open.minutes());
+    u32::try_from(owed).unwrap_or(target)
+}
+
+/// What the child who is here longest owes: so many the room has to hold.
+fn most_owed(day: &Day, target: u32) -> u32 {
+    let marched = day.children.iter().filter(|(c, _)| !day.is_young(*c));
+    marched.map(|(_, here)| owed_by(day, here, target)).max().unwrap_or(0)
 }
 
 /// What a stay does to a still stretch.

@@ -120,6 +120,7 @@ impl<'a> Reading<'a> {
                 | Place::WholeGroup
                 | Place::Movement
                 | Place::Outdoors
+                | Place::Rest
                 | Place::Zone(_)
         )
     }

@@ -86,7 +86,7 @@ fn uses(reading: &Reading, index: StationIndex) -> Vec<Use> {
                 None => {
                     u.choice.is_none()
                         && u.span.to == slice.span.from
-                        && there.iter().any(|c| u.now.contains(c))
+                        && there.iter().any(|c| u.now.contains(c) || together(reading, *c, &u.now))
                 }
             };
             match uses.iter_mut().rev().find(goes_on) {
@@ -102,6 +102,13 @@ fn uses(reading: &Reading, index: StationIndex) -> Vec<Use> {
         }
     }
     uses
+}
+
+/// Whether a child goes round in one small group with any of these: while some of a group are being
+/// changed and others come back, the group still has the station.
+fn together(reading: &Reading, child: ChildIndex, others: &[ChildIndex]) -> bool {
+    let group = reading.chart.group_of(child);
+    group.is_some_and(|group| others.iter().any(|other| group.children.contains(other)))
 }
 
 fn two_wet(day: &Day, reading: &Reading) -> Vec<Problem> {

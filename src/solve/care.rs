@@ -4,7 +4,7 @@ use super::clock::{GRID, grid_up};
 use super::way::at;
 use crate::chart::{Place, State};
 use crate::day::Day;
-use crate::model::frame::RoundOption;
+use crate::model::frame::{RoundOption, zones_of};
 use crate::model::{Frame, Planned};
 use crate::site::{CareRound, ChildIndex, Minute, Sleep, SpaceIndex, Span, Toileting};
 
@@ -80,7 +80,7 @@ fn way(
         if learner(&taken[0]) {
             taken.extend(left.iter().skip(1).copied().find(learner));
         }
-        taken.retain(|c| cost(c) < NEVER);
+        taken.retain(|c| cost(c) < NEVER && one_can_leave(frame, span, space));
         for child in taken {
             round.disturbs += cost(&child) + if span.to > end { LATE } else { 0 };
             round.children.push((child, span));
@@ -93,6 +93,25 @@ fn way(
         from = span.to;
     }
     (!round.runs.is_empty()).then_some(round)
+}
+
+/// Whether somebody can change a child in a span: a second adult is here, or everyone else is where
+/// the changing place sees them.
+fn one_can_leave(frame: &Frame<'_>, span: Span, space: SpaceIndex) -> bool {
+    let day = frame.day;
+    let here = day.adults.iter().filter(|(_, h)| h.iter().any(|s| s.holds(span))).count();
+    let seen = day.site[space].care_place.as_ref().map_or(&[][..], |p| &p.seen_from);
+    here > 1
+        || frame.children.iter().all(|(_, plan)| match at(plan, span) {
+            None => true,
+            Some(Planned::Cell { .. }) => false,
+            Some(Planned::Fixed(stay)) => {
+                let zones = zones_of(day, &frame.choices, stay);
+                stay.at != Place::Transition
+                    && !zones.is_empty()
+                    && zones.iter().all(|z| seen.contains(z))
+            }
+        })
 }
 
 fn disturbance(frame: &Frame<'_>, child: ChildIndex, span: Span) -> i64 {

@@ -35,7 +35,10 @@ impl Seating {
         let mut sittings: Vec<Vec<usize>> = Vec::new();
         for g in order {
             let size = |s: &Vec<usize>| s.iter().map(|&o| groups[o].children.len()).sum::<usize>();
-            let fits = |s: &Vec<usize>| size(s) + groups[g].children.len() <= most;
+            let fits = |s: &Vec<usize>| {
+                let with: Vec<usize> = s.iter().copied().chain([g]).collect();
+                size(&with) <= most && fit(day, &seat(day, groups, &with, tables))
+            };
             let at = sittings.iter().position(fits).unwrap_or_else(|| {
                 sittings.push(Vec::new());
                 sittings.len() - 1

@@ -10,6 +10,9 @@ use crate::site::{ChildIndex, Minute, Sleep, SpaceIndex, Span, ZoneIndex};
 /// Settling minutes where the schedule has no rest (common practice).
 const SETTLING: u16 = 10;
 
+/// Quiet time shorter than this is spent on the cot (common practice).
+const SHORTEST_QUIET: u16 = 15;
+
 fn settling(day: &Day) -> u16 {
     day.schedule.rest.as_ref().map_or(SETTLING, |r| r.settling_minutes)
 }
@@ -59,7 +62,9 @@ pub fn up_from_rest(day: &Day, child: ChildIndex, span: Span) -> Minute {
         Sleep::InRest { minutes } => minutes,
         Sleep::None | Sleep::At(_) => facts.quiet_rest_minutes.min(awake_longest),
     };
-    Minute(grid_up(span.from.0 + minutes).min(span.to.0))
+    let up = grid_up(span.from.0 + minutes);
+    // For the last few minutes nobody starts anything else.
+    Minute(if up + SHORTEST_QUIET > span.to.0 { span.to.0 } else { up })
 }
 
 /// Stays of a child on the cots in the part of a rest in which it is here.
@@ -74,8 +79,15 @@ pub fn in_rest(
     let up = up_from_rest(day, child, span);
     let Some(lies) = Span::new(span.from, up) else { return Vec::new() };
     match day.site[child].sleep {
-        Sleep::InRest { .. } => {
-            let mut stays = lie_down(day, space, zone, lies, up);
+        Sleep::InRest { minutes } => {
+            let wakes = lies.from.later(minutes).min(up);
+            let mut stays = Span::new(lies.from, wakes)
+                .map_or(Vec::new(), |sleeps| lie_down(day, space, zone, sleeps, wakes));
+            if let Some(awake) = Span::new(wakes, up) {
+                let mut rests = stay(awake, space, Place::Rest, zone);
+                rests.state = State::Resting;
+                stays.push(rests);
+            }
             stays.iter_mut().for_each(|s| s.apart = None);
             stays
         }

@@ -72,13 +72,13 @@ pub fn solve(day: &Day, seed: u64, effort: Effort) -> Found {
             Candidate { frame, model, unknowns, taken, levels, cost: layout.cost }
         })
         .collect();
-    // Rules first, then what the layout itself is worth, then the aims.
-    let rules = crate::rules::RULES.len();
+    // Rules and owed visits first, then what the layout itself is worth, then the other aims.
+    let first = crate::rules::RULES.len() + 1;
     candidates.sort_by(|a, b| {
-        (&a.levels[..rules], a.cost, &a.levels[rules..]).cmp(&(
-            &b.levels[..rules],
+        (&a.levels[..first], a.cost, &a.levels[first..]).cmp(&(
+            &b.levels[..first],
             b.cost,
-            &b.levels[rules..],
+            &b.levels[first..],
         ))
     });
     candidates.truncate(effort.finalists.max(1));

@@ -93,8 +93,9 @@ fn in_space(
     }
     let moving = here.iter().any(|c| c.1.at == Place::Transition);
     let watched = team.iter().any(|a| {
-        use Place::{Movement, Outdoors, Transition, WholeGroup, Zone};
-        let watching = matches!(a.1.at, Transition | WholeGroup | Movement | Outdoors | Zone(_));
+        use Place::{Movement, Outdoors, Rest, Transition, WholeGroup, Zone};
+        let watching =
+            matches!(a.1.at, Transition | WholeGroup | Movement | Outdoors | Rest | Zone(_));
         watching && a.1.for_child.is_none()
     });
     left[4] += 2 * u32::from(moving && !watched);

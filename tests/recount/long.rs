@@ -2,7 +2,7 @@
 
 use super::Broken;
 use super::scene::{Scene, any_holds, clock};
-use fairturn::chart::{Apart, Chart, Place, State, Stay};
+use fairturn::chart::{Apart, BlockKind, Chart, Place, State, Stay};
 use fairturn::day::Day;
 use fairturn::site::{ChildIndex, Energy, MealKind, Sleep, Span};
 
@@ -181,7 +181,33 @@ pub fn movement(day: &Day, chart: &Chart, broken: &mut Broken) {
             here += u32::from(super::scene::any_holds(spans, minute));
         }
         let target = if day.indoor.value { facts.indoor_day } else { facts.outdoor_day };
-        let owed = target * here / u32::from(open.minutes());
+        let mut owed = target * here / u32::from(open.minutes());
+        // A room that moves often enough asks of nobody what it does while the child is away.
+        let (mut held, mut joined) = (0, 0);
+        for block in &chart.blocks {
+            let moves = matches!(block.kind, BlockKind::Movement | BlockKind::Outdoors);
+            if moves && block.span.minutes() >= facts.minutes {
+                held += 1;
+                let mut all = true;
+                for minute in block.span.from.0..block.span.to.0 {
+                    all &= super::scene::any_holds(spans, minute);
+                }
+                joined += u32::from(all);
+            }
+        }
+        let mut most = 0;
+        for (other, spans) in &day.children {
+            let mut minutes = 0;
+            for minute in open.from.0..open.to.0 {
+                minutes += u32::from(super::scene::any_holds(spans, minute));
+            }
+            if !day.is_young(*other) {
+                most = most.max(target * minutes / u32::from(open.minutes()));
+            }
+        }
+        if held >= most {
+            owed = owed.min(joined);
+        }
         // Moving minutes at one kind of place that touch are one movement break.
         let minutes = by_minute(chart, *child);
         let (mut breaks, mut run) = (0, 0);

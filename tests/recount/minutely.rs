@@ -239,6 +239,7 @@ pub fn sight(scene: &Scene, broken: &mut Broken) {
                     | Place::WholeGroup
                     | Place::Movement
                     | Place::Outdoors
+                    | Place::Rest
                     | Place::Zone(_) => on_the_move,
                     _ => false,
                 };

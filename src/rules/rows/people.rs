@@ -27,17 +27,18 @@ fn away(rows: &Rows<'_, '_>, slice: &Slice) -> Line {
     line
 }
 
-/// Counted adults wanted, against the counted who are not on a staff break or called away; those
-/// who do not count take the duties first.
+/// Counted adults wanted, against the counted who are not on a staff break, beside a one-to-one
+/// child or called away; those who do not count take the duties first.
 pub fn ratio(rows: &Rows<'_, '_>, model: &mut Model) {
     for (slice, needs) in rows.frame.slices.iter().zip(rows.needs) {
         if slice.children.is_empty() {
             continue;
         }
         let here = counted(rows.frame, slice);
-        let others = slice.adults.len() as i64 - here.len() as i64 - needs.one_to_one;
+        let others = slice.adults.len() as i64 - here.len() as i64 - needs.beside;
         let mut line = needs.counted.clone();
-        line.constant -= here.len() as i64;
+        line.constant += needs.beside_counted.constant - here.len() as i64;
+        line.terms.extend(&needs.beside_counted.terms);
         rows.unknowns.take_off(rows.frame, slice.span, &mut line, 1, |a, _| here.contains(&a));
         let mut called = away(rows, slice);
         if !called.terms.is_empty() {
@@ -45,12 +46,15 @@ pub fn ratio(rows: &Rows<'_, '_>, model: &mut Model) {
             let called = model.forced(format!("called@{}", slice.span.from), vec![called]);
             line.add(1, called);
         }
-        if let Some((extra, holders)) = &needs.switch {
-            let mut gone = Line::new(1 - holders.len() as i64);
+        let switched = needs.switches.iter().map(|(extra, away)| {
+            let mut gone = Line::new(extra - extra * away.len() as i64);
             rows.unknowns
-                .take_off(rows.frame, slice.span, &mut gone, 1, |a, _| holders.contains(&a));
-            let gone = model.forced(format!("switch@{}", slice.span.from), vec![gone]);
-            line.add(*extra, gone);
+                .take_off(rows.frame, slice.span, &mut gone, *extra, |a, _| away.contains(&a));
+            gone
+        });
+        let switched: Vec<Line> = switched.filter(|l| !l.terms.is_empty()).collect();
+        if !switched.is_empty() {
+            line.add(1, model.forced(format!("switch@{}", slice.span.from), switched));
         }
         model.short("ratio", format!("ratio-short@{}", slice.span.from), line, minutes(slice));
     }
@@ -143,7 +147,7 @@ fn against_free(rows: &Rows<'_, '_>, slice: &Slice, wanted: &Line, beside: i64) 
 /// Adults at staffed stations and tables, against those who are free.
 pub fn staffed(rows: &Rows<'_, '_>, model: &mut Model) {
     for (slice, needs) in rows.frame.slices.iter().zip(rows.needs) {
-        let line = against_free(rows, slice, &needs.tied, needs.one_to_one);
+        let line = against_free(rows, slice, &needs.tied, needs.beside);
         model.short("staffed", format!("staffed@{}", slice.span.from), line, minutes(slice));
     }
 }
@@ -151,7 +155,7 @@ pub fn staffed(rows: &Rows<'_, '_>, model: &mut Model) {
 /// Adults at all posts, those who watch included, against those who are free.
 pub fn sight(rows: &Rows<'_, '_>, model: &mut Model) {
     for (slice, needs) in rows.frame.slices.iter().zip(rows.needs) {
-        let line = against_free(rows, slice, &needs.posted, needs.one_to_one);
+        let line = against_free(rows, slice, &needs.posted, needs.beside);
         let name = format!("sight@{}", slice.span.from);
         // The posted line holds forced quantities: always made, never skipped.
         model.short("sight", name, line, minutes(slice));

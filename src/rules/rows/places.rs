@@ -178,7 +178,8 @@ pub fn movement(rows: &Rows<'_, '_>, model: &mut Model) {
                         line.constant -= 1;
                         let options = frame.cells[*cell].options.iter();
                         for (option, var) in options.zip(&rows.unknowns.cells[*cell]) {
-                            if is_still(rows, &option.target) {
+                            let instead = option.instead.iter().map(|i| Target::Station(i.1));
+                            if instead.chain([option.target.clone()]).any(|t| is_still(rows, &t)) {
                                 line.add(1, *var);
                             }
                         }

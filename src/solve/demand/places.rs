@@ -129,7 +129,12 @@ pub(in crate::solve) fn care_in(
 pub(in crate::solve) fn watches_moves(at: Place) -> bool {
     matches!(
         at,
-        Place::Transition | Place::WholeGroup | Place::Movement | Place::Outdoors | Place::Zone(_)
+        Place::Transition
+            | Place::WholeGroup
+            | Place::Movement
+            | Place::Outdoors
+            | Place::Rest
+            | Place::Zone(_)
     )
 }
 

@@ -39,6 +39,10 @@ pub struct Piece {
 const KEEP_ALIKE: usize = 3;
 const KEEP_AT_A_MINUTE: usize = 48;
 const MISSING: i64 = 100_000;
+/// A turn: the more stations a group gets to, the better.
+const TURN: i64 = 400;
+/// Children may be kept waiting for so many minutes, at most, until a meal or a rest may begin.
+const LONGEST_WAIT: u16 = 10;
 /// A movement break that is wanted.
 const MOVE: i64 = 3_000;
 /// A minute of a meal or a rest after the end of its window.
@@ -200,8 +204,19 @@ impl<'d> Planner<'d> {
         minutes: u16,
         limit: u16,
     ) -> Option<Way> {
-        let (kind, space, number) = piece;
-        let lead = self.lead(way, kind, space);
+        self.add_after(way, piece, 0, minutes, limit)
+    }
+
+    /// The same, with so many minutes of waiting for a window to open.
+    fn add_after(
+        &self,
+        way: &Way,
+        (kind, space, number): (BlockKind, SpaceIndex, usize),
+        wait: u16,
+        minutes: u16,
+        limit: u16,
+    ) -> Option<Way> {
+        let lead = self.lead(way, kind, space) + wait;
         let (from, to) = (way.at + lead, way.at + lead + minutes);
         if to > limit {
             return None;
@@ -209,10 +224,11 @@ impl<'d> Planner<'d> {
         let mut next = way.clone();
         if lead > 0 {
             push(&mut next, BlockKind::Transition, space, 0, way.at, from);
-            next.cost += i64::from(lead);
+            next.cost += i64::from(lead + 3 * wait);
         }
         push(&mut next, kind, space, number, from, to);
         next.at = to;
+        next.cost += self.kept_cost(kind, Span { from: Minute(way.at), to: Minute(to) });
         let longest = self.day.schedule.movement.longest_still;
         match kind {
             BlockKind::Circle | BlockKind::Meal(_) => next.still += minutes,
@@ -230,6 +246,15 @@ impl<'d> Planner<'d> {
         Some(next)
     }
 
+    /// Cells that the teacher keeps lie in turns.
+    fn kept_cost(&self, kind: BlockKind, span: Span) -> i64 {
+        let over = |k: &crate::day::KeptCell| k.span.meet(span).map_or(0, Span::minutes);
+        match kind {
+            BlockKind::Turn => 0,
+            _ => 500 * self.day.kept.iter().map(|k| i64::from(over(k))).sum::<i64>(),
+        }
+    }
+
     fn part(&self, way: &Way, part: &Part, lead: u16, wanted: u16) -> Way {
         let mut next = way.clone();
         let kind = part_kind(part.kind);
@@ -237,7 +262,11 @@ impl<'d> Planner<'d> {
             push(&mut next, BlockKind::Transition, part.space, 0, way.at, part.span.from.0);
             next.cost += i64::from(lead);
         }
+        next.cost += self.kept_cost(kind, part.span);
         next.cost += 60 * i64::from(wanted.saturating_sub(lead));
+        if lead < wanted {
+            leave_earlier(&mut next, wanted - lead);
+        }
         let minutes = part.span.minutes();
         push(&mut next, kind, part.space, 0, part.span.from.0, part.span.to.0);
         next.at = part.span.to.0;
@@ -261,6 +290,28 @@ fn part_kind(kind: PartKind) -> BlockKind {
         PartKind::Circle => BlockKind::Circle,
         PartKind::Outdoors => BlockKind::Outdoors,
         PartKind::GoingHome => BlockKind::GoingHome,
+    }
+}
+
+/// Takes minutes for the way in (or to the sinks) from the end of what comes before a fixed part,
+/// where that is long enough to give them.
+fn leave_earlier(way: &mut Way, minutes: u16) {
+    const LEAST: u16 = 15;
+    let moving = way.pieces.last().is_some_and(|p| p.kind == BlockKind::Transition);
+    let Some(at) = (way.pieces.len() - usize::from(moving)).checked_sub(1) else { return };
+    let before = way.pieces[at];
+    let gives = matches!(
+        before.kind,
+        BlockKind::Outdoors | BlockKind::Choice | BlockKind::Arrival | BlockKind::Movement
+    );
+    if gives && before.span.minutes() >= minutes + LEAST {
+        let end = before.span.to.earlier(minutes);
+        way.pieces[at].span.to = end;
+        match way.pieces.get_mut(at + 1) {
+            Some(transition) => transition.span.from = end,
+            None => push(way, BlockKind::Transition, before.space, 0, end.0, before.span.to.0),
+        }
+        way.cost -= 50 * i64::from(minutes);
     }
 }
 

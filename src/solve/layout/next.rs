@@ -1,7 +1,7 @@
 //! What can come next in a day: a meal, the rest, a movement break, a turn, a choice.
 
 use super::super::clock::{GRID, grid_up, transition_minutes};
-use super::{LATE, MISSING, Planner, Way, part_kind, push};
+use super::{LATE, LONGEST_WAIT, MISSING, Planner, TURN, Way, part_kind, push};
 use crate::chart::BlockKind;
 use crate::site::{MealKind, Minute, Span, Stretch, StretchKind};
 
@@ -19,21 +19,24 @@ impl Planner<'_> {
             out.extend(self.extend(&without));
             return;
         }
-        if from < meal.window.from.0 {
+        let mut wait = meal.window.from.0.saturating_sub(from);
+        if wait > LONGEST_WAIT {
             return;
         }
+        let from = from + wait;
         let mut next = way.clone();
         for sitting in 0..sittings {
             let piece = (BlockKind::Meal(meal.kind), space, sitting);
-            let Some(longer) = self.add(&next, piece, meal.minutes, limit) else { return };
-            next = longer;
+            let after = self.add_after(&next, piece, wait, meal.minutes, limit);
+            let Some(longer) = after else { return };
+            (next, wait) = (longer, 0);
         }
         next.cost += LATE * i64::from(next.at.saturating_sub(meal.window.to.0));
         if let Some(before) = way.meal_at {
             let between = from - before.min(from);
             let (least, most) = self.interval;
             let off = least.saturating_sub(between) + between.saturating_sub(most);
-            next.cost += 400 * i64::from(off);
+            next.cost += 1_000 * i64::from(off);
         }
         next.meal_at = Some(from);
         next.meals += 1;
@@ -49,11 +52,13 @@ impl Planner<'_> {
             .meals
             .get(way.meals)
             .is_some_and(|m| m.kind <= MealKind::Lunch && m.window.from < rest.window.to);
-        if from < rest.window.from.0 || lunch_open {
+        let wait = rest.window.from.0.saturating_sub(from);
+        if wait > LONGEST_WAIT || lunch_open {
             return;
         }
         let piece = (BlockKind::Rest, rest.space, 0);
-        let Some(mut next) = self.add(way, piece, rest.minutes, limit) else { return };
+        let after = self.add_after(way, piece, wait, rest.minutes, limit);
+        let Some(mut next) = after else { return };
         next.cost += LATE * i64::from(next.at.saturating_sub(rest.window.to.0));
         if way.moved_at.is_some_and(|m| from - m.min(from) < 20) {
             next.cost += 2_000;
@@ -80,7 +85,7 @@ impl Planner<'_> {
         let apart = way.moved_at.map_or(60, |m| way.at - m.min(way.at));
         let wish = (self.day.schedule.open.minutes() / u16::try_from(self.target + 1).unwrap_or(4))
             .clamp(30, 90);
-        next.cost += 4 * i64::from(wish.saturating_sub(apart));
+        next.cost += 10 * i64::from(wish.saturating_sub(apart));
         out.push(next);
     }
 
@@ -100,8 +105,8 @@ impl Planner<'_> {
             let most = limit.min(stretch.span.to.0);
             if let Some(mut next) = self.add(way, (BlockKind::Turn, home, number), length, most) {
                 // A short turn is no time to settle to anything.
-                let short = 6 * i64::from(self.turn.saturating_sub(length));
-                next.cost += short + 2 * i64::from(length.abs_diff(self.turn));
+                let short = 90 * i64::from(self.turn.saturating_sub(length));
+                next.cost += short + 2 * i64::from(length.abs_diff(self.turn)) - TURN;
                 out.push(next);
             }
         }
@@ -135,7 +140,7 @@ impl Planner<'_> {
                 next.cost += 20 + minutes;
             }
             // Shorter than half an hour is hardly a choice, much longer than an hour is long.
-            next.cost += (35 - minutes).max(0) + 3 * (15 - minutes).max(0) + (minutes - 75).max(0);
+            next.cost += (35 - minutes).max(0) + 40 * (15 - minutes).max(0) + (minutes - 75).max(0);
             out.push(next);
         }
     }
@@ -161,18 +166,19 @@ impl Planner<'_> {
             .iter()
             .map(|m| grid_up(from + m))
             .collect();
-        match self.next_part(way) {
-            Some(p) => ends.push(limit.saturating_sub(lead_to(part_kind(p.kind), p.space))),
-            None => ends.push(limit),
-        }
+        let lead_out = self.next_part(way).map_or(0, |p| lead_to(part_kind(p.kind), p.space));
+        let last = limit.saturating_sub(lead_out);
+        ends.push(last);
         if let Some(meal) = self.meals.get(way.meals) {
             let lead = lead_to(BlockKind::Meal(meal.kind), home);
             ends.extend([meal.window.from.0.saturating_sub(lead)]);
         }
         if let Some(rest) = &self.day.schedule.rest {
-            ends.push(rest.window.from.0.saturating_sub(lead_to(BlockKind::Rest, rest.space)));
+            let lead = lead_to(BlockKind::Rest, rest.space);
+            ends.push(rest.window.from.0.saturating_sub(lead));
         }
-        ends.retain(|&e| e >= from + GRID && e <= limit);
+        // Five minutes are no choice, unless a fixed part leaves no more.
+        ends.retain(|&e| e <= limit && (e >= from + 2 * GRID || (e == last && e > from)));
         ends.sort_unstable();
         ends.dedup();
         ends

@@ -1,8 +1,10 @@
 //! How many adults each slice of a frame needs, as lines over its unknowns.
 
-use super::{Frame, Line, Model, Slice, Target, Unknowns, Var};
+mod places;
+
+use super::{Frame, Line, Model, Slice, Unknowns, Var};
 use crate::day::Day;
-use crate::site::{AdultIndex, ChildIndex, SpaceIndex, StationIndex, ZoneIndex};
+use crate::site::{AdultIndex, ChildIndex, SpaceIndex};
 use crate::standards::{Head, Scope, Situation};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -16,12 +18,14 @@ pub struct SliceNeeds {
     /// Adults at places of their own and watching zones and transitions, all spaces together; where
     /// there is more than one space, in each of them what the standards want if that is more.
     pub posted: Line,
-    /// One more adult wanted when this one's qualification is away: (extra, who, holders here).
-    pub switch: Option<(i64, Vec<AdultIndex>)>,
+    /// More adults wanted while all of these, who hold qualifications, are away: (extra, who).
+    pub switches: Vec<(i64, Vec<AdultIndex>)>,
     /// Spaces with children, as a line.
     pub spaces: Line,
-    /// Adults with a one-to-one child here.
-    pub one_to_one: i64,
+    /// Adults beside one-to-one children, whoever of those who may it is.
+    pub beside: i64,
+    /// How many of them are counted adults taken from the others.
+    pub beside_counted: Line,
 }
 
 /// Remembers what the standards asked for a set of children.
@@ -93,25 +97,10 @@ pub fn needs(frame: &Frame<'_>, unknowns: &Unknowns, model: &mut Model) -> Vec<S
     all
 }
 
-/// Adults in a slice who count in ratio and are not beside a one-to-one child.
+/// Adults in a slice who count in ratio.
 #[must_use]
 pub fn counted(frame: &Frame<'_>, slice: &Slice) -> Vec<AdultIndex> {
-    let beside = one_to_one(frame.day, slice);
-    let counts = |a: &AdultIndex| frame.day.site[*a].counts && !beside.contains(a);
-    slice.adults.iter().copied().filter(counts).collect()
-}
-
-/// The adult beside each one-to-one child who is here: its own, else the first stand-in here.
-#[must_use]
-pub fn one_to_one(day: &Day, slice: &Slice) -> Vec<AdultIndex> {
-    let mut beside = Vec::new();
-    for &child in &slice.children {
-        if let Some(support) = &day.site[child].one_to_one {
-            let mut who = std::iter::once(&support.adult).chain(&support.stand_ins);
-            beside.extend(who.find(|a| slice.adults.contains(a) && !beside.contains(*a)).copied());
-        }
-    }
-    beside
+    slice.adults.iter().copied().filter(|a| frame.day.site[*a].counts).collect()
 }
 
 struct Needing<'a, 'f> {
@@ -134,16 +123,43 @@ impl Needing<'_, '_> {
             counted: Line::default(),
             tied: Line::default(),
             posted: Line::default(),
-            switch: None,
+            switches: Vec::new(),
             spaces: Line::default(),
-            one_to_one: one_to_one(frame.day, slice).len() as i64,
+            beside: 0,
+            beside_counted: Line::default(),
         };
         let alone = spaces.len() == 1;
         for space in spaces {
             self.space(space, alone, &counted_here, &mut needs);
         }
         self.whole_site(&counted_here, &mut needs);
+        self.beside(&mut needs);
         needs
+    }
+
+    /// Each one-to-one child takes an adult: its own, and a stand-in while that one is on a staff
+    /// break.
+    fn beside(&mut self, needs: &mut SliceNeeds) {
+        let (frame, slice) = (self.frame, self.slice);
+        for child in &slice.children {
+            let Some(support) = &frame.day.site[*child].one_to_one else { continue };
+            let own = support.adult;
+            let stand_in = support.stand_ins.iter().find(|a| slice.adults.contains(a));
+            if !slice.adults.contains(&own) && stand_in.is_none() {
+                continue;
+            }
+            needs.beside += 1;
+            let counts = |a: AdultIndex| i64::from(frame.day.site[a].counts);
+            let first = if slice.adults.contains(&own) { own } else { *stand_in.unwrap_or(&own) };
+            needs.beside_counted.constant += counts(first);
+            if let Some(&other) = stand_in.filter(|s| **s != first) {
+                let more = counts(other) - counts(first);
+                if more != 0 {
+                    let line = &mut needs.beside_counted;
+                    self.unknowns.take_off(frame, slice.span, line, more, |a, _| a == own);
+                }
+            }
+        }
     }
 
     /// Heads settled in a space.
@@ -170,7 +186,7 @@ impl Needing<'_, '_> {
             heads.sort_unstable();
             let need = wanted(day, self.asked, self.slice, &heads, adults, outdoors).0;
             needs.counted.constant += i64::from(need);
-            needs.switch = self.switch(&heads, adults, need, outdoors);
+            needs.switches = self.switches(&heads, adults, need, outdoors);
             needs.spaces.constant += 1;
         } else {
             let ratio = self.patterns(space, &settled, adults, outdoors);
@@ -248,123 +264,6 @@ impl Needing<'_, '_> {
         self.model.forced(name, lines)
     }
 
-    /// Adults at the staffed stations of a space, and with those at its tables and those who watch
-    /// its zones.
-    fn posts(&mut self, space: SpaceIndex) -> (Line, Line) {
-        let day = self.frame.day;
-        let load = self.slice.spaces.iter().find(|l| l.space == space);
-        let mut sees: BTreeMap<ZoneIndex, Line> = BTreeMap::new();
-        let mut uses: BTreeMap<ZoneIndex, Vec<Line>> = BTreeMap::new();
-        let mut posts = Line::default();
-        if let Some(load) = load {
-            posts.constant += load.tables.len() as i64;
-            for &table in &load.tables {
-                sees.entry(day.site[table].zone).or_default().constant += 1;
-            }
-            for &zone in &load.zones {
-                uses.entry(zone).or_default().push(Line::new(1));
-            }
-        }
-        let tied = self.stations(space, &mut sees, &mut uses);
-        for (zones, var) in self.unknowns.rounds_at(self.frame, self.slice.span) {
-            for &zone in zones {
-                sees.entry(zone).or_default().add(1, var);
-            }
-        }
-        let mut watchers = Line::default();
-        for (zone, mut lines) in uses {
-            if let Some(seen) = sees.get(&zone) {
-                for line in &mut lines {
-                    line.constant -= seen.constant;
-                    line.terms.extend(seen.terms.iter().map(|t| (t.0, -t.1)));
-                }
-            }
-            let name = format!("watch:{}@{}", day.site[zone].id, self.slice.span.from);
-            watchers.add(1, self.model.forced(name, lines));
-        }
-        if load.is_some_and(|l| l.moving) {
-            // Whoever watches a zone here sees those on the move as well.
-            let mut line = Line::new(1);
-            line.terms.extend(watchers.terms.iter().map(|t| (t.0, -t.1)));
-            let name = format!("on-the-move:{}@{}", day.site[space].id, self.slice.span.from);
-            watchers.add(1, self.model.forced(name, vec![line]));
-        }
-        posts.terms.extend(watchers.terms);
-        posts.constant += tied.constant;
-        posts.terms.extend(tied.terms.iter().copied());
-        (tied, posts)
-    }
-
-    /// Adults at staffed stations of a space; notes which zones open cells use, and which those
-    /// adults see.
-    fn stations(
-        &mut self,
-        space: SpaceIndex,
-        sees: &mut BTreeMap<ZoneIndex, Line>,
-        uses: &mut BTreeMap<ZoneIndex, Vec<Line>>,
-    ) -> Line {
-        let (frame, day) = (self.frame, self.frame.day);
-        let mut staffed: BTreeMap<StationIndex, Vec<(u32, Var)>> = BTreeMap::new();
-        for (cell, children) in &self.slice.cells {
-            for (o, &var) in frame.cells[*cell].options.iter().zip(&self.unknowns.cells[*cell]) {
-                let zone = match &o.target {
-                    _ if o.space != space => continue,
-                    Target::Station(s) => {
-                        let barred = o.instead.iter().filter(|i| children.contains(&i.0)).count();
-                        let there = u32::try_from(children.len() - barred).unwrap_or(0);
-                        if day.station(*s).supervision.adults_for(there) > 0 {
-                            staffed.entry(*s).or_default().push((there, var));
-                        }
-                        day.station(*s).zone
-                    }
-                    Target::Nest { zone, .. } => *zone,
-                    Target::Unplaced => continue,
-                };
-                uses.entry(zone).or_default().push(Line::default().plus(1, var));
-            }
-        }
-        let mut tied = Line::default();
-        for (station, cells) in staffed {
-            let lines = self.own_adults(station, &cells);
-            let name = format!("staff:{}@{}", day.station(station).id, self.slice.span.from);
-            let own = self.model.forced(name, lines);
-            tied.add(1, own);
-            let seen = sees.entry(day.station(station).zone).or_default();
-            seen.add(1, own);
-        }
-        tied
-    }
-
-    /// Adults of a station for any one, two or three groups there; one is enough where they are all
-    /// the children awake in the space.
-    fn own_adults(&self, station: StationIndex, cells: &[(u32, Var)]) -> Vec<Line> {
-        let day = self.frame.day;
-        let space = day.station(station).space;
-        let awake = self.settled(space).iter().any(|h| !h.1);
-        let open = self.slice.cells.len();
-        let mut lines = Vec::new();
-        for mask in 1_u32..(1 << cells.len().min(8)) {
-            let inside = |i: &usize| mask >> i & 1 == 1;
-            let group: Vec<usize> = (0..cells.len().min(8)).filter(inside).collect();
-            if group.len() > 3 {
-                continue;
-            }
-            let children = group.iter().map(|&i| cells[i].0).sum();
-            let everyone = !awake && group.len() == open;
-            let need = i64::from(day.station(station).supervision.adults_for(children));
-            let need = if everyone { need.min(1) } else { need };
-            let mut line = Line::new(need - need * group.len() as i64);
-            group.iter().for_each(|&i| line.add(need, cells[i].1));
-            if !awake && group.len() + 1 == open {
-                // Should the last group come as well, everyone is there.
-                let others = (0..cells.len()).filter(|i| !group.contains(i));
-                others.for_each(|i| line.add(1 - need, cells[i].1));
-            }
-            lines.push(line);
-        }
-        lines
-    }
-
     fn whole_site(&mut self, adults: &[AdultIndex], needs: &mut SliceNeeds) {
         let mut heads: Vec<(ChildIndex, bool)> =
             self.slice.spaces.iter().flat_map(|l| l.heads.clone()).collect();
@@ -378,21 +277,28 @@ impl Needing<'_, '_> {
         }
     }
 
-    /// Whether the need rises when everyone with a qualification is away.
-    fn switch(
+    /// How far the need rises while some of those who hold qualifications are away.
+    fn switches(
         &mut self,
         heads: &[(ChildIndex, bool)],
         adults: &[AdultIndex],
         need: u32,
         outdoors: bool,
-    ) -> Option<(i64, Vec<AdultIndex>)> {
+    ) -> Vec<(i64, Vec<AdultIndex>)> {
         let day = self.frame.day;
-        let plain = |a: &AdultIndex| day.site[*a].qualifications.is_empty();
-        let (without, holders): (Vec<_>, Vec<_>) = adults.iter().copied().partition(plain);
-        if holders.is_empty() {
-            return None;
+        let holds = |a: &AdultIndex| !day.site[*a].qualifications.is_empty();
+        let holders: Vec<AdultIndex> = adults.iter().copied().filter(holds).take(6).collect();
+        let mut switches = Vec::new();
+        for mask in 1_u32..(1 << holders.len()) {
+            let away: Vec<AdultIndex> =
+                (0..holders.len()).filter(|i| mask >> i & 1 == 1).map(|i| holders[i]).collect();
+            let left: Vec<AdultIndex> =
+                adults.iter().copied().filter(|a| !away.contains(a)).collect();
+            let more = wanted(day, self.asked, self.slice, heads, &left, outdoors).0;
+            if more > need {
+                switches.push((i64::from(more) - i64::from(need), away));
+            }
         }
-        let more = wanted(day, self.asked, self.slice, heads, &without, outdoors).0;
-        (more > need).then_some((i64::from(more) - i64::from(need), holders))
+        switches
     }
 }
