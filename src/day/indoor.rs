@@ -11,6 +11,9 @@ pub const SHORTENED_MINUTES: u16 = 20;
 /// Most movement breaks that an indoor day asks for before they get longer instead; common
 /// practice, no source (4 to 6 a day).
 pub const MOST_BREAKS: u32 = 6;
+/// Minutes up and about for which a day holds one movement break at the most, so that turns and
+/// choice are not cut to pieces (common practice).
+pub const MINUTES_A_BREAK: u32 = 90;
 
 /// Longest movement break, in minutes, that an indoor day asks for; common practice, no source.
 pub const LONGEST_BREAK: u16 = 20;
@@ -129,7 +132,8 @@ impl IndoorDay {
     /// On an indoor day the outdoor parts are gone (those before the rest become time for turns), on
     /// a shortened one each keeps its first [`SHORTENED_MINUTES`]. The moving minutes of the day stay as they were ("bad weather":
     /// Caring for Our Children, standard 3.1.3.1, 2018, verified): what is lost out of doors comes
-    /// back as movement breaks of the schedule's own length, up to [`MOST_BREAKS`] (or the
+    /// back as movement breaks of the schedule's own length, up to [`MOST_BREAKS`] and
+    /// one for every [`MINUTES_A_BREAK`] up and about (or the
     /// schedule's own number, if that is more); what is still missing makes each of them longer by
     /// steps of five minutes, up to [`LONGEST_BREAK`].
     #[must_use]
@@ -161,7 +165,9 @@ impl IndoorDay {
         };
         let length = u32::from(movement.minutes.max(1));
         let minutes = u32::from(lost) + besides * length;
-        let most = MOST_BREAKS.max(own);
+        let resting = schedule.rest.as_ref().map_or(0, |r| r.minutes);
+        let up = u32::from(schedule.open.minutes().saturating_sub(resting));
+        let most = MOST_BREAKS.min(up / MINUTES_A_BREAK).max(own).max(1);
         let breaks = minutes.div_ceil(length).max(own);
         if self.value {
             movement.indoor_day = breaks.min(most);

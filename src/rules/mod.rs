@@ -42,7 +42,6 @@ mod staffed;
 mod table;
 mod turns;
 
-pub use aim_must_do::missed_visits;
 pub use problem::{Problem, Unit};
 pub use table::{AIMS, RULES};
 

@@ -72,7 +72,8 @@ impl Surroundings<'_> {
     }
 
     /// Stations to leave open in a stretch of choice for these children: none that one of them may
-    /// not use, none that needs an adult of its own, in as few zones as give seats enough.
+    /// not use, none that needs an adult of its own, in as few zones as give seats enough;
+    /// where another choice comes right before or after (it is not `alone`), none to be reset.
     #[must_use]
     pub fn open_choice(
         &self,
@@ -80,13 +81,13 @@ impl Surroundings<'_> {
         span: Span,
         children: &[ChildIndex],
         (quiet, near): (bool, Option<ZoneIndex>),
-        watchers: usize,
+        (watchers, alone): (usize, bool),
     ) -> OpenChoice {
         let day = self.day;
         let fits = |s: &StationIndex| {
             let station = day.station(*s);
             !matches!(station.supervision, Supervision::Staffed { .. })
-                && station.reset_minutes <= day.schedule.transition_minutes
+                && station.reset_minutes <= if alone { day.schedule.transition_minutes } else { 0 }
                 && station.mess != Mess::Wet
                 && (!quiet || (station.noise == Noise::Quiet && station.energy != Energy::Vigorous))
                 && self.usable(*s, span)

@@ -47,6 +47,10 @@ pub fn transition_minutes(
         (_, GoingHome) if from.1 == to.1 && matches!(from.0, Choice) => 0,
         (Outdoors, _) => wash.max(2 * tidy),
         (_, Outdoors) => 2 * tidy,
+        // Between two sittings only those of the second wash.
+        (Meal(one), Meal(other)) if one == other => {
+            wash_minutes(day, day.children.len().div_ceil(2), to.1).max(tidy)
+        }
         (_, Meal(_)) | (Meal(_), Rest) => wash.max(tidy),
         (Meal(_) | Rest, _) | (_, Rest) => tidy,
         (Turn | Choice | Arrival | GoingHome, _) => tidy,

@@ -222,7 +222,8 @@ impl Framing<'_, '_> {
     fn choice(&mut self, piece: Piece) -> Vec<Planned> {
         let mut plan = Vec::new();
         for span in self.shifts_within(piece.span) {
-            let k = self.open(piece.space, span, false);
+            let alone = span == piece.span && self.is_alone(piece);
+            let k = self.open(piece.space, span, (false, alone));
             let at = stay(span, self.choices[k.0].space, Place::Choice(k), None);
             plan.push(Planned::Fixed(at));
         }
@@ -256,7 +257,16 @@ impl Framing<'_, '_> {
         if fewest >= 3 { fewest - 1 } else { fewest.max(1) }
     }
 
-    fn open(&mut self, space: SpaceIndex, span: Span, quiet: bool) -> ChoiceIndex {
+    /// Whether no other choice touches this one.
+    fn is_alone(&self, piece: Piece) -> bool {
+        let choice = |p: &&Piece| {
+            matches!(p.kind, BlockKind::Arrival | BlockKind::Choice | BlockKind::GoingHome)
+        };
+        let touches = |p: &&Piece| p.span.to == piece.span.from || p.span.from == piece.span.to;
+        !self.layout.pieces.iter().filter(choice).any(|p| touches(&p))
+    }
+
+    fn open(&mut self, space: SpaceIndex, span: Span, (quiet, alone): (bool, bool)) -> ChoiceIndex {
         if let Some(k) = self.choices.iter().position(|c| c.span == span && c.space == space) {
             return ChoiceIndex(k);
         }
@@ -264,11 +274,15 @@ impl Framing<'_, '_> {
             .day
             .children
             .iter()
-            .filter(|(_, spans)| spans.iter().any(|h| h.meets(span)))
+            .filter(|(c, spans)| {
+                // In a rest only those who get up before its end have something quiet to do.
+                let joins = |s: Span| !quiet || sleep::up_from_rest(self.day, *c, s) < s.to;
+                spans.iter().filter_map(|h| h.meet(span)).any(joins)
+            })
             .map(|(c, _)| *c)
             .collect();
         let near = gathering_zone(self.day, space).filter(|_| quiet);
-        let watchers = self.watchers(span);
+        let watchers = (self.watchers(span), alone);
         self.choices.push(self.around.open_choice(space, span, &here, (quiet, near), watchers));
         ChoiceIndex(self.choices.len() - 1)
     }
@@ -285,7 +299,7 @@ impl Framing<'_, '_> {
             let up = sleep::up_from_rest(self.day, child, span);
             if let Some(quiet) = Span::new(up, span.to) {
                 let home = self.day.site[self.day.room].home;
-                let k = self.open(home, piece.span, true);
+                let k = self.open(home, piece.span, (true, true));
                 overlay(plan, &stay(quiet, home, Place::Choice(k), None));
             }
         }

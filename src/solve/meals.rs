@@ -95,20 +95,42 @@ fn seat(
         let seats = sitting.iter().zip(at);
         return seats.flat_map(|(&g, t)| groups[g].children.iter().map(move |&c| (c, t))).collect();
     }
+    // Who has somebody to be kept apart from is seated first, the others beside their group.
+    let mut children: Vec<ChildIndex> =
+        sitting.iter().flat_map(|&g| groups[g].children.iter().copied()).collect();
+    children.sort_by_key(|&c| day.site[c].keep_apart.is_empty());
     let mut seats: Vec<(ChildIndex, TableIndex)> = Vec::new();
-    for &child in sitting.iter().flat_map(|&g| &groups[g].children) {
-        let free = tables.iter().find(|&&t| {
-            seats.push((child, t));
-            let fits = fit(day, &seats);
-            seats.pop();
-            fits
-        });
-        // With too few seats a child sits at the last table all the same, and that is said aloud.
-        if let Some(&table) = free.or(tables.last()) {
-            seats.push((child, table));
-        }
+    let mut tries = 0;
+    if place(day, &children, tables, &mut seats, &mut tries) {
+        return seats;
     }
-    seats
+    // With too few seats children sit at the last table all the same, and that is said aloud.
+    let last = tables.last().copied();
+    children.into_iter().filter_map(|c| Some((c, last?))).collect()
+}
+
+/// Seats the children left over, trying table after table; gives up after so many tries.
+fn place(
+    day: &Day,
+    children: &[ChildIndex],
+    tables: &[TableIndex],
+    seats: &mut Vec<(ChildIndex, TableIndex)>,
+    tries: &mut u32,
+) -> bool {
+    const MOST_TRIES: u32 = 5_000;
+    let Some(&child) = children.get(seats.len()) else { return true };
+    for &table in tables {
+        *tries += 1;
+        if *tries > MOST_TRIES {
+            return false;
+        }
+        seats.push((child, table));
+        if fit(day, seats) && place(day, children, tables, seats, tries) {
+            return true;
+        }
+        seats.pop();
+    }
+    false
 }
 
 /// Whether nobody lacks a seat or sits beside a child to be kept apart.
@@ -175,7 +197,7 @@ pub fn feed(day: &Day, pieces: &[Piece], children: &mut [(ChildIndex, Vec<Planne
             let near = usual.unwrap_or(meal.window.from);
             let Some(start) = own_start(day, *child, plan, meal, near, &starts) else { continue };
             starts.push(start);
-            let Some(table) = free_table(day, meal, start, children) else { continue };
+            let Some(table) = free_table(day, meal, start, (*child, children)) else { continue };
             sit(day, &mut children[i].1, meal, start, table);
         }
     }
@@ -221,14 +243,16 @@ fn free_table(
     day: &Day,
     meal: &Meal,
     start: Minute,
-    children: &[(ChildIndex, Vec<Planned>)],
+    (child, children): (ChildIndex, &[(ChildIndex, Vec<Planned>)]),
 ) -> Option<TableIndex> {
     let span = Span::new(start, start.later(meal.minutes))?;
-    let taken = |t: TableIndex| {
-        let at = |p: &&Planned| matches!(p, Planned::Fixed(s) if s.at == Place::Table(t) && s.span.meets(span));
-        children.iter().filter(|(_, plan)| plan.iter().any(|p| at(&p))).count()
+    let at = |t: TableIndex| {
+        let sits = move |p: &Planned| matches!(p, Planned::Fixed(s) if s.at == Place::Table(t) && s.span.meets(span));
+        children.iter().filter(move |(_, plan)| plan.iter().any(sits)).map(|(c, _)| *c)
     };
-    let free = |t: &&TableIndex| taken(**t) < day.site[**t].seats as usize;
+    let taken = |t: TableIndex| at(t).count();
+    let quarrel = |t: TableIndex| at(t).any(|c| day.site[child].keep_apart.contains(&c));
+    let free = |t: &&TableIndex| taken(**t) < day.site[**t].seats as usize && !quarrel(**t);
     meal.tables
         .iter()
         .filter(free)

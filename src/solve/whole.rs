@@ -11,7 +11,7 @@ use super::search::{Steps, search};
 use crate::chart::Chart;
 use crate::day::Day;
 use crate::model::{Frame, Model, Unknowns};
-use crate::rules::rows;
+use crate::rules::{RULES, rows};
 
 /// How far the solving may go, in steps and nodes; the clock never decides.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
@@ -37,8 +37,8 @@ impl Default for Effort {
 /// Whole charts and how they were found.
 #[derive(Clone, PartialEq, Eq, Debug)]
 pub struct Found {
-    /// The finalists' charts; never empty.
-    pub charts: Vec<Chart>,
+    /// The finalists' charts, each with what its layout costs; never empty.
+    pub charts: Vec<(Chart, i64)>,
     /// What worked on it.
     pub solver: String,
     /// What each part was allowed.
@@ -54,6 +54,23 @@ struct Candidate<'d> {
     taken: Vec<usize>,
     levels: Vec<i64>,
     cost: i64,
+}
+
+/// What makes a candidate worth finishing: the rules about safety, then what the layout itself fails
+/// to hold (meals and rest in their windows, movement), then the other rules and owed visits, then
+/// what the layout is worth, then the other aims.
+fn rank(candidate: &Candidate<'_>) -> (Vec<i64>, i64, Vec<i64>, i64, Vec<i64>) {
+    let levels = &candidate.levels;
+    let of = |slug: &str| RULES.iter().position(|r| r.slug == slug).unwrap_or(RULES.len());
+    let (layout, wishes) = (of("meals"), RULES.len() + 1);
+    let fails = candidate.cost / 1_000;
+    (
+        levels[..layout].to_vec(),
+        fails,
+        levels[layout..wishes].to_vec(),
+        candidate.cost,
+        levels[wishes..].to_vec(),
+    )
 }
 
 /// Whole charts of a day, adults posted, ready to be audited.
@@ -72,15 +89,7 @@ pub fn solve(day: &Day, seed: u64, effort: Effort) -> Found {
             Candidate { frame, model, unknowns, taken, levels, cost: layout.cost }
         })
         .collect();
-    // Rules and owed visits first, then what the layout itself is worth, then the other aims.
-    let first = crate::rules::RULES.len() + 1;
-    candidates.sort_by(|a, b| {
-        (&a.levels[..first], a.cost, &a.levels[first..]).cmp(&(
-            &b.levels[..first],
-            b.cost,
-            &b.levels[first..],
-        ))
-    });
+    candidates.sort_by_key(rank);
     candidates.truncate(effort.finalists.max(1));
     let mut finished = true;
     let charts = candidates
@@ -100,7 +109,7 @@ pub fn solve(day: &Day, seed: u64, effort: Effort) -> Found {
             let (mut chart, mut duties) = decode(&c.frame, &c.unknowns, &c.taken);
             duties.door = at_the_door(day, &chart, &duties);
             post(day, &mut chart, &duties);
-            chart
+            (chart, c.cost)
         })
         .collect();
     Found {

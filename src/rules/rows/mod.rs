@@ -30,6 +30,7 @@ type Add = fn(&Rows<'_, '_>, &mut Model);
 const TABLE: &[(&str, Add)] = &[
     ("seats", places::seats),
     ("reset", places::reset),
+    ("keep-apart", places::keep_apart),
     ("kept", places::kept),
     ("ratio", people::ratio),
     ("least-adults", people::least_adults),

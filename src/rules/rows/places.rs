@@ -127,6 +127,26 @@ fn one_wet_at_a_time(rows: &Rows<'_, '_>, model: &mut Model) {
     }
 }
 
+/// Two groups with children to be kept apart do not share a station.
+pub fn keep_apart(rows: &Rows<'_, '_>, model: &mut Model) {
+    let (frame, day) = (rows.frame, rows.frame.day);
+    for (i, one) in frame.cells.iter().enumerate() {
+        for (j, other) in frame.cells.iter().enumerate().skip(i + 1) {
+            let Some(common) = one.span.meet(other.span) else { continue };
+            let theirs = members(frame, j);
+            let pairs = members(frame, i).into_iter().flat_map(|c| &day.site[c].keep_apart);
+            let quarrels = pairs.filter(|c| theirs.contains(c)).count() as i64;
+            for station in stations(rows).filter(|_| quarrels > 0) {
+                let mut line = Line::new(-1);
+                users(rows, i, station).into_iter().for_each(|v| line.add(1, v));
+                users(rows, j, station).into_iter().for_each(|v| line.add(1, v));
+                let name = format!("apart:{i}:{j}:{}", day.station(station).id);
+                model.short("keep-apart", name, line, 2 * quarrels * i64::from(common.minutes()));
+            }
+        }
+    }
+}
+
 /// A group's kept cell costs the minutes in which it is elsewhere.
 pub fn kept(rows: &Rows<'_, '_>, model: &mut Model) {
     let frame = rows.frame;

@@ -37,10 +37,12 @@ pub struct Piece {
 }
 
 const KEEP_ALIKE: usize = 3;
-const KEEP_AT_A_MINUTE: usize = 48;
+const KEEP_AT_A_MINUTE: usize = 160;
 const MISSING: i64 = 100_000;
 /// A turn: the more stations a group gets to, the better.
 const TURN: i64 = 400;
+/// Less than so many minutes is no rest.
+const SHORTEST_REST: u16 = 30;
 /// Children may be kept waiting for so many minutes, at most, until a meal or a rest may begin.
 const LONGEST_WAIT: u16 = 10;
 /// A movement break that is wanted.
@@ -54,8 +56,27 @@ pub fn layouts(day: &Day, groups: &[Group], most: usize) -> Vec<Layout> {
     let planner = Planner::new(day, groups);
     let mut found = planner.run();
     found.sort_by_key(|l| l.cost);
-    found.truncate(most);
+    // One layout of each kind: the same blocks five minutes later would be tried for nothing.
+    let mut kinds: Vec<Vec<(BlockKind, u16)>> = Vec::new();
+    found.retain(|layout| {
+        let kind = kind_of(layout);
+        let new = !kinds.contains(&kind) && kinds.len() < most;
+        if new {
+            kinds.push(kind);
+        }
+        new
+    });
     found
+}
+
+/// The blocks in their order, with the half hour in which each meal falls.
+fn kind_of(layout: &Layout) -> Vec<(BlockKind, u16)> {
+    let blocks = layout.pieces.iter().filter(|p| p.kind != BlockKind::Transition);
+    let half_hour = |p: &Piece| match p.kind {
+        BlockKind::Meal(_) => p.span.from.0 / 30,
+        _ => 0,
+    };
+    blocks.map(|p| (p.kind, half_hour(p))).collect()
 }
 
 #[derive(Clone, Debug)]

@@ -1,7 +1,7 @@
 //! What can come next in a day: a meal, the rest, a movement break, a turn, a choice.
 
 use super::super::clock::{GRID, grid_up, transition_minutes};
-use super::{LATE, LONGEST_WAIT, MISSING, Planner, TURN, Way, part_kind, push};
+use super::{LATE, LONGEST_WAIT, MISSING, Planner, SHORTEST_REST, TURN, Way, part_kind, push};
 use crate::chart::BlockKind;
 use crate::site::{MealKind, Minute, Span, Stretch, StretchKind};
 
@@ -57,15 +57,25 @@ impl Planner<'_> {
             return;
         }
         let piece = (BlockKind::Rest, rest.space, 0);
-        let after = self.add_after(way, piece, wait, rest.minutes, limit);
-        let Some(mut next) = after else { return };
-        next.cost += LATE * i64::from(next.at.saturating_sub(rest.window.to.0));
-        if way.moved_at.is_some_and(|m| from - m.min(from) < 20) {
-            next.cost += 2_000;
+        // A rest that would run over its window, or into a fixed part, may also be shorter.
+        let begins = from + wait;
+        let fits = limit.min(rest.window.to.0).saturating_sub(begins);
+        let shorter = (0..7).map(|steps| fits.saturating_sub(steps * GRID));
+        for minutes in std::iter::once(rest.minutes).chain(shorter) {
+            if minutes > rest.minutes || minutes < SHORTEST_REST {
+                continue;
+            }
+            let after = self.add_after(way, piece, wait, minutes, limit);
+            let Some(mut next) = after else { continue };
+            next.cost += LATE * i64::from(next.at.saturating_sub(rest.window.to.0));
+            next.cost += LATE / 2 * i64::from(rest.minutes - minutes);
+            if way.moved_at.is_some_and(|m| begins - m.min(begins) < 20) {
+                next.cost += 2_000;
+            }
+            next.rested = true;
+            next.cost -= MISSING;
+            out.push(next);
         }
-        next.rested = true;
-        next.cost -= MISSING;
-        out.push(next);
     }
 
     pub(super) fn movement(&self, way: &Way, limit: u16, out: &mut Vec<Way>) {
