@@ -3,6 +3,7 @@ mod audits;
 mod bad_input;
 mod broken;
 mod faces;
+mod goldens;
 mod groups;
 mod invented;
 mod opening;

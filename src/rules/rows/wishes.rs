@@ -110,10 +110,11 @@ fn cells_before(rows: &Rows<'_, '_>, plan: &[Planned]) -> Vec<(usize, BlockKind)
     found
 }
 
-/// Each visit costs more the more often the child has been at the station before today.
+/// Each visit costs more the more often the child has been at the station before, today included.
 pub fn fair_shares(rows: &Rows<'_, '_>, model: &mut Model) {
     let frame = rows.frame;
-    for c in 0..frame.cells.len() {
+    let mut today: BTreeMap<(usize, StationIndex), Vec<Var>> = BTreeMap::new();
+    for (c, cell) in frame.cells.iter().enumerate() {
         let here = members(frame, c);
         for (station, var) in station_options(rows, c) {
             let visits = &frame.day.record.visits;
@@ -124,7 +125,13 @@ pub fn fair_shares(rows: &Rows<'_, '_>, model: &mut Model) {
             if each > 0 {
                 model.cost("fair-shares", var, each);
             }
+            today.entry((cell.group, station)).or_default().push(var);
         }
+    }
+    for ((group, station), vars) in today {
+        let line = vars.iter().fold(Line::new(-1), |l, v| l.plus(1, *v));
+        let count = frame.groups[group].children.len() as i64;
+        model.short("fair-shares", format!("twice:{group}:{}", station.0), line, 2 * count);
     }
 }
 
