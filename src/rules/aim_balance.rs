@@ -1,5 +1,6 @@
 //! A child's day goes up and down: sitting, moving, calming.
 
+use super::rows;
 use super::{
     Aim,
     turns::{station_in, turns_by_stretch, visits},
@@ -16,6 +17,7 @@ pub static AIM: Aim = Aim {
            child does counts.",
     unit: "times",
     measure,
+    rows: Some(rows::wishes::balance),
 };
 
 fn measure(day: &Day, chart: &Chart) -> i64 {

@@ -1,6 +1,6 @@
 //! Messy posts go round among the adults.
 
-use super::Aim;
+use super::{Aim, rows};
 use crate::chart::{AdultDay, BlockKind, Chart, Place};
 use crate::day::Day;
 use crate::site::people::NotTaken;
@@ -13,6 +13,7 @@ pub static AIM: Aim = Aim {
            blocks that an adult spends at one beyond an even share, rounded up, are counted.",
     unit: "blocks beyond a fair share",
     measure,
+    rows: Some(rows::wishes::breaks_in_rest),
 };
 
 fn measure(day: &Day, chart: &Chart) -> i64 {

@@ -1,6 +1,6 @@
 //! Over the days every child gets round all stations.
 
-use super::{Aim, turns};
+use super::{Aim, rows, turns};
 use crate::chart::Chart;
 use crate::day::Day;
 use crate::site::{ChildIndex, Span, Station, StationIndex};
@@ -14,6 +14,7 @@ pub static AIM: Aim = Aim {
            than one above the child's fewest is squared.",
     unit: "points of unevenness",
     measure,
+    rows: Some(rows::wishes::fair_shares),
 };
 
 fn measure(day: &Day, chart: &Chart) -> i64 {

@@ -13,6 +13,7 @@ pub static AIM: Aim = Aim {
            and not on a staff break, a task, one-to-one support or at the changing place.",
     unit: "stretches of 5 minutes",
     measure,
+    rows: None,
 };
 
 fn measure(day: &Day, chart: &Chart) -> i64 {

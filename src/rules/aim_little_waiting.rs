@@ -1,6 +1,6 @@
 //! Little of a child's day goes to transitions and waiting.
 
-use super::Aim;
+use super::{Aim, rows};
 use crate::chart::{Chart, Place};
 use crate::day::Day;
 
@@ -11,6 +11,7 @@ pub static AIM: Aim = Aim {
            children in transitions, in quarters of an hour begun.",
     unit: "quarters of an hour",
     measure,
+    rows: Some(rows::wishes::little_disturbance),
 };
 
 fn measure(_: &Day, chart: &Chart) -> i64 {

@@ -1,6 +1,6 @@
 //! Visits owed today are made.
 
-use super::{Aim, turns::visits};
+use super::{Aim, rows, turns::visits};
 use crate::chart::Chart;
 use crate::day::Day;
 
@@ -11,6 +11,7 @@ pub static AIM: Aim = Aim {
            (a stretch of choice makes none by itself).",
     unit: "missed visits",
     measure,
+    rows: Some(rows::wishes::must_do),
 };
 
 fn measure(day: &Day, chart: &Chart) -> i64 {

@@ -1,5 +1,6 @@
 //! No station twice in one assigned stretch.
 
+use super::rows;
 use super::{
     Aim,
     turns::{station_in, turns_by_stretch, visits},
@@ -14,6 +15,7 @@ pub static AIM: Aim = Aim {
            station beyond the first counts.",
     unit: "repeated turns",
     measure,
+    rows: Some(rows::wishes::no_repeat),
 };
 
 fn measure(day: &Day, chart: &Chart) -> i64 {

@@ -1,5 +1,6 @@
 //! Turns at what a child often chooses.
 
+use super::rows;
 use super::{
     Aim,
     turns::{station_in, turns_by_stretch, visits},
@@ -14,6 +15,7 @@ pub static AIM: Aim = Aim {
            has such stations is at another.",
     unit: "turns elsewhere",
     measure,
+    rows: Some(rows::wishes::often_chosen),
 };
 
 fn measure(day: &Day, chart: &Chart) -> i64 {

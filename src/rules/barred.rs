@@ -15,6 +15,7 @@ pub static RULE: Rule = Rule {
            them is awake in the same space, unless they are out of reach.",
     audit,
     words,
+    rows: None,
 };
 const SLUG: &str = "barred";
 

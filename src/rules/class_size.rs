@@ -14,6 +14,7 @@ pub static RULE: Rule = Rule {
            size allows.",
     audit,
     words,
+    rows: None,
 };
 const SLUG: &str = "class-size";
 

@@ -1,7 +1,7 @@
 //! Two children who are to be kept apart are.
 
 use super::reading::{Reading, Slice, merged};
-use super::{Problem, Rule, Unit, phrase};
+use super::{Problem, Rule, Unit, phrase, rows};
 use crate::chart::{Chart, Place};
 use crate::day::Day;
 use crate::site::ChildIndex;
@@ -13,6 +13,7 @@ pub static RULE: Rule = Rule {
            station (nor in a choice that has only one) or at one eating table.",
     audit,
     words,
+    rows: Some(rows::places::keep_apart),
 };
 const SLUG: &str = "keep-apart";
 

@@ -1,7 +1,7 @@
 //! What the teacher keeps stays as it is.
 
 use super::reading::{Reading, merged, sorted};
-use super::{Problem, Rule, Unit, phrase};
+use super::{Problem, Rule, Unit, phrase, rows};
 use crate::chart::{Chart, Place};
 use crate::day::{Day, KeptCell, KeptFor};
 use crate::site::ChildIndex;
@@ -14,6 +14,7 @@ pub static RULE: Rule = Rule {
            the chart says have a reason to be elsewhere.",
     audit,
     words,
+    rows: Some(rows::places::kept),
 };
 const SLUG: &str = "kept";
 

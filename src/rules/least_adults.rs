@@ -1,7 +1,7 @@
 //! Never fewer adults on the premises than the least that a standard names.
 
 use super::reading::{Reading, merged, sorted};
-use super::{Problem, Rule, phrase};
+use super::{Problem, Rule, phrase, rows};
 use crate::chart::Chart;
 use crate::day::Day;
 
@@ -12,6 +12,7 @@ pub static RULE: Rule = Rule {
            standards' least; an adult on a staff break that may be spent outside is not on them.",
     audit,
     words,
+    rows: Some(rows::people::least_adults),
 };
 const SLUG: &str = "least-adults";
 

@@ -16,6 +16,7 @@ pub static RULE: Rule = Rule {
            count towards the most, food offered to a late child not against the least).",
     audit,
     words,
+    rows: None,
 };
 const SLUG: &str = "meals";
 

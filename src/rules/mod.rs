@@ -1,8 +1,9 @@
 //! The table of rules and aims: one file a rule.
 //!
-//! A rule is one sentence ([`Rule::says`]), a plain reading of a finished chart ([`Rule::audit`])
-//! and the prose of its problems ([`Rule::words`]). Everything that lists rules loops over
-//! [`RULES`] and [`AIMS`]. The audits share no code with the solving.
+//! A rule is one sentence ([`Rule::says`]), a plain reading of a finished chart ([`Rule::audit`]),
+//! the prose of its problems ([`Rule::words`]) and what it adds to the model of a day
+//! ([`Rule::rows`]). Everything that lists rules loops over [`RULES`] and [`AIMS`]. Audits read a
+//! finished chart, [`rows`] read a frame: they share facts and data, never arithmetic.
 
 mod aim_balance;
 mod aim_fair_posts;
@@ -57,6 +58,9 @@ pub struct Rule {
     pub audit: fn(&Day, &Chart) -> Vec<Problem>,
     /// A problem of this rule as a sentence for a teacher.
     pub words: fn(&Day, &Problem) -> String,
+    /// What it adds to the model of a frame; `None` where the layout alone decides, or an option
+    /// that would break it is not there at all.
+    pub rows: Option<rows::Add>,
 }
 
 /// A wish, weighed after the rules; an earlier one is never given up for a later one.
@@ -69,6 +73,9 @@ pub struct Aim {
     pub unit: &'static str,
     /// Reads a finished chart; smaller is better, 0 is best.
     pub measure: fn(&Day, &Chart) -> i64,
+    /// What it adds to the model of a frame; `None` where only the naming of adults, or the groups,
+    /// decide.
+    pub rows: Option<rows::Add>,
 }
 
 /// Every breach of every rule, in the order of the table and then of time.

@@ -2,7 +2,7 @@
 
 use super::pieces::{for_each_child, stay_pieces};
 use super::reading::{Reading, is_awake};
-use super::{Problem, Rule, Unit, phrase};
+use super::{Problem, Rule, Unit, phrase, rows};
 use crate::chart::{Block, BlockKind, Chart, ChildDay, Place, Stay};
 use crate::day::Day;
 use crate::site::{ChildIndex, Energy, Minute, Span};
@@ -15,6 +15,7 @@ pub static RULE: Rule = Rule {
            down, and none that the room holds while the child is away), and no awake child sits still for longer than the longest still stretch.",
     audit,
     words,
+    rows: Some(rows::places::movement),
 };
 const SLUG: &str = "movement";
 

@@ -1,7 +1,7 @@
 //! Nobody is alone with children who may not be.
 
 use super::reading::{Reading, merged, sorted};
-use super::{Problem, Rule, phrase};
+use super::{Problem, Rule, phrase, rows};
 use crate::chart::Chart;
 use crate::day::Day;
 
@@ -13,6 +13,7 @@ pub static RULE: Rule = Rule {
            with them.",
     audit,
     words,
+    rows: Some(rows::people::never_alone),
 };
 const SLUG: &str = "never-alone";
 

@@ -1,7 +1,7 @@
 //! One-to-one: a child with that support always has the own adult or a named stand-in.
 
 use super::reading::{Reading, merged};
-use super::{Problem, Rule, phrase};
+use super::{Problem, Rule, phrase, rows};
 use crate::chart::{Chart, Place, Post, Stay};
 use crate::day::Day;
 use crate::site::{AdultIndex, ChildIndex};
@@ -13,6 +13,7 @@ pub static RULE: Rule = Rule {
            space and for that child alone, every minute, asleep too.",
     audit,
     words,
+    rows: Some(rows::people::one_to_one),
 };
 const SLUG: &str = "one-to-one";
 

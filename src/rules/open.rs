@@ -13,6 +13,7 @@ pub static RULE: Rule = Rule {
            on is set up, eaten at or wiped, or while cots stand on its floor.",
     audit,
     words,
+    rows: None,
 };
 const SLUG: &str = "open";
 

@@ -14,6 +14,7 @@ pub static RULE: Rule = Rule {
            there.",
     audit,
     words,
+    rows: None,
 };
 const SLUG: &str = "present";
 

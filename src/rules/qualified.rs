@@ -1,7 +1,7 @@
 //! Qualified: a lead, first aid and what the binding standards ask for are there.
 
 use super::reading::{Reading, merged};
-use super::{Problem, Rule, phrase};
+use super::{Problem, Rule, phrase, rows};
 use crate::chart::{Chart, Place, Post};
 use crate::day::Day;
 use crate::site::{Adult, AdultIndex, Span};
@@ -16,6 +16,7 @@ pub static RULE: Rule = Rule {
            free to leave.",
     audit,
     words,
+    rows: Some(rows::people::qualified),
 };
 const SLUG: &str = "qualified";
 

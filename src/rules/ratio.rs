@@ -1,7 +1,7 @@
 //! Enough counted adults, by every binding standard, in every space and minute.
 
 use super::reading::{Reading, Slice, merged, sorted};
-use super::{Problem, Rule, phrase};
+use super::{Problem, Rule, phrase, rows};
 use crate::chart::{Chart, Post, State, Stay};
 use crate::day::Day;
 use crate::site::{AdultIndex, ChildIndex, SpaceIndex};
@@ -14,6 +14,7 @@ pub static RULE: Rule = Rule {
            asks for, and in the building those whom its rest rule wants at hand.",
     audit,
     words,
+    rows: Some(rows::people::ratio),
 };
 const SLUG: &str = "ratio";
 

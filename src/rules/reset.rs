@@ -1,7 +1,7 @@
 //! A station is reset between two groups, and wet stations take turns.
 
 use super::reading::{Reading, merged, sorted};
-use super::{Problem, Rule, Unit, phrase};
+use super::{Problem, Rule, Unit, phrase, rows};
 use crate::chart::{Chart, ChoiceIndex, Place};
 use crate::day::Day;
 use crate::site::{ChildIndex, Mess, Span, StationIndex};
@@ -13,6 +13,7 @@ pub static RULE: Rule = Rule {
            unless the site allows it no two wet stations are in use at once.",
     audit,
     words,
+    rows: Some(rows::places::reset),
 };
 const SLUG: &str = "reset";
 

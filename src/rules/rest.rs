@@ -16,6 +16,7 @@ pub static RULE: Rule = Rule {
            is still settling or should have woken.",
     audit,
     words,
+    rows: None,
 };
 const SLUG: &str = "rest";
 

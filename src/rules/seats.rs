@@ -1,7 +1,7 @@
 //! A seat for everybody.
 
 use super::reading::{Reading, Slice, merged, sorted};
-use super::{Problem, Rule, Unit, phrase};
+use super::{Problem, Rule, Unit, phrase, rows};
 use crate::chart::{Chart, ChoiceIndex, Place};
 use crate::day::Day;
 use crate::site::{ChildIndex, SpaceIndex, StationIndex, ZoneIndex};
@@ -13,6 +13,7 @@ pub static RULE: Rule = Rule {
            unplaced.",
     audit,
     words,
+    rows: Some(rows::places::seats),
 };
 const SLUG: &str = "seats";
 

@@ -2,7 +2,7 @@
 
 use super::one_to_one::is_beside;
 use super::reading::{Reading, merged};
-use super::{Problem, Rule, phrase};
+use super::{Problem, Rule, phrase, rows};
 use crate::chart::{Chart, Place, Post, Stay};
 use crate::day::Day;
 use crate::site::{ChildIndex, SpaceIndex, Span, ZoneIndex};
@@ -16,6 +16,7 @@ pub static RULE: Rule = Rule {
            else, and a one-to-one adult only the own child.",
     audit,
     words,
+    rows: Some(rows::people::sight),
 };
 const SLUG: &str = "sight";
 

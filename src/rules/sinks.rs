@@ -15,6 +15,7 @@ pub static RULE: Rule = Rule {
            washes at the door.",
     audit,
     words,
+    rows: None,
 };
 const SLUG: &str = "sinks";
 

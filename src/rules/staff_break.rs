@@ -2,7 +2,7 @@
 
 use super::pieces::post_pieces;
 use super::reading::Reading;
-use super::{Problem, Rule, Unit, phrase};
+use super::{Problem, Rule, Unit, phrase, rows};
 use crate::chart::{Chart, Place};
 use crate::day::Day;
 use crate::site::{AdultIndex, BreakDue, Span};
@@ -14,6 +14,7 @@ pub static RULE: Rule = Rule {
            one whose window leaves no room for it in the shift is not due.",
     audit,
     words,
+    rows: Some(rows::people::staff_break),
 };
 const SLUG: &str = "staff-break";
 

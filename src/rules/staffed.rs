@@ -1,7 +1,7 @@
 //! Staffed stations: adults of their own while in use.
 
 use super::reading::{Reading, Slice, is_awake, merged};
-use super::{Problem, Rule, phrase};
+use super::{Problem, Rule, phrase, rows};
 use crate::chart::{Chart, Place};
 use crate::day::Day;
 use crate::site::{ChildIndex, StationIndex};
@@ -14,6 +14,7 @@ pub static RULE: Rule = Rule {
            them; where all children awake in the space are at that one station, one adult does.",
     audit,
     words,
+    rows: Some(rows::people::staffed),
 };
 const SLUG: &str = "staffed";
 

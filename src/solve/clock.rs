@@ -1,8 +1,8 @@
-//! The planner's grid and the minutes that lie between two blocks.
+//! The planner's grid, where a space gathers, and the minutes that lie between two blocks.
 
 use crate::chart::BlockKind;
 use crate::day::Day;
-use crate::site::SpaceIndex;
+use crate::site::{SpaceIndex, ZoneIndex};
 
 /// The planner places on whole multiples of so many minutes.
 pub const GRID: u16 = 5;
@@ -11,6 +11,12 @@ pub const GRID: u16 = 5;
 #[must_use]
 pub fn grid_up(minute: u16) -> u16 {
     minute.div_ceil(GRID) * GRID
+}
+
+/// The zone in which a space gathers: its first.
+#[must_use]
+pub fn gathering_zone(day: &Day, space: SpaceIndex) -> Option<ZoneIndex> {
+    day.site.zones_of(space).next()
 }
 
 /// Minutes for all of today's children to wash at the sinks of a space, or of the home space where

@@ -1,24 +1,16 @@
 //! A layout and today's groups made into a [`Frame`]: what is settled, what is still open.
 
 use super::allow::Surroundings;
-use super::clock::{GRID, grid_up};
+use super::clock::{GRID, gathering_zone, grid_up};
 use super::layout::{Layout, Piece};
-use super::meals::Seating;
+use super::seating::Seating;
 use super::starts::{blocks, breaks, tasks};
 use super::way::{clip, join, overlay, stay};
 use super::{care, meals, sleep};
 use crate::chart::{Apart, BlockKind, ChoiceIndex, Group, OpenChoice, Place};
 use crate::day::{Day, KeptFor};
 use crate::model::{CellOption, Frame, Planned, Target, VarCell};
-use crate::site::{
-    ChildIndex, MealKind, Minute, SpaceIndex, Span, TableIndex, ZoneIndex, age_banded, slices,
-};
-
-/// The zone in which a space gathers: its first.
-#[must_use]
-pub fn gathering_zone(day: &Day, space: SpaceIndex) -> Option<ZoneIndex> {
-    day.site.zones_of(space).next()
-}
+use crate::site::{ChildIndex, MealKind, Minute, SpaceIndex, Span, TableIndex, age_banded, slices};
 
 /// The frame of a layout for these groups.
 #[must_use]

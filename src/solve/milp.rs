@@ -68,12 +68,11 @@ pub fn trivial_bound(model: &Model, level: usize) -> i64 {
 
 /// The rows of one pass over a solver's variables.
 struct Pass {
-    variables: ProblemVariables,
     by_var: Vec<Variable>,
 }
 
 impl Pass {
-    fn new(model: &Model, taken: &[usize]) -> Pass {
+    fn new(model: &Model, taken: &[usize]) -> (ProblemVariables, Pass) {
         let mut is_option = vec![false; model.names.len()];
         model.choices.iter().flatten().for_each(|v| is_option[v.0 as usize] = true);
         let mut on = vec![false; model.names.len()];
@@ -91,7 +90,7 @@ impl Pass {
                 }
             })
             .collect();
-        Pass { variables, by_var }
+        (variables, Pass { by_var })
     }
 
     fn sum(&self, terms: &[(Var, i64)], constant: i64) -> Expression {
@@ -120,6 +119,24 @@ fn rows(pass: &Pass, model: &Model, level: usize, held: &[i64]) -> Vec<good_lp::
     rows
 }
 
+/// The pass of a level in a solver's own form, and the solver's variables by unknown.
+fn problem<S: good_lp::Solver>(
+    model: &Model,
+    level: usize,
+    held: &[i64],
+    taken: &[usize],
+    solver: S,
+) -> (S::Model, Vec<Variable>) {
+    let (variables, pass) = Pass::new(model, taken);
+    let rows = rows(&pass, model, level, held);
+    let objective = pass.sum(&model.levels[level].terms, 0);
+    let mut problem = variables.minimise(objective).using(solver);
+    for row in rows {
+        problem.add_constraint(row);
+    }
+    (problem, pass.by_var)
+}
+
 #[cfg(not(feature = "highs"))]
 fn pass(
     model: &Model,
@@ -129,13 +146,7 @@ fn pass(
     nodes: u64,
 ) -> Option<(Vec<usize>, bool)> {
     use good_lp::solvers::microlp::microlp;
-    let pass = Pass::new(model, taken);
-    let rows = rows(&pass, model, level, held);
-    let objective = pass.sum(&model.levels[level].terms, 0);
-    let mut problem = pass.variables.minimise(objective).using(microlp);
-    for row in rows {
-        problem.add_constraint(row);
-    }
+    let (problem, _) = problem(model, level, held, taken, microlp);
     let mut options = ::microlp::SolveOptions::default();
     options.node_limit = Some(nodes);
     let outcome = problem.as_inner().solve_with(options).ok()?;
@@ -154,16 +165,9 @@ fn pass(
     nodes: u64,
 ) -> Option<(Vec<usize>, bool)> {
     use good_lp::{Solution, solvers::highs::highs};
-    let pass = Pass::new(model, taken);
-    let rows = rows(&pass, model, level, held);
-    let objective = pass.sum(&model.levels[level].terms, 0);
-    let by_var = pass.by_var.clone();
-    let mut problem = pass.variables.minimise(objective).using(highs);
+    let (problem, by_var) = problem(model, level, held, taken, highs);
     let most = i32::try_from(nodes).unwrap_or(i32::MAX);
-    problem = problem.set_option("mip_max_nodes", most);
-    for row in rows {
-        problem.add_constraint(row);
-    }
+    let problem = problem.set_option("mip_max_nodes", most);
     let solution = problem.solve().ok()?;
     let finished = matches!(solution.status(), good_lp::SolutionStatus::Optimal);
     Some((read(model, |v| solution.value(by_var[v.0 as usize])), finished))

@@ -20,6 +20,7 @@ pub mod milp;
 pub mod needs;
 pub mod posts;
 pub mod search;
+mod seating;
 mod sleep;
 mod starts;
 mod way;

@@ -1,7 +1,6 @@
 //! Sleep and rest of one child.
 
-use super::clock::grid_up;
-use super::framing::gathering_zone;
+use super::clock::{gathering_zone, grid_up};
 use super::way::{apart, stay};
 use crate::chart::{Apart, Place, State, Stay};
 use crate::day::Day;

@@ -6,9 +6,9 @@
 //!
 //! Map: [`people`] adults by slice, [`places`] stations by cell, [`wishes`] the aims.
 
-mod people;
-mod places;
-mod wishes;
+pub(super) mod people;
+pub(super) mod places;
+pub(super) mod wishes;
 
 use super::{AIMS, RULES};
 use crate::model::{Frame, Model, SliceNeeds, Unknowns};
@@ -24,31 +24,7 @@ pub struct Rows<'a, 'd> {
 }
 
 /// Adds one rule's or aim's rows to a model.
-type Add = fn(&Rows<'_, '_>, &mut Model);
-
-/// Rows by slug; rules and aims that the layout alone decides have none.
-const TABLE: &[(&str, Add)] = &[
-    ("seats", places::seats),
-    ("reset", places::reset),
-    ("keep-apart", places::keep_apart),
-    ("kept", places::kept),
-    ("ratio", people::ratio),
-    ("least-adults", people::least_adults),
-    ("never-alone", people::never_alone),
-    ("one-to-one", people::one_to_one),
-    ("staffed", people::staffed),
-    ("sight", people::sight),
-    ("qualified", people::qualified),
-    ("movement", places::movement),
-    ("staff-break", people::staff_break),
-    ("must-do", wishes::must_do),
-    ("no-repeat", wishes::no_repeat),
-    ("little-waiting", wishes::little_disturbance),
-    ("balance", wishes::balance),
-    ("fair-shares", wishes::fair_shares),
-    ("often-chosen", wishes::often_chosen),
-    ("fair-posts", wishes::breaks_in_rest),
-];
+pub type Add = fn(&Rows<'_, '_>, &mut Model);
 
 /// The model of a frame: levels in the order of the rules, then of the aims.
 #[must_use]
@@ -59,13 +35,9 @@ pub fn model(frame: &Frame<'_>) -> (Model, Unknowns) {
     let unknowns = Unknowns::new(frame, &mut model);
     let needs = crate::model::needs(frame, &unknowns, &mut model);
     let rows = Rows { frame, unknowns: &unknowns, needs: &needs };
-    for (_, add) in TABLE.iter().filter(|(slug, _)| levels.contains(slug)) {
+    let of_rules = RULES.iter().filter_map(|r| r.rows);
+    for add in of_rules.chain(AIMS.iter().filter_map(|a| a.rows)) {
         add(&rows, &mut model);
     }
     (model, unknowns)
-}
-
-/// Slugs that have rows.
-pub fn with_rows() -> impl Iterator<Item = &'static str> {
-    TABLE.iter().map(|(slug, _)| *slug)
 }

@@ -8,7 +8,7 @@
 mod next;
 
 use super::clock::{grid_up, transition_minutes};
-use super::meals::Seating;
+use super::seating::Seating;
 use crate::chart::{BlockKind, Group};
 use crate::day::Day;
 use crate::site::{Meal, MealKind, Minute, Part, PartKind, SpaceIndex, Span, age_banded};
