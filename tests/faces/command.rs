@@ -47,6 +47,8 @@ fn lists_are_printed_whole_and_end_well() {
         assert!(out(&all).contains(&standard.id), "{}", standard.id);
         let one = fairturn(&["standards", &standard.id]);
         assert_eq!(one.status.code(), Some(0));
+        let wide = out(&one).lines().find(|line| line.chars().count() > 100);
+        assert_eq!(wide, None, "a line is too wide");
         for source in standard.sources.values() {
             let words: Vec<&str> = out(&one).split_whitespace().collect();
             let named: Vec<&str> = source.document.split_whitespace().collect();

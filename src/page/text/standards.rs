@@ -3,7 +3,9 @@
 use super::lines::{Page, counted, list, pad, width};
 use crate::standards::method::Mixed;
 use crate::standards::rest::{ReducedStaff, RestKind, RestRule};
-use crate::standards::{Edge, Force, Outing, Scope, Source, Standard, Who, Within, library};
+use crate::standards::{
+    Edge, Force, Outing, Scope, Source, Standard, Who, Within, breaks, library,
+};
 
 /// Every standard that is built in, one line or two each.
 #[must_use]
@@ -21,6 +23,21 @@ pub fn print_standards() -> String {
     page.into_text()
 }
 
+const MONTHS: [&str; 12] = [
+    "January",
+    "February",
+    "March",
+    "April",
+    "May",
+    "June",
+    "July",
+    "August",
+    "September",
+    "October",
+    "November",
+    "December",
+];
+
 const REMINDER: &str = "Figures change. Compare them with the text that is in force where you are, \
     and write local limits into the site's file where they are stricter.";
 
@@ -29,10 +46,12 @@ const REMINDER: &str = "Figures change. Compare them with the text that is in fo
 pub fn print_standard(standard: &Standard) -> String {
     let mut page = Page::default();
     page.line(&format!("{} ({})", standard.label, standard.id));
-    page.line(&format!("{} ({}); {}.", standard.edition, force(standard.force), scope(standard)));
+    let text = format!("{} ({}); {}.", standard.edition, force(standard.force), scope(standard));
+    page.wrapped("", &text);
     bands(standard, &mut page);
     let mut said = Said { standard, page: &mut page };
     said.rule("Mixed ages", &mixed(&standard.mixed), standard.mixed.source());
+    table(standard, said.page);
     if let Some(rest) = &standard.rest {
         said.rule("Rest", &rest_rule(standard, rest), &rest.source);
     }
@@ -81,10 +100,43 @@ fn bands(standard: &Standard, page: &mut Page) {
             }
         }
         if let Some(Edge::CutDate { birthday, month, day }) = band.until {
-            text += &format!(", until the {day}.{month}. that follows birthday {birthday}");
+            let name = MONTHS.get(month.saturating_sub(1) as usize).unwrap_or(&"");
+            text += &format!(", until the {day} {name} after birthday {birthday}");
         }
         text += &format!(" {}", cite(standard, &band.source));
         page.wrapped(&format!("  {}", pad(&band.label, labels)), &text);
+    }
+}
+
+/// The rows of a table by the youngest and the oldest age, or the caps of one ratio for all.
+fn table(standard: &Standard, page: &mut Page) {
+    match &standard.mixed {
+        Mixed::SpanLookup { rows, .. } => {
+            for row in rows {
+                let (from, to) = (label(standard, &row.from), label(standard, &row.to));
+                let ages = if from == to { from } else { format!("{from} to {to}") };
+                let young = standard.bands.first().map_or("youngest", |b| b.label.as_str());
+                let columns: Vec<String> = row
+                    .columns
+                    .iter()
+                    .map(|c| {
+                        let adults = counted(c.adults as usize, "adult", "adults");
+                        let cap = c.youngest_at_most;
+                        let cap =
+                            cap.map_or_else(String::new, |n| format!(" (at most {n} {young})"));
+                        format!("{adults} up to {}{cap}", c.children)
+                    })
+                    .collect();
+                page.wrapped("    ", &format!("{ages}: {}", columns.join(", ")));
+            }
+        }
+        Mixed::Subcaps { caps, .. } => {
+            for cap in caps {
+                let text = format!("at most {} below {} months", cap.at_most, cap.below_months);
+                page.wrapped("    ", &text);
+            }
+        }
+        _ => {}
     }
 }
 
@@ -161,6 +213,16 @@ fn more(standard: &Standard, said: &mut Said) {
     for reduced in &standard.reduced {
         let words = format!("{}; never planned with", reduced_staff(reduced));
         said.rule("Fewer adults may do", &words, &reduced.source);
+    }
+    if let Some(rule) = standard.breaks.as_deref().and_then(breaks::find) {
+        said.page.heading("Staff breaks");
+        for meal in &rule.meals {
+            let words = format!(
+                "{} minutes in a shift of more than {} minutes ({})",
+                meal.minutes, meal.over, meal.source
+            );
+            said.page.wrapped("  ", &words);
+        }
     }
 }
 
