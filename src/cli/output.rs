@@ -25,7 +25,26 @@ fn print(text: &str) -> io::Result<()> {
 }
 
 /// Writes beside the file and puts the new one in its place, so that nobody ever finds half of it.
+///
+/// What is no plain file (a device, a pipe) is written to as it is and never replaced, and a link
+/// goes on pointing at the file that it names.
 fn replace(path: &Path, bytes: &[u8]) -> io::Result<()> {
+    let real = match fs::canonicalize(path) {
+        Ok(real) => real,
+        Err(error) if error.kind() == ErrorKind::NotFound => path.to_owned(),
+        Err(error) => return Err(error),
+    };
+    if fs::metadata(&real).is_ok_and(|found| !found.is_file()) {
+        return File::options().write(true).open(&real).and_then(|mut to| to.write_all(bytes));
+    }
+    // A link to nothing would be lost.
+    if fs::symlink_metadata(&real).is_ok_and(|found| found.is_symlink()) {
+        return Err(io::Error::new(ErrorKind::NotFound, "the link points at nothing"));
+    }
+    beside(&real, bytes)
+}
+
+fn beside(path: &Path, bytes: &[u8]) -> io::Result<()> {
     let Some(name) = path.file_name() else {
         return Err(io::Error::new(ErrorKind::InvalidInput, "this is not a file's name"));
     };

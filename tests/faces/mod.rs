@@ -3,6 +3,8 @@
 mod chart_json;
 mod command;
 mod make;
+#[cfg(unix)]
+mod out_file;
 mod quay;
 mod record;
 mod text;
