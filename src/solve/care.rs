@@ -12,10 +12,12 @@ use crate::site::{CareRound, ChildIndex, Minute, Sleep, SpaceIndex, Span, Toilet
 const KEEP: usize = 24;
 /// A child is not fetched from a meal, a sleep, a movement break or the way somewhere.
 const NEVER: i64 = 1_000;
-/// Each child taken after the end of the window.
+/// Each child taken outside the window.
 const LATE: i64 = 20;
 /// Minutes after the end of the window in which a round may still go on.
 const LATEST: u16 = 45;
+/// Minutes before the window from which a child may be taken who cannot be taken in it.
+const EARLIEST: u16 = 60;
 
 /// For each care round, the ways to run it that disturb least.
 #[must_use]
@@ -46,9 +48,21 @@ fn ways(day: &Day, frame: &Frame<'_>, round: &CareRound, space: SpaceIndex) -> V
     if due.is_empty() {
         return Vec::new();
     }
-    let mut found: Vec<RoundOption> = (grid_up(round.window.from.0)..round.window.to.0)
-        .step_by(usize::from(GRID))
-        .filter_map(|start| way(frame, &due, each, Minute(start), round.window.to, space))
+    // Infants who sleep through the whole window by their own clock are changed before it.
+    let early: Vec<ChildIndex> = due
+        .iter()
+        .copied()
+        .filter(|&c| matches!(day.site[c].sleep, Sleep::At(_)))
+        .filter(|&c| {
+            let mut slots = slots(round.window.from, round.window.to, each);
+            !slots.any(|s| disturbance(frame, c, s) < NEVER && one_can_leave(frame, s, space))
+        })
+        .collect();
+    let first =
+        if early.is_empty() { round.window.from } else { round.window.from.earlier(EARLIEST) };
+    let due = Due { children: due, early, window: round.window };
+    let mut found: Vec<RoundOption> = slots(first, round.window.to, each)
+        .filter_map(|slot| way(frame, &due, each, slot.from, space))
         .collect();
     let most = found.iter().map(|o| o.children.len()).max().unwrap_or(0);
     found.retain(|o| o.children.len() == most);
@@ -57,32 +71,49 @@ fn ways(day: &Day, frame: &Frame<'_>, round: &CareRound, space: SpaceIndex) -> V
     found
 }
 
+/// Children of a round.
+struct Due {
+    children: Vec<ChildIndex>,
+    /// Those who cannot be taken inside the window.
+    early: Vec<ChildIndex>,
+    window: Span,
+}
+
+/// Turns of one child at the changing place that start on the grid in a stretch.
+fn slots(from: Minute, to: Minute, each: u16) -> impl Iterator<Item = Span> {
+    let starts = (grid_up(from.0)..to.0).step_by(usize::from(GRID));
+    starts.filter_map(move |s| Span::new(Minute(s), Minute(s).later(each)))
+}
+
 /// One after another from `start`, each time the child whom it disturbs least; the adult waits
 /// while nobody can be fetched. Learners go two at a time. What runs over the window costs extra.
 fn way(
     frame: &Frame<'_>,
-    due: &[ChildIndex],
+    due: &Due,
     each: u16,
     start: Minute,
-    end: Minute,
     space: SpaceIndex,
 ) -> Option<RoundOption> {
-    let day = frame.day;
-    let mut left = due.to_vec();
+    let (day, end) = (frame.day, due.window.to);
+    let mut left = due.children.clone();
     let mut round = RoundOption { children: Vec::new(), runs: Vec::new(), space, disturbs: 0 };
     let mut from = start;
     while !left.is_empty() && from < end.later(LATEST) {
         let span = Span::new(from, from.later(each))?;
         let cost = |c: &ChildIndex| disturbance(frame, *c, span);
-        left.sort_by_key(|c| (cost(c), *c));
+        // Before the window only those who cannot be taken in it.
+        let waits = |c: &ChildIndex| span.from < due.window.from && !due.early.contains(c);
+        left.sort_by_key(|c| (waits(c), cost(c), *c));
         let learner = |c: &ChildIndex| day.site[*c].toileting == Toileting::Learning;
         let mut taken: Vec<ChildIndex> = left.iter().copied().take(1).collect();
         if learner(&taken[0]) {
             taken.extend(left.iter().skip(1).copied().find(learner));
         }
-        taken.retain(|c| cost(c) < NEVER && one_can_leave(frame, span, space));
+        let now = |c: &ChildIndex| span.from >= due.window.from || due.early.contains(c);
+        taken.retain(|c| now(c) && cost(c) < NEVER && one_can_leave(frame, span, space));
         for child in taken {
-            round.disturbs += cost(&child) + if span.to > end { LATE } else { 0 };
+            let outside = span.to > end || span.from < due.window.from;
+            round.disturbs += cost(&child) + if outside { LATE } else { 0 };
             round.children.push((child, span));
             left.retain(|c| *c != child);
             match round.runs.last_mut() {
