@@ -1,4 +1,7 @@
 //! Whole days solved: known answers, brute force on tiny ones.
 
 mod agreement;
+mod agreement_adults;
+mod agreement_places;
 mod latin_square;
+mod tiny;

@@ -86,11 +86,10 @@ pub fn needs(frame: &Frame<'_>, unknowns: &Unknowns, model: &mut Model) -> Vec<S
             let before = &frame.slices[i - 1];
             before.spaces == slice.spaces && before.cells == slice.cells && keys[i - 1] == key
         };
-        let next = if same {
-            all[i - 1].clone()
-        } else {
-            Needing { frame, unknowns, model, slice, asked: &mut asked }.needs()
-        };
+        let mut needing = Needing { frame, unknowns, model, slice, asked: &mut asked };
+        let mut next = if same { all[i - 1].clone() } else { needing.needs() };
+        // Who is beside a child depends on the staff breaks of the very slice.
+        needing.beside(&mut next);
         all.push(next);
         keys.push(key);
     }
@@ -133,7 +132,6 @@ impl Needing<'_, '_> {
             self.space(space, alone, &counted_here, &mut needs);
         }
         self.whole_site(&counted_here, &mut needs);
-        self.beside(&mut needs);
         needs
     }
 
@@ -141,6 +139,7 @@ impl Needing<'_, '_> {
     /// break.
     fn beside(&mut self, needs: &mut SliceNeeds) {
         let (frame, slice) = (self.frame, self.slice);
+        (needs.beside, needs.beside_counted) = (0, Line::default());
         for child in &slice.children {
             let Some(support) = &frame.day.site[*child].one_to_one else { continue };
             let own = support.adult;
