@@ -23,7 +23,7 @@ pub use heads::{HeadCount, head_counts};
 pub use make::{Options, make};
 pub use minutes::{MinuteKind, minutes_by_kind};
 pub use ratio::{RatioRow, ratio_record};
-pub use room::{RoomFor, room_for, tightest};
+pub use room::{ROOM_FOR_MOST, RoomFor, room_for, tightest};
 
 use crate::{chart::Chart, day::Day, rules::Problem};
 

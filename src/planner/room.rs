@@ -10,7 +10,7 @@ use chrono::{Months, NaiveDate};
 use std::collections::BTreeMap;
 
 /// No room is said to hold more than so many more children.
-const MOST: u32 = 20;
+pub const ROOM_FOR_MOST: u32 = 20;
 
 /// Oldest age that is tried, in months; standards make no difference beyond.
 const OLDEST: u32 = 72;
@@ -23,7 +23,8 @@ pub struct RoomFor {
     /// When.
     pub span: Span,
     /// By age range, in order: the largest number such that it and every smaller one is fine,
-    /// whatever the ages inside the range, awake; never more than 20.
+    /// whatever the ages inside the range, awake; never more than
+    /// [`ROOM_FOR_MOST`].
     pub more: Vec<(AgeRange, u32)>,
 }
 
@@ -96,7 +97,7 @@ fn more_of(day: &Day, space: SpaceIndex, now: &Now, range: AgeRange) -> u32 {
         .collect();
     let here = now.heads(day, Some(space)).len() as u32;
     let premises = now.children.len() as u32;
-    let most = MOST.min(space_left(day, space, here)).min(adults_left(day, now, premises));
+    let most = ROOM_FOR_MOST.min(space_left(day, space, here)).min(adults_left(day, now, premises));
     let below = range.below_months.unwrap_or(OLDEST + 1);
     let least = |most: u32, months: u32| {
         let joining = |n: u32| Joining { n, head: newcomer(day.date, months) };
@@ -152,5 +153,5 @@ fn space_left(day: &Day, space: SpaceIndex, here: u32) -> u32 {
 fn adults_left(day: &Day, now: &Now, premises: u32) -> u32 {
     let there = now.counted(day, None).len() as u32;
     let fits = |n: u32| day.standards.iter().all(|s| s.least_adults(premises + n) <= there);
-    (1..=MOST).find(|&n| !fits(n)).map_or(MOST, |n| n - 1)
+    (1..=ROOM_FOR_MOST).find(|&n| !fits(n)).map_or(ROOM_FOR_MOST, |n| n - 1)
 }

@@ -3,6 +3,7 @@
 use super::{Aim, rows, turns::visits};
 use crate::chart::Chart;
 use crate::day::Day;
+use crate::site::{ChildIndex, StationIndex};
 
 /// The aim.
 pub static AIM: Aim = Aim {
@@ -15,12 +16,18 @@ pub static AIM: Aim = Aim {
 };
 
 fn measure(day: &Day, chart: &Chart) -> i64 {
-    let missed = day.must_do.iter().filter(|(child, station)| {
+    i64::try_from(missed_visits(day, chart).len()).unwrap_or(i64::MAX)
+}
+
+/// The visits owed today that the chart does not make, in the order in which they are owed.
+#[must_use]
+pub fn missed_visits(day: &Day, chart: &Chart) -> Vec<(ChildIndex, StationIndex)> {
+    let missed = day.must_do.iter().copied().filter(|(child, station)| {
         let comes = !day.child_here(*child).is_empty();
         let made = chart
             .child(*child)
             .is_some_and(|c| visits(c).iter().any(|(visited, _)| visited == station));
         comes && !made
     });
-    i64::try_from(missed.count()).unwrap_or(i64::MAX)
+    missed.collect()
 }

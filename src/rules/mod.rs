@@ -43,6 +43,7 @@ mod staffed;
 mod table;
 mod turns;
 
+pub use aim_must_do::missed_visits;
 pub use problem::{Problem, Unit};
 pub use table::{AIMS, RULES};
 

@@ -86,3 +86,26 @@ fn why_a_child_is_elsewhere_is_said_in_plain_words() {
     let text = print_plan(&day, &plan, Look::default());
     assert!(text.contains("Enno: NO PLACE FOUND"), "{text}");
 }
+
+#[test]
+fn a_visit_that_is_owed_and_missed_is_named() {
+    let (day, mut plan) = (quay::day(), plan());
+    assert!(!print_plan(&day, &plan, Look::default()).contains("Owed today"), "Ada is at art");
+    let turn =
+        plan.chart.children[0].stays.iter_mut().find(|s| s.span.to_string() == "09:05 to 09:25");
+    turn.expect("Ada's first turn").at = Place::Station(StationIndex(2));
+    let text = print_plan(&day, &plan, Look::default());
+    assert!(text.contains("art (paper boats): Ada"), "{text}");
+}
+
+#[test]
+fn who_is_beside_one_child_all_day_is_told_once() {
+    let mut plan = plan();
+    for post in &mut plan.chart.adults[2].posts {
+        post.for_child = Some(fairturn::site::ChildIndex(3));
+    }
+    let look = Look { adult: Some(AdultIndex(2)), ..Look::default() };
+    let text = print_plan(&quay::day(), &plan, look);
+    assert!(text.contains("Tove: 08:00-14:00, all the time beside Dina"), "{text}");
+    assert!(!text.contains("beside Dina: "), "{text}");
+}

@@ -3,12 +3,13 @@
 use super::lines::{Page, counted, list, pad, width};
 use super::words;
 use crate::day::Day;
-use crate::planner::{AGE_RANGES, AgeRange, AimValue, Plan, RoomFor, tightest};
-use crate::site::SpaceIndex;
+use crate::planner::{AGE_RANGES, AgeRange, AimValue, Plan, ROOM_FOR_MOST, RoomFor, tightest};
+use crate::rules::missed_visits;
+use crate::site::{ChildIndex, SpaceIndex};
 
 /// The aims that are not wholly met, with what the chart has and whether it could be better, and
 /// those that are.
-pub(super) fn aims(plan: &Plan, page: &mut Page) {
+pub(super) fn aims(day: &Day, plan: &Plan, page: &mut Page) {
     if plan.aims.is_empty() {
         return;
     }
@@ -17,18 +18,35 @@ pub(super) fn aims(plan: &Plan, page: &mut Page) {
     let (met, short): (Vec<&AimValue>, Vec<&AimValue>) =
         plan.aims.iter().partition(|aim| aim.value == 0);
     let names = short.iter().map(|aim| width(aim.slug)).max().unwrap_or(0) + 2;
+    let digits = short.iter().map(|aim| aim.value.to_string().len()).max().unwrap_or(0);
     for aim in short {
         let best = match aim.bound {
-            Some(bound) if bound >= aim.value => "; no chart does better".into(),
-            Some(bound) => format!("; at best {bound}"),
+            Some(bound) if bound >= aim.value => " (no chart does better)".into(),
+            Some(bound) => format!(" (at best {bound})"),
             None => String::new(),
         };
-        let text = format!("{} {}{best}", aim.value, aim.unit);
-        page.wrapped(&format!("  {}", pad(&name(aim), names)), &text);
+        let start = format!("  {}{:>digits$}  ", pad(&name(aim), names), aim.value);
+        page.wrapped(&start, &format!("{}{best}", aim.unit));
     }
     if !met.is_empty() {
         let met: Vec<String> = met.into_iter().map(name).collect();
         page.wrapped("  Wholly met: ", &format!("{}.", met.join(", ")));
+    }
+    missed(day, plan, page);
+}
+
+/// Whose visits are owed today and not made, by station.
+fn missed(day: &Day, plan: &Plan, page: &mut Page) {
+    let mut missed = missed_visits(day, &plan.chart);
+    if missed.is_empty() {
+        return;
+    }
+    missed.sort_by_key(|(child, station)| (*station, *child));
+    page.heading("Owed today and not on this chart: offer it at another time or on another day");
+    for same in missed.chunk_by(|a, b| a.1 == b.1) {
+        let who: Vec<ChildIndex> = same.iter().map(|(child, _)| *child).collect();
+        let start = format!("  {}: ", words::with_activity(day, same[0].1));
+        page.wrapped(&start, &words::children(day, &who));
     }
 }
 
@@ -55,11 +73,16 @@ pub(super) fn room_for(day: &Day, plan: &Plan, verbose: bool, page: &mut Page) {
     let head: Vec<String> = AGE_RANGES.iter().map(|r| pad(&words::age(*r), 10)).collect();
     page.line(&format!("  {}{}", " ".repeat(names), head.join("  ")));
     for (name, more) in rows {
-        let cells: Vec<String> = more
-            .iter()
-            .map(|(_, n)| pad(&if *n == 0 { "-".into() } else { n.to_string() }, 10))
-            .collect();
+        let cells: Vec<String> = more.iter().map(|(_, n)| pad(&so_many(*n), 10)).collect();
         page.line(&format!("  {}{}", pad(&name, names), cells.join("  ")));
+    }
+}
+
+fn so_many(more: u32) -> String {
+    match more {
+        0 => "none".to_owned(),
+        ROOM_FOR_MOST => format!("{more}+"),
+        more => more.to_string(),
     }
 }
 

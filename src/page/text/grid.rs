@@ -155,6 +155,10 @@ fn column(day: &Day, chart: &Chart, block: &Block, most: usize) -> Column {
     let home = day.site[day.room].home;
     let name = |cell: &Cell| match cell.at {
         Place::Choice(_) if choosing && cell.space == home => "choice".to_owned(),
+        // The heading says what; left to say is where.
+        Place::Movement | Place::Outdoors if cell.space != home => {
+            day.site[cell.space].label.clone()
+        }
         at => words::place(day, chart, at, cell.space),
     };
     let texts: Vec<Vec<String>> = there.iter().map(|cells| cell(cells, block, name)).collect();

@@ -4,12 +4,13 @@
 //!
 //! Map: `problems` the first lines, `grid` blocks across and small groups down, `notes` who is
 //! elsewhere and why, `posts` the adults by the clock, `aims` how well it serves and how many more
-//! could join, `words` what places and blocks are called, `lines` widths and wrapping; and the
+//! could join, `minutes` where a child's day goes, `words` what places and blocks are called, `lines` widths and wrapping; and the
 //! lists: `rules` the table of rules and aims, `standards` the published rule sets.
 
 mod aims;
 mod grid;
 mod lines;
+mod minutes;
 mod notes;
 mod posts;
 mod problems;
@@ -49,10 +50,11 @@ pub fn print_plan(day: &Day, plan: &Plan, look: Look) -> String {
         grid::tables(day, &plan.chart, &mut page);
         notes::notes(day, &plan.chart, &mut page);
         posts::all(day, &plan.chart, &mut page);
-        aims::aims(plan, &mut page);
+        aims::aims(day, plan, &mut page);
         aims::room_for(day, plan, look.verbose, &mut page);
         aims::assumed(plan, look.verbose, &mut page);
         if look.verbose {
+            minutes::minutes(day, &plan.chart, &mut page);
             aims::made(plan, &mut page);
         }
     }
@@ -68,7 +70,7 @@ pub fn print_audit(day: &Day, plan: &Plan, look: Look) -> String {
     }
     let mut page = Page::default();
     problems::first_lines(day, plan, &mut page);
-    aims::aims(plan, &mut page);
+    aims::aims(day, plan, &mut page);
     aims::room_for(day, plan, false, &mut page);
     caution(&mut page);
     page.into_text()

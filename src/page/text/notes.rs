@@ -3,17 +3,33 @@
 
 use super::lines::{Page, counted, list};
 use super::words;
-use crate::chart::{Apart, BlockKind, Chart, ChildDay, Place, Post, State, Stay};
+use crate::chart::{Apart, BlockKind, Chart, ChildDay, OpenChoice, Place, Post, State, Stay};
 use crate::day::Day;
 use crate::planner::head_counts;
 use crate::site::{AdultIndex, ChildIndex, Span, StationIndex};
 
 pub(super) fn notes(day: &Day, chart: &Chart, page: &mut Page) {
+    activities(day, page);
     moves(day, chart, page);
     open_stations(day, chart, page);
     care(day, chart, page);
     rest(day, chart, page);
     apart(day, chart, page);
+}
+
+/// What stands at the stations of the room today.
+fn activities(day: &Day, page: &mut Page) {
+    let spaces = &day.site[day.room].spaces;
+    let texts: Vec<String> = (0..day.stations.len())
+        .map(StationIndex)
+        .filter(|s| spaces.contains(&day.station(*s).space))
+        .filter(|s| day.activities.get(s.0).is_some_and(Option::is_some))
+        .map(|s| words::with_activity(day, s))
+        .collect();
+    if !texts.is_empty() {
+        page.heading("On offer today");
+        page.wrapped("  ", &format!("{}.", texts.join(", ")));
+    }
 }
 
 /// When children are on the move, and how many heads to count.
@@ -34,20 +50,35 @@ fn moves(day: &Day, chart: &Chart, page: &mut Page) {
     page.items(&texts);
 }
 
-/// What is open in each stretch of choice.
+/// What is open for choice, and when; stretches with the same stations stand together.
 fn open_stations(day: &Day, chart: &Chart, page: &mut Page) {
     if chart.choices.is_empty() {
         return;
     }
     page.heading("Open for choice");
-    let mut choices: Vec<_> = chart.choices.iter().collect();
+    let mut choices: Vec<&OpenChoice> = chart.choices.iter().collect();
     choices.sort_by_key(|c| (c.span, c.space));
+    let mut told: Vec<(&OpenChoice, Vec<Span>)> = Vec::new();
     for choice in choices {
+        let same = |c: &OpenChoice| (c.space, &c.open) == (choice.space, &choice.open);
+        let Some((_, spans)) = told.iter_mut().find(|(c, _)| same(c)) else {
+            told.push((choice, vec![choice.span]));
+            continue;
+        };
+        match spans.last_mut() {
+            Some(before) if choice.span.from <= before.to => {
+                before.to = before.to.max(choice.span.to);
+            }
+            _ => spans.push(choice.span),
+        }
+    }
+    for (choice, spans) in told {
         let open: Vec<String> = choice.open.iter().map(|s| words::station(day, *s)).collect();
         let seats: u32 = choice.open.iter().map(|s| day.station(*s).seats).sum();
+        let clocks: Vec<String> = spans.iter().map(|s| words::clock(*s)).collect();
         let place = &day.site[choice.space].label;
-        let start = format!("  {}  ", words::clock(choice.span));
-        page.wrapped(&start, &format!("{}; {seats} seats, {place}", list(&open)));
+        let open = list(&open);
+        page.wrapped("  ", &format!("{}: {open}; {seats} seats, {place}", clocks.join(", ")));
     }
 }
 

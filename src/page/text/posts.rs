@@ -6,9 +6,9 @@ use super::words;
 use crate::chart::{AdultDay, BlockKind, Chart, Place, Post};
 use crate::day::Day;
 use crate::planner::{HeadCount, head_counts};
-use crate::site::{Adult, AdultIndex, Span};
+use crate::site::{Adult, AdultIndex, ChildIndex, Span};
 
-/// Most adults side by side.
+/// Most adults side by side; they stand in as few rows as that allows, as wide as the page.
 const ABREAST: usize = 3;
 
 /// Columns of a clock span and the blanks after it.
@@ -18,7 +18,8 @@ const CLOCK: usize = 12;
 pub(super) fn all(day: &Day, chart: &Chart, page: &mut Page) {
     page.heading("The adults by the clock (in brackets on the move: heads to count)");
     let counts = head_counts(day, chart);
-    let abreast = chart.adults.len().clamp(1, ABREAST);
+    let rows = chart.adults.len().div_ceil(ABREAST).max(1);
+    let abreast = chart.adults.len().div_ceil(rows).max(1);
     let wide = ((WIDTH - 2 * (abreast - 1)) / abreast).min(60);
     for row in chart.adults.chunks(abreast) {
         let columns: Vec<Vec<String>> =
@@ -51,11 +52,14 @@ fn lines(
     wide: usize,
 ) -> Vec<String> {
     let who = &day.site[adult.adult];
-    let mut lines = wrap(&heading(day, adult.adult, who), wide);
+    let all_day = beside_all_day(adult);
+    let mut lines = wrap(&heading(day, adult.adult, who, all_day), wide);
     lines.push("-".repeat(lines.iter().map(|l| width(l)).max().unwrap_or(0)));
     let mut merged: Vec<(Span, String)> = Vec::new();
     for post in &adult.posts {
-        let what = words_of(day, chart, counts, who, post);
+        let named =
+            Post { for_child: post.for_child.filter(|_| all_day.is_none()), ..post.clone() };
+        let what = words_of(day, chart, counts, who, &named);
         match merged.last_mut() {
             Some((span, before)) if span.to == post.span.from && *before == what => {
                 span.to = post.span.to;
@@ -72,8 +76,15 @@ fn lines(
     lines
 }
 
+/// The child whom an adult is beside at every post but the staff breaks.
+fn beside_all_day(adult: &AdultDay) -> Option<ChildIndex> {
+    let working = || adult.posts.iter().filter(|p| !matches!(p.at, Place::StaffBreak(_)));
+    let child = working().next()?.for_child;
+    child.filter(|_| working().all(|p| p.for_child == child))
+}
+
 /// Name, what a stranger must know about the adult, and the shift.
-fn heading(day: &Day, adult: AdultIndex, who: &Adult) -> String {
+fn heading(day: &Day, adult: AdultIndex, who: &Adult, all_day: Option<ChildIndex>) -> String {
     let mut said: Vec<String> = day.adult_here(adult).iter().map(|s| words::clock(*s)).collect();
     if who.lead {
         said.push("lead".into());
@@ -83,6 +94,9 @@ fn heading(day: &Day, adult: AdultIndex, who: &Adult) -> String {
     }
     if !who.may_be_alone {
         said.push("never alone with children".into());
+    }
+    if let Some(child) = all_day {
+        said.push(format!("all the time beside {}", day.site[child].label));
     }
     format!("{}: {}", who.label, said.join(", "))
 }

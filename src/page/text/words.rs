@@ -46,6 +46,15 @@ pub(super) fn station(day: &Day, at: StationIndex) -> String {
     day.station(at).label.clone()
 }
 
+/// A station with what stands there today.
+pub(super) fn with_activity(day: &Day, at: StationIndex) -> String {
+    let name = station(day, at);
+    match day.activities.get(at.0).and_then(Option::as_ref) {
+        Some(activity) if *activity != name => format!("{name} ({activity})"),
+        _ => name,
+    }
+}
+
 /// A place for children, as it stands in a cell. Where there are only a few stations to choose
 /// from, they are named.
 pub(super) fn place(day: &Day, chart: &Chart, at: Place, space: SpaceIndex) -> String {

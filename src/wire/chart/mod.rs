@@ -1,12 +1,9 @@
 //! The chart as JSON: ids instead of positions, clock times as `HH:MM`, lists in a stable order.
 //!
-//! What a person may change and bring back is the room, its blocks and choices, the groups with
-//! their cells, the stays of the children and the posts of the adults. Everything else in the file
-//! is read off these and the scenario; it is there so that an outsider can recheck every rule, and
-//! is passed over when a chart is read.
-//!
 //! Map: [`shape`] the fields, [`write_chart`] from a plan, [`read_chart`] back to a chart, `name` the
 //! words for kinds, `place` what somebody is at.
+#![doc = ""]
+#![doc = include_str!("format.md")]
 
 mod day;
 mod name;
