@@ -2,7 +2,7 @@
 
 use super::{Answer, WRONG, Wrong};
 use std::fs::{self, File};
-use std::io::{self, ErrorKind, Write};
+use std::io::{self, ErrorKind, IsTerminal, Write};
 use std::path::Path;
 
 /// Prints an answer, or writes its file, and passes its exit code on.
@@ -72,4 +72,12 @@ pub(super) fn clap(asked: &clap::Error) -> u8 {
 pub(super) fn complain(lines: &[String]) {
     let text: String = lines.iter().map(|line| format!("{line}\n")).collect();
     let _ = io::stderr().lock().write_all(text.as_bytes());
+}
+
+/// Says what takes a while, to whoever sits at a terminal; a pipe or a file hears nothing.
+pub(super) fn progress(line: &str) {
+    let mut to = io::stderr().lock();
+    if to.is_terminal() {
+        let _ = writeln!(to, "{line}");
+    }
 }

@@ -1,7 +1,7 @@
 //! Make and audit.
 
 use super::args::{AuditArgs, Format, LookArgs, MakeArgs};
-use super::{Answer, Wrong, input};
+use super::{Answer, Wrong, input, output};
 use crate::day::Day;
 use crate::page::text::{Look, print_audit, print_plan};
 use crate::planner::{self, Options, Plan};
@@ -16,6 +16,7 @@ pub(super) fn make(args: &MakeArgs) -> Result<Answer, Wrong> {
     let room = input::room(&file, &scenario, args.room.as_deref())?;
     let day = input::open(&file, &scenario, room, args.date.unwrap_or(scenario.date))?;
     let look = look(&day, &args.look)?;
+    output::progress(&format!("Planning {}, {} ...", day.site[day.room].label, day.date));
     let mut plan = planner::make(&day, &Options { seed: args.seed, ..Options::default() });
     plan.assumed = assumed(&scenario);
     Ok(answer(&day, &plan, &args.look, |plan| print_plan(&day, plan, look)))

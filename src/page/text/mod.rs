@@ -4,8 +4,9 @@
 //!
 //! Map: `problems` the first lines, `grid` blocks across and small groups down, `notes` who is
 //! elsewhere and why, `posts` the adults by the clock, `aims` how well it serves and how many more
-//! could join, `minutes` where a child's day goes, `words` what places and blocks are called, `lines` widths and wrapping; and the
-//! lists: `rules` the table of rules and aims, `standards` the published rule sets.
+//! could join, `minutes` where a child's day goes, `words` what places and blocks are called,
+//! `lines` widths and wrapping; and the lists: `rules` the table of rules and aims, `standards` the
+//! published rule sets.
 
 mod aims;
 mod grid;

@@ -6,7 +6,7 @@ use super::words;
 use crate::chart::{Apart, BlockKind, Chart, ChildDay, OpenChoice, Place, Post, State, Stay};
 use crate::day::Day;
 use crate::planner::head_counts;
-use crate::site::{AdultIndex, ChildIndex, Span, StationIndex};
+use crate::site::{AdultIndex, ChildIndex, SpaceIndex, Span, StationIndex};
 
 pub(super) fn notes(day: &Day, chart: &Chart, page: &mut Page) {
     activities(day, page);
@@ -39,12 +39,24 @@ fn moves(day: &Day, chart: &Chart, page: &mut Page) {
         return;
     }
     page.heading("On the move (tidy up, wash hands, walk): heads to count");
+    // Who watches may change on the way; the heads are the same.
+    let mut heads: Vec<(Span, SpaceIndex, &[ChildIndex])> = Vec::new();
+    for count in &counts {
+        let same = |(_, space, children): &&mut (Span, SpaceIndex, &[ChildIndex])| {
+            *space == count.space && *children == count.children
+        };
+        match heads.iter_mut().rev().find(same) {
+            Some((span, _, _)) if span.to == count.span.from => span.to = count.span.to,
+            _ => heads.push((count.span, count.space, &count.children)),
+        }
+    }
     let home = day.site[day.room].home;
-    let texts: Vec<String> = counts
+    let texts: Vec<String> = heads
         .iter()
-        .map(|c| {
-            let place = if c.space == home { "" } else { &format!(" {}", day.site[c.space].label) };
-            format!("{}{place}: {}", words::clock(c.span), c.children.len())
+        .map(|(span, space, children)| {
+            let place =
+                if *space == home { String::new() } else { format!(" {}", day.site[*space].label) };
+            format!("{}{place}: {}", words::clock(*span), children.len())
         })
         .collect();
     page.items(&texts);
