@@ -7,4 +7,5 @@ mod make;
 mod out_file;
 mod quay;
 mod record;
+mod same_bytes;
 mod text;

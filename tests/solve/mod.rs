@@ -4,4 +4,7 @@ mod agreement;
 mod agreement_adults;
 mod agreement_places;
 mod latin_square;
+mod optimum;
+mod order;
+mod small_days;
 mod tiny;

@@ -64,6 +64,8 @@ fn space(reader: &Reader<'_>, object: &Object<'_>, id: String) -> Space {
         let (other, minutes) = (reader.spaces.named(name, &at), at.whole(0, 60));
         walking.extend(other.zip(minutes).map(|(other, minutes)| (SpaceIndex(other), minutes)));
     }
+    // The order of an object's members tells nothing.
+    walking.sort_unstable();
     Space {
         label: label_or(object, &id),
         shared: object.or("shared", false, At::truth),

@@ -1,0 +1,54 @@
+//! The same facts give the same bytes, whatever surrounds the command.
+
+use super::command::{file, folder};
+use serde_json::Value;
+use std::path::{Path, PathBuf};
+use std::process::Command;
+
+/// The chart of a scenario in JSON, made in some folder under some settings of the system.
+fn made(scenario: &Path, from: &Path, system: &[(&str, &str)]) -> String {
+    let output = Command::new(env!("CARGO_BIN_EXE_fairturn"))
+        .args(["make", "--format", "json"])
+        .arg(scenario)
+        .current_dir(from)
+        .envs(system.iter().copied())
+        .output()
+        .expect("the command starts");
+    assert!(matches!(output.status.code(), Some(0 | 1)), "{output:?}");
+    String::from_utf8(output.stdout).expect("UTF-8")
+}
+
+/// The members of every JSON object in the opposite order; lists keep theirs.
+fn turned_round(value: &Value) -> Value {
+    match value {
+        Value::Object(members) => {
+            members.iter().rev().map(|(key, value)| (key.clone(), turned_round(value))).collect()
+        }
+        Value::Array(items) => items.iter().map(turned_round).collect(),
+        other => other.clone(),
+    }
+}
+
+#[test]
+fn clock_language_folder_and_order_of_keys_change_no_byte() {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR"));
+    for name in ["half-day", "preschool-room"] {
+        let scenario: PathBuf = root.join(format!("scenarios/{name}.scenario.json"));
+        let here = made(&scenario, root, &[("TZ", "UTC"), ("LANG", "C")]);
+        let settings = [
+            ("TZ", "Pacific/Kiritimati"),
+            ("LANG", "tr_TR.UTF-8"),
+            ("LC_ALL", "de_DE.UTF-8"),
+            ("COLUMNS", "40"),
+        ];
+        let elsewhere = made(&scenario, &folder("another folder"), &settings);
+        assert_eq!(here, elsewhere, "{name}: other settings, another folder");
+        let text = std::fs::read_to_string(&scenario).expect("a shipped scenario");
+        let read: Value = serde_json::from_str(&text).expect("JSON");
+        let turned = turned_round(&read);
+        assert_ne!(turned.to_string(), read.to_string());
+        let turned = file(&format!("{name}.turned.json"), &turned.to_string());
+        let again = made(Path::new(&turned), root, &[]);
+        assert_eq!(here, again, "{name}: keys in the opposite order");
+    }
+}
