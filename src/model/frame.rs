@@ -244,15 +244,23 @@ impl Frame<'_> {
     }
 }
 
-/// Zones that a stay has in use.
+/// The zones that a child in a stay is in, in order; none at care, on the move or unplaced.
 #[must_use]
-pub fn zones_of(day: &Day, choices: &[OpenChoice], stay: &Stay) -> BTreeSet<ZoneIndex> {
-    match stay.at {
-        Place::Station(s) => BTreeSet::from([day.station(s).zone]),
-        Place::Table(t) => BTreeSet::from([day.site[t].zone]),
+pub fn zones_of(day: &Day, choices: &[OpenChoice], stay: &Stay) -> Vec<ZoneIndex> {
+    let mut zones: Vec<ZoneIndex> = match stay.at {
+        Place::Station(s) => vec![day.station(s).zone],
+        Place::Table(t) => vec![day.site[t].zone],
         Place::Choice(c) => choices[c.0].open.iter().map(|&s| day.station(s).zone).collect(),
-        _ => stay.zone.into_iter().collect(),
-    }
+        Place::Zone(z) => vec![z],
+        Place::WholeGroup | Place::Movement | Place::Outdoors | Place::Rest => {
+            stay.zone.into_iter().collect()
+        }
+        Place::Transition | Place::Care | Place::Door | Place::Unplaced => Vec::new(),
+        Place::Task(_) | Place::StaffBreak(_) => Vec::new(),
+    };
+    zones.sort_unstable();
+    zones.dedup();
+    zones
 }
 
 /// The chart of a frame with an empty answer: groups, blocks and settled choice, nobody placed.

@@ -20,11 +20,12 @@
 //! assert_eq!(model.value(&[1]), [0, 1]);
 //! ```
 //!
-//! Map: [`state`] a model with one option taken everywhere, changed move by move; [`mps`] the text
-//! form that other solvers read; [`frame`] the table of needs that the rules' rows read.
+//! Map: [`state`] a model with one option taken everywhere, changed move by move; [`frame`] the table
+//! of needs that the rules' rows read; [`unknowns`] its options; [`asked`] what the standards ask for,
+//! remembered; [`mod@needs`] the adults that each slice needs.
 
+pub mod asked;
 pub mod frame;
-pub mod mps;
 pub mod needs;
 pub mod state;
 pub mod unknowns;

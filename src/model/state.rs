@@ -1,6 +1,6 @@
 //! A model with one option taken in every choice, changed move by move.
 
-use super::{Line, Model, Var};
+use super::{Model, Var};
 
 /// Where an unknown is read: which forced quantity, which of its lines, how many times.
 #[derive(Clone, Copy, Debug)]
@@ -138,10 +138,4 @@ impl<'m> State<'m> {
             }
         }
     }
-}
-
-/// What a line comes to in a state.
-#[must_use]
-pub fn line_value(state: &State<'_>, line: &Line) -> i64 {
-    line.constant + line.terms.iter().map(|t| t.1 * state.value(t.0)).sum::<i64>()
 }

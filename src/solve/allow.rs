@@ -2,24 +2,16 @@
 
 use super::clock::GRID;
 use crate::chart::OpenChoice;
-use crate::day::Day;
+use crate::day::{Day, is_for};
 use crate::model::{CellOption, Target};
 use crate::site::{
-    ChildIndex, Energy, Hazard, Mess, Noise, SpaceIndex, Span, StationIndex, Supervision, ZoneIndex,
+    ChildIndex, Energy, Mess, Noise, SpaceIndex, Span, StationIndex, Supervision, ZoneIndex,
 };
 use crate::standards::hazards;
 
-/// Whether age, hazards, allergies and "not for" let a child use a station.
-#[must_use]
-pub fn may_use(day: &Day, child: ChildIndex, station: StationIndex) -> bool {
-    let (facts, s, months) = (&day.site[child], day.station(station), day.months(child));
-    let too_young =
-        |h: &Hazard| hazards::caution(*h).barred_under_months.is_some_and(|m| months < m);
-    months >= s.from_months
-        && s.below_months.is_none_or(|m| months < m)
-        && !s.hazards.iter().any(too_young)
-        && !s.allergens.iter().any(|a| facts.allergies.contains(a))
-        && !facts.not_for.contains(&station)
+/// Whether a station, as it stands today, is for a child.
+fn may_use(day: &Day, child: ChildIndex, station: StationIndex) -> bool {
+    is_for(day.station(station), station, &day.site[child], day.date)
 }
 
 /// What a stretch of the day leaves open: who is awake where, which tables are laid, where cots are.

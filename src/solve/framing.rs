@@ -15,14 +15,16 @@ use crate::site::{ChildIndex, MealKind, Minute, SpaceIndex, Span, TableIndex, ag
 /// The frame of a layout for these groups.
 #[must_use]
 pub fn frame<'d>(day: &'d Day, groups: &[Group], layout: &Layout) -> Frame<'d> {
+    let seatings = seatings(day, groups);
+    let laid = meals::laid_by_layout(groups, &seatings, &layout.pieces);
     let mut framing = Framing {
         day,
         groups,
         layout,
-        around: surroundings(day, groups, layout),
+        around: surroundings(day, layout, laid),
         choices: Vec::new(),
         cells: Vec::new(),
-        seatings: seatings(day, groups),
+        seatings,
     };
     let group_plans: Vec<Vec<Planned>> = (0..groups.len()).map(|g| framing.group_plan(g)).collect();
     let mut children: Vec<(ChildIndex, Vec<Planned>)> = Vec::new();
@@ -332,7 +334,11 @@ fn seatings(day: &Day, groups: &[Group]) -> Vec<(MealKind, Seating)> {
     meals.map(|m| (m.kind, Seating::new(day, groups, m.kind))).collect()
 }
 
-fn surroundings<'d>(day: &'d Day, groups: &[Group], layout: &Layout) -> Surroundings<'d> {
+fn surroundings<'d>(
+    day: &'d Day,
+    layout: &Layout,
+    laid: Vec<(TableIndex, Span)>,
+) -> Surroundings<'d> {
     let mut cots: Vec<(SpaceIndex, Span)> = layout
         .pieces
         .iter()
@@ -352,6 +358,5 @@ fn surroundings<'d>(day: &'d Day, groups: &[Group], layout: &Layout) -> Surround
         .filter(|k| matches!(k.who, KeptFor::Child(_)))
         .map(|k| (k.station, k.span))
         .collect();
-    let laid = meals::laid_by_layout(day, groups, &layout.pieces);
     Surroundings { day, laid, cots, asleep, taken }
 }

@@ -11,11 +11,15 @@ use crate::site::{ChildIndex, Meal, MealKind, Minute, Span, TableIndex};
 
 /// Spans in which the layout's meals lay each table.
 #[must_use]
-pub fn laid_by_layout(day: &Day, groups: &[Group], pieces: &[Piece]) -> Vec<(TableIndex, Span)> {
+pub fn laid_by_layout(
+    groups: &[Group],
+    seatings: &[(MealKind, Seating)],
+    pieces: &[Piece],
+) -> Vec<(TableIndex, Span)> {
     let mut laid = Vec::new();
     for piece in pieces {
         let BlockKind::Meal(kind) = piece.kind else { continue };
-        let seating = Seating::new(day, groups, kind);
+        let Some((_, seating)) = seatings.iter().find(|s| s.0 == kind) else { continue };
         for (g, group) in groups.iter().enumerate() {
             if seating.sitting_of[g] == piece.number {
                 laid.extend(

@@ -66,54 +66,53 @@ pub fn trivial_bound(model: &Model, level: usize) -> i64 {
     options.sum::<i64>() + forced.sum::<i64>()
 }
 
-/// The rows of one pass over a solver's variables.
-struct Pass {
-    by_var: Vec<Variable>,
+/// A solver's variables by unknown, starting at the options taken.
+fn variables(model: &Model, taken: &[usize]) -> (ProblemVariables, Vec<Variable>) {
+    let mut is_option = vec![false; model.names.len()];
+    model.choices.iter().flatten().for_each(|v| is_option[v.0 as usize] = true);
+    let mut on = vec![false; model.names.len()];
+    for (choice, &option) in model.choices.iter().zip(taken) {
+        on[choice[option].0 as usize] = true;
+    }
+    let mut variables = ProblemVariables::new();
+    let by_var = (0..model.names.len())
+        .map(|v| {
+            let new = variable();
+            if is_option[v] {
+                variables.add(new.binary().initial(f64::from(u8::from(on[v]))))
+            } else {
+                variables.add(new.min(0))
+            }
+        })
+        .collect();
+    (variables, by_var)
 }
 
-impl Pass {
-    fn new(model: &Model, taken: &[usize]) -> (ProblemVariables, Pass) {
-        let mut is_option = vec![false; model.names.len()];
-        model.choices.iter().flatten().for_each(|v| is_option[v.0 as usize] = true);
-        let mut on = vec![false; model.names.len()];
-        for (choice, &option) in model.choices.iter().zip(taken) {
-            on[choice[option].0 as usize] = true;
-        }
-        let mut variables = ProblemVariables::new();
-        let by_var = (0..model.names.len())
-            .map(|v| {
-                let new = variable();
-                if is_option[v] {
-                    variables.add(new.binary().initial(f64::from(u8::from(on[v]))))
-                } else {
-                    variables.add(new.min(0))
-                }
-            })
-            .collect();
-        (variables, Pass { by_var })
-    }
-
-    fn sum(&self, terms: &[(Var, i64)], constant: i64) -> Expression {
-        let start = Expression::from(constant as f64);
-        terms.iter().fold(start, |sum, &(v, times)| sum + self.by_var[v.0 as usize] * times as f64)
-    }
+fn sum(by_var: &[Variable], terms: &[(Var, i64)], constant: i64) -> Expression {
+    let start = Expression::from(constant as f64);
+    terms.iter().fold(start, |sum, &(v, times)| sum + by_var[v.0 as usize] * times as f64)
 }
 
-fn rows(pass: &Pass, model: &Model, level: usize, held: &[i64]) -> Vec<good_lp::Constraint> {
+fn rows(
+    by_var: &[Variable],
+    model: &Model,
+    level: usize,
+    held: &[i64],
+) -> Vec<good_lp::Constraint> {
     let mut rows = Vec::new();
     for choice in &model.choices {
         let ones: Vec<(Var, i64)> = choice.iter().map(|&v| (v, 1)).collect();
-        rows.push(constraint!(pass.sum(&ones, 0) == 1));
+        rows.push(constraint!(sum(by_var, &ones, 0) == 1));
     }
     for forced in &model.forced {
         for line in &forced.lines {
-            let reached = pass.sum(&line.terms, line.constant);
-            rows.push(constraint!(reached <= pass.by_var[forced.var.0 as usize]));
+            let reached = sum(by_var, &line.terms, line.constant);
+            rows.push(constraint!(reached <= by_var[forced.var.0 as usize]));
         }
     }
     for (earlier, &most) in model.levels[..level].iter().zip(held) {
         if !earlier.terms.is_empty() {
-            rows.push(constraint!(pass.sum(&earlier.terms, 0) <= most as f64));
+            rows.push(constraint!(sum(by_var, &earlier.terms, 0) <= most as f64));
         }
     }
     rows
@@ -127,14 +126,14 @@ fn problem<S: good_lp::Solver>(
     taken: &[usize],
     solver: S,
 ) -> (S::Model, Vec<Variable>) {
-    let (variables, pass) = Pass::new(model, taken);
-    let rows = rows(&pass, model, level, held);
-    let objective = pass.sum(&model.levels[level].terms, 0);
+    let (variables, by_var) = variables(model, taken);
+    let rows = rows(&by_var, model, level, held);
+    let objective = sum(&by_var, &model.levels[level].terms, 0);
     let mut problem = variables.minimise(objective).using(solver);
     for row in rows {
         problem.add_constraint(row);
     }
-    (problem, pass.by_var)
+    (problem, by_var)
 }
 
 #[cfg(not(feature = "highs"))]

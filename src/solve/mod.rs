@@ -2,9 +2,8 @@
 //!
 //! Map: [`groups`] who goes round together, [`layout`] where the blocks fall, [`framing`] what is
 //! settled and what is open in a layout, [`search`] and [`milp`] what the open cells, breaks, tasks
-//! and care rounds become, [`decode`] the children's stays, [`needs`] what the standards ask for,
-//! remembered, [`demand`] the adults that the stays call for, [`posts`] which adult stands where,
-//! [`whole`] all of it in order.
+//! and care rounds become, [`decode`] the children's stays, [`demand`] the adults that the stays
+//! call for, [`posts`] which adult stands where, [`whole`] all of it in order.
 
 mod allow;
 mod care;
@@ -17,7 +16,6 @@ pub mod groups;
 pub mod layout;
 mod meals;
 pub mod milp;
-pub mod needs;
 pub mod posts;
 pub mod search;
 mod seating;

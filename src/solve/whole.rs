@@ -84,7 +84,7 @@ pub fn solve(day: &Day, seed: u64, effort: Effort) -> Found {
             let frame = frame(day, &groups, layout);
             let (model, unknowns) = rows::model(&frame);
             let steps = Steps { annealing: effort.short, descent: effort.short / 2 };
-            let taken = search(&frame, &model, &unknowns, None, steps, seed);
+            let taken = search(&frame, &model, None, steps, seed);
             let levels = model.value(&taken);
             Candidate { frame, model, unknowns, taken, levels, cost: layout.cost }
         })
@@ -97,7 +97,7 @@ pub fn solve(day: &Day, seed: u64, effort: Effort) -> Found {
         .map(|mut c| {
             let steps = Steps { annealing: effort.long, descent: effort.long / 2 };
             let start = Some(c.taken.clone());
-            let longer = search(&c.frame, &c.model, &c.unknowns, start, steps, seed ^ 1);
+            let longer = search(&c.frame, &c.model, start, steps, seed ^ 1);
             if c.model.value(&longer) < c.levels {
                 c.taken = longer;
             }

@@ -3,11 +3,11 @@
 use super::due;
 use crate::audits::build::{Build, CLASSROOM, FLOOR, span};
 use fairturn::chart::Place;
+use fairturn::model::asked::Needs;
 use fairturn::site::*;
 use fairturn::solve::demand::{
     Class, Demand, Duties, adults_wanted, adults_wanted_at_best, demands, demands_with,
 };
-use fairturn::solve::needs::Needs;
 use fairturn::standards::find;
 
 /// The demand of the slice with a minute in it.

@@ -110,7 +110,7 @@ fn search_and_milp_reach_the_optimum() {
         assert!(best < worst, "{name}: nothing to decide");
         let steps = Steps { annealing: 20_000, descent: 10_000 };
         for seed in 1..=3 {
-            let found = search(&tiny.frame, &tiny.model, &tiny.unknowns, None, steps, seed);
+            let found = search(&tiny.frame, &tiny.model, None, steps, seed);
             assert_eq!(&tiny.model.value(&found), best, "{name}, seed {seed}: the search");
         }
         let polished = polish(&tiny.model, bad.clone(), 2_000);

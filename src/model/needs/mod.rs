@@ -2,11 +2,10 @@
 
 mod places;
 
+use super::asked::{Needs, Sleeper};
 use super::{Frame, Line, Model, Slice, Unknowns, Var};
-use crate::day::Day;
-use crate::site::{AdultIndex, ChildIndex, SpaceIndex};
-use crate::standards::{Head, Scope, Situation};
-use std::collections::{BTreeMap, BTreeSet};
+use crate::site::{AdultIndex, SpaceIndex};
+use std::collections::BTreeSet;
 
 /// What a slice needs.
 #[derive(Clone, Debug)]
@@ -28,55 +27,9 @@ pub struct SliceNeeds {
     pub beside_counted: Line,
 }
 
-/// Remembers what the standards asked for a set of children.
-#[derive(Default)]
-pub struct Asked(BTreeMap<Question, (u32, u32)>);
-
-/// When (and whether outdoors), which children and whether asleep, which adults.
-type Question = (u16, Vec<(ChildIndex, bool)>, Vec<AdultIndex>);
-
-/// Counted adults wanted by room-scope and by site-scope standards for these heads.
-pub fn wanted(
-    day: &Day,
-    asked: &mut Asked,
-    slice: &Slice,
-    heads: &[(ChildIndex, bool)],
-    adults: &[AdultIndex],
-    outdoors: bool,
-) -> (u32, u32) {
-    if heads.is_empty() {
-        return (0, 0);
-    }
-    let key = (slice.span.from.0 * 2 + u16::from(outdoors), heads.to_vec(), adults.to_vec());
-    if let Some(known) = asked.0.get(&key) {
-        return *known;
-    }
-    let set: Vec<Head> = heads
-        .iter()
-        .map(|&(c, asleep)| Head { months: day.months(c), born: day.site[c].born, asleep })
-        .collect();
-    let qualifications: Vec<&[String]> =
-        adults.iter().map(|&a| day.site[a].qualifications.as_slice()).collect();
-    let at = Situation {
-        date: day.date,
-        adults: &qualifications,
-        governing_age: day.site[day.room].governing_age,
-        minute: slice.span.from,
-        open: day.schedule.open,
-        outdoors,
-    };
-    let most = |scope: Scope| {
-        let of = day.standards.iter().filter(|s| s.scope == scope);
-        of.map(|s| s.need(&set, &at).adults).max().unwrap_or(0)
-    };
-    let found = (most(Scope::Room), most(Scope::Site));
-    asked.0.insert(key, found);
-    found
-}
-
 /// The needs of every slice; quantities that several slices share are made once.
 pub fn needs(frame: &Frame<'_>, unknowns: &Unknowns, model: &mut Model) -> Vec<SliceNeeds> {
-    let mut asked = Asked::default();
+    let mut asked = Needs::new(frame.day);
     let mut all: Vec<SliceNeeds> = Vec::new();
     let mut keys: Vec<(Vec<Var>, Vec<AdultIndex>)> = Vec::new();
     for (i, slice) in frame.slices.iter().enumerate() {
@@ -107,7 +60,7 @@ struct Needing<'a, 'f> {
     unknowns: &'a Unknowns,
     model: &'a mut Model,
     slice: &'a Slice,
-    asked: &'a mut Asked,
+    asked: &'a mut Needs<'f>,
 }
 
 impl Needing<'_, '_> {
@@ -161,8 +114,13 @@ impl Needing<'_, '_> {
         }
     }
 
+    /// Counted adults that the standards want with these heads in a space.
+    fn wanted(&mut self, space: SpaceIndex, heads: &[Sleeper], adults: &[AdultIndex]) -> u32 {
+        self.asked.in_space(space, self.slice.span.from, heads, adults).adults
+    }
+
     /// Heads settled in a space.
-    fn settled(&self, space: SpaceIndex) -> Vec<(ChildIndex, bool)> {
+    fn settled(&self, space: SpaceIndex) -> Vec<Sleeper> {
         let load = self.slice.spaces.iter().find(|l| l.space == space);
         load.map_or(Vec::new(), |l| l.heads.clone())
     }
@@ -175,20 +133,18 @@ impl Needing<'_, '_> {
         needs: &mut SliceNeeds,
     ) {
         let day = self.frame.day;
-        let outdoors = day.site[space].outdoors;
         let settled = self.settled(space);
         let (tied, posts) = self.posts(space);
         let mut lines = vec![posts];
         if alone {
             let mut heads = settled.clone();
             heads.extend(self.slice.cells.iter().flat_map(|c| c.1.iter().map(|&c| (c, false))));
-            heads.sort_unstable();
-            let need = wanted(day, self.asked, self.slice, &heads, adults, outdoors).0;
+            let need = self.wanted(space, &heads, adults);
             needs.counted.constant += i64::from(need);
-            needs.switches = self.switches(&heads, adults, need, outdoors);
+            needs.switches = self.switches(space, &heads, adults, need);
             needs.spaces.constant += 1;
         } else {
-            let ratio = self.patterns(space, &settled, adults, outdoors);
+            let ratio = self.patterns(space, &settled, adults);
             let used = self.used(space, &settled);
             needs.counted.add(1, ratio);
             needs.spaces.add(1, used);
@@ -203,13 +159,7 @@ impl Needing<'_, '_> {
     }
 
     /// The need of every way in which the open cells may be in a space or not.
-    fn patterns(
-        &mut self,
-        space: SpaceIndex,
-        settled: &[(ChildIndex, bool)],
-        adults: &[AdultIndex],
-        outdoors: bool,
-    ) -> Var {
+    fn patterns(&mut self, space: SpaceIndex, settled: &[Sleeper], adults: &[AdultIndex]) -> Var {
         let movable: Vec<usize> = (0..self.slice.cells.len()).collect();
         let mut lines = Vec::new();
         for mask in 0_u32..(1 << movable.len().min(8)) {
@@ -231,8 +181,7 @@ impl Needing<'_, '_> {
                     }
                 }
             }
-            heads.sort_unstable();
-            let need = wanted(self.frame.day, self.asked, self.slice, &heads, adults, outdoors).0;
+            let need = self.wanted(space, &heads, adults);
             if need == 0 {
                 continue;
             }
@@ -247,7 +196,7 @@ impl Needing<'_, '_> {
     }
 
     /// Whether any child is in a space.
-    fn used(&mut self, space: SpaceIndex, settled: &[(ChildIndex, bool)]) -> Var {
+    fn used(&mut self, space: SpaceIndex, settled: &[Sleeper]) -> Var {
         let mut lines = vec![Line::new(i64::from(!settled.is_empty()))];
         for (cell, _) in &self.slice.cells {
             let mut line = Line::default();
@@ -264,11 +213,10 @@ impl Needing<'_, '_> {
     }
 
     fn whole_site(&mut self, adults: &[AdultIndex], needs: &mut SliceNeeds) {
-        let mut heads: Vec<(ChildIndex, bool)> =
+        let mut heads: Vec<Sleeper> =
             self.slice.spaces.iter().flat_map(|l| l.heads.clone()).collect();
         heads.extend(self.slice.cells.iter().flat_map(|c| c.1.iter().map(|&c| (c, false))));
-        heads.sort_unstable();
-        let need = wanted(self.frame.day, self.asked, self.slice, &heads, adults, false).1;
+        let need = self.asked.on_site(self.slice.span.from, &heads, adults).adults;
         if need > 0 {
             let lines = vec![needs.counted.clone(), Line::new(i64::from(need))];
             let counted = self.model.forced(format!("counted@{}", self.slice.span.from), lines);
@@ -279,10 +227,10 @@ impl Needing<'_, '_> {
     /// How far the need rises while some of those who hold qualifications are away.
     fn switches(
         &mut self,
-        heads: &[(ChildIndex, bool)],
+        space: SpaceIndex,
+        heads: &[Sleeper],
         adults: &[AdultIndex],
         need: u32,
-        outdoors: bool,
     ) -> Vec<(i64, Vec<AdultIndex>)> {
         let day = self.frame.day;
         let holds = |a: &AdultIndex| !day.site[*a].qualifications.is_empty();
@@ -293,7 +241,7 @@ impl Needing<'_, '_> {
                 (0..holders.len()).filter(|i| mask >> i & 1 == 1).map(|i| holders[i]).collect();
             let left: Vec<AdultIndex> =
                 adults.iter().copied().filter(|a| !away.contains(a)).collect();
-            let more = wanted(day, self.asked, self.slice, heads, &left, outdoors).0;
+            let more = self.wanted(space, heads, &left);
             if more > need {
                 switches.push((i64::from(more) - i64::from(need), away));
             }

@@ -7,9 +7,9 @@
 
 mod places;
 
-use super::needs::{Needs, Sleeper};
 use crate::chart::{Chart, Place, State, Stay};
 use crate::day::Day;
+use crate::model::asked::{Needs, Sleeper};
 use crate::site::{
     AdultIndex, ChildIndex, Minute, SpaceIndex, Span, StationIndex, ZoneIndex, slices,
 };
@@ -239,25 +239,6 @@ impl<'c> Sweep<'c> {
         }
         here
     }
-}
-
-/// The zones that a child in a stay is in; none at care, on the move or unplaced.
-pub(super) fn zones_of(day: &Day, chart: &Chart, stay: &Stay) -> Vec<ZoneIndex> {
-    let site = &day.site;
-    let mut zones = match stay.at {
-        Place::Station(s) => vec![day.station(s).zone],
-        Place::Table(t) => vec![site[t].zone],
-        Place::Choice(k) => chart.choices[k.0].open.iter().map(|&s| day.station(s).zone).collect(),
-        Place::Zone(z) => vec![z],
-        Place::WholeGroup | Place::Movement | Place::Outdoors | Place::Rest => {
-            stay.zone.into_iter().collect()
-        }
-        Place::Transition | Place::Care | Place::Door | Place::Unplaced => Vec::new(),
-        Place::Task(_) | Place::StaffBreak(_) => Vec::new(),
-    };
-    zones.sort_unstable();
-    zones.dedup();
-    zones
 }
 
 /// Staffed stations of a space in use: with the adults that each needs.

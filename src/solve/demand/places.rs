@@ -1,8 +1,9 @@
 //! The places of one space that need an adult in one slice.
 
-use super::{Class, Duties, Wanted, staffed_in, zones_of};
+use super::{Class, Duties, Wanted, staffed_in};
 use crate::chart::{Chart, Place, Stay};
 use crate::day::Day;
+use crate::model::frame::zones_of;
 use crate::site::{ChildIndex, Minute, SpaceIndex, ZoneIndex};
 
 /// Adds the places of a space: children with their own adult, staffed stations, tables, the
@@ -145,7 +146,7 @@ pub(in crate::solve) fn beside(
     chart: &Chart,
     stay: &Stay,
 ) -> Vec<(Place, Option<ZoneIndex>)> {
-    let zones = zones_of(day, chart, stay);
+    let zones = zones_of(day, &chart.choices, stay);
     if !matches!(stay.at, Place::Choice(_) | Place::Unplaced) {
         return vec![(stay.at, zones.first().copied())];
     }
@@ -165,7 +166,7 @@ pub(in crate::solve) fn watching_places(
 ) -> Vec<(Place, ZoneIndex)> {
     let mut found: Vec<(Place, ZoneIndex)> = Vec::new();
     for (_, stay) in here.iter().filter(|(_, stay)| stay.space == space) {
-        for zone in zones_of(day, chart, stay) {
+        for zone in zones_of(day, &chart.choices, stay) {
             let at = match stay.at {
                 Place::WholeGroup | Place::Movement | Place::Outdoors | Place::Rest => stay.at,
                 _ => Place::Zone(zone),

@@ -1,7 +1,7 @@
 //! What one slice costs with every adult somewhere: broken rules first, then wishes.
 
 use super::slice::{NOWHERE, Slice};
-use crate::solve::needs::Sleeper;
+use crate::model::asked::Sleeper;
 use std::cell::RefCell;
 use std::collections::BTreeMap;
 use std::iter::Sum;

@@ -4,8 +4,9 @@ use super::cost::{Belongs, KEY_MINUTE, LESSER, OWN_ADULT, Opening, SIGHT, STAFFE
 use super::slice::{MOST_SPOTS, Slice, Spot};
 use crate::chart::{Chart, Place, State, Stay};
 use crate::day::Day;
+use crate::model::frame::zones_of;
 use crate::site::{AdultIndex, ChildIndex, Mess, Minute, SpaceIndex, Supervision, ZoneIndex};
-use crate::solve::demand::{Duties, beside, care_in, staffed_in, watching_places, zones_of};
+use crate::solve::demand::{Duties, beside, care_in, staffed_in, watching_places};
 
 impl Slice {
     /// Adds every spot that the children and the duties call for.
@@ -25,7 +26,7 @@ impl Slice {
                 let elsewhere = here.iter().filter(|h| h.1.space == space).any(|(_, stay)| {
                     stay.at == Place::Transition
                         || !matches!(stay.at, Place::Table(_))
-                            && zones_of(day, chart, stay).contains(&zone)
+                            && zones_of(day, &chart.choices, stay).contains(&zone)
                 });
                 if elsewhere {
                     self.spot(space, at, Some(zone));
@@ -89,8 +90,10 @@ impl Slice {
         let position = |who: AdultIndex| day.adults.iter().position(|(a, _)| *a == who);
         for &(child, stay) in here {
             let company = self.company(stay.space).unwrap_or(0);
-            let zones =
-                zones_of(day, chart, stay).iter().map(|&z| self.sees(z)).fold(0, |a, b| a | b);
+            let zones = zones_of(day, &chart.choices, stay)
+                .iter()
+                .map(|&z| self.sees(z))
+                .fold(0, |a, b| a | b);
             if let Some(support) = &day.site[child].one_to_one {
                 let who = std::iter::once(&support.adult).chain(&support.stand_ins);
                 let in_order = who.map(|&a| position(a).unwrap_or(usize::MAX)).collect();

@@ -3,8 +3,9 @@
 use super::cost::{Belongs, Company, Crowd, Opening};
 use crate::chart::{Chart, Place, Stay};
 use crate::day::Day;
+use crate::model::frame::zones_of;
 use crate::site::{ChildIndex, Mess, SpaceIndex, Span, Supervision, ZoneIndex};
-use crate::solve::demand::{watches_moves, watching_places, zones_of};
+use crate::solve::demand::{watches_moves, watching_places};
 
 /// Spots that a slice may have; far more than any room needs.
 pub(super) const MOST_SPOTS: usize = 250;
@@ -100,7 +101,7 @@ impl Slice {
         // Twelfths of a child: those who choose among three zones are a third in each.
         let mut twelfths = vec![0u32; self.loads.len()];
         for (_, stay) in here {
-            let zones = zones_of(day, chart, stay);
+            let zones = zones_of(day, &chart.choices, stay);
             let closer = match stay.at {
                 Place::Station(s) => {
                     let station = day.station(s);
