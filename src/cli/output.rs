@@ -63,9 +63,15 @@ fn beside(path: &Path, bytes: &[u8]) -> io::Result<()> {
 
 /// Help and version, which are asked for and end well, or what is wrong with the flags.
 pub(super) fn clap(asked: &clap::Error) -> u8 {
-    // A closed pipe leaves nobody to tell.
-    let _ = asked.print();
-    u8::try_from(asked.exit_code()).unwrap_or(WRONG)
+    let printed = asked.print().and_then(|()| io::stdout().lock().flush());
+    match printed {
+        // What is wrong goes to standard error; nobody is left to tell if that is closed.
+        Err(error) if !asked.use_stderr() && error.kind() != ErrorKind::BrokenPipe => {
+            complain(&[format!("standard output: cannot be written: {error}")]);
+            WRONG
+        }
+        _ => u8::try_from(asked.exit_code()).unwrap_or(WRONG),
+    }
 }
 
 /// What is wrong, on standard error. Nobody is left to tell if that is closed.

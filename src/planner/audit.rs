@@ -1,6 +1,6 @@
 //! Judging a chart, however it came about.
 
-use super::{AimValue, Made, Plan, room_for};
+use super::{AimValue, Made, Plan, notes, room_for};
 use crate::{
     chart::Chart,
     day::Day,
@@ -29,8 +29,9 @@ pub fn judge(day: &Day, chart: Chart, bounds: &[Option<i64>], made: Made) -> Pla
             value,
             bound: bounds.get(at).copied().flatten(),
             unit: aim.unit,
+            unit_of_one: aim.unit_of_one,
         })
         .collect();
     let room_for = room_for(day, &chart);
-    Plan { chart, problems, aims, room_for, assumed: Vec::new(), made }
+    Plan { chart, problems, aims, room_for, notes: notes(day), assumed: Vec::new(), made }
 }

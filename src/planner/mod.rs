@@ -5,7 +5,8 @@
 //!
 //! Map: [`audit`](fn@audit) judges a chart however it came about; [`ratio_record`] who was needed and
 //! who is there, all day; [`room_for`] how many more could join; [`head_counts`] whom to count on
-//! the move; [`minutes_by_kind`] where a child's minutes go.
+//! the move; [`minutes_by_kind`] where a child's minutes go; [`notes`](fn@notes) what to look at although
+//! no rule is broken.
 
 mod audit;
 mod counting;
@@ -13,6 +14,7 @@ mod digest;
 mod heads;
 mod make;
 mod minutes;
+mod notes;
 mod ratio;
 mod room;
 
@@ -22,6 +24,7 @@ pub use digest::{facts_digest, standards_used};
 pub use heads::{HeadCount, head_counts};
 pub use make::{Options, make};
 pub use minutes::{MinuteKind, minutes_by_kind};
+pub use notes::notes;
 pub use ratio::{RatioRow, ratio_record};
 pub use room::{ROOM_FOR_MOST, RoomFor, room_for, tightest};
 
@@ -43,6 +46,8 @@ pub struct Plan {
     pub aims: Vec<AimValue>,
     /// How many more children could join before another adult must come, by space and time.
     pub room_for: Vec<RoomFor>,
+    /// What a person should look at although no rule is broken, one sentence each.
+    pub notes: Vec<String>,
     /// Defaults that stood in for facts nobody gave, one sentence each.
     pub assumed: Vec<String>,
     /// How it came about.
@@ -67,8 +72,10 @@ pub struct AimValue {
     /// The least that was shown to be possible with the rules and the earlier aims no worse than
     /// here; `None` when nothing was shown.
     pub bound: Option<i64>,
-    /// What one of the value is.
+    /// What the value counts.
     pub unit: &'static str,
+    /// The same for a value of 1.
+    pub unit_of_one: &'static str,
 }
 
 /// How a plan came about. The same facts, seed and version give the same chart, byte for byte.

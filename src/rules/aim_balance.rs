@@ -16,6 +16,7 @@ pub static AIM: Aim = Aim {
            breaks too) right before rest, or a wet station right before circle: each time that a \
            child does counts.",
     unit: "times",
+    unit_of_one: "time",
     measure,
     rows: Some(rows::wishes::balance),
 };

@@ -12,6 +12,7 @@ pub static AIM: Aim = Aim {
     says: "Messy stations are shared among the counted adults who take them: the turns and choice \
            blocks that an adult spends at one beyond an even share, rounded up, are counted.",
     unit: "blocks beyond a fair share",
+    unit_of_one: "block beyond a fair share",
     measure,
     rows: Some(rows::wishes::breaks_in_rest),
 };

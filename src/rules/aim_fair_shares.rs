@@ -13,6 +13,7 @@ pub static AIM: Aim = Aim {
            may use and that are open today: of each the days with a visit count, and what is more \
            than one above the child's fewest is squared.",
     unit: "points of unevenness",
+    unit_of_one: "point of unevenness",
     measure,
     rows: Some(rows::wishes::fair_shares),
 };

@@ -10,6 +10,7 @@ pub static AIM: Aim = Aim {
     says: "Children to keep together are in one small group: pairs who both come today and are \
            not are counted, each once.",
     unit: "pairs apart",
+    unit_of_one: "pair apart",
     measure,
     rows: None,
 };

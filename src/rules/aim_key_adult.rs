@@ -12,6 +12,7 @@ pub static AIM: Aim = Aim {
            its space, on the way): minutes without count, in fives begun, while that adult is here \
            and not on a staff break, a task, one-to-one support or at the changing place.",
     unit: "stretches of 5 minutes",
+    unit_of_one: "stretch of 5 minutes",
     measure,
     rows: None,
 };

@@ -10,6 +10,7 @@ pub static AIM: Aim = Aim {
     says: "Children spend little time tidying, washing, walking and waiting: the minutes of all \
            children in transitions, in quarters of an hour begun.",
     unit: "quarters of an hour",
+    unit_of_one: "quarter of an hour",
     measure,
     rows: Some(rows::wishes::little_disturbance),
 };

@@ -11,6 +11,7 @@ pub static AIM: Aim = Aim {
     says: "Every child who comes makes the visits owed today: visits owed and missed are counted \
            (a stretch of choice makes none by itself).",
     unit: "missed visits",
+    unit_of_one: "missed visit",
     measure,
     rows: Some(rows::wishes::must_do),
 };

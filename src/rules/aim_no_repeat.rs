@@ -14,6 +14,7 @@ pub static AIM: Aim = Aim {
     says: "No child is at the same station in two turns of one assigned stretch: each turn at a \
            station beyond the first counts.",
     unit: "repeated turns",
+    unit_of_one: "repeated turn",
     measure,
     rows: Some(rows::wishes::no_repeat),
 };

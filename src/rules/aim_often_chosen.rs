@@ -14,6 +14,7 @@ pub static AIM: Aim = Aim {
     says: "Children are at stations that they often choose: the turns count in which a child who \
            has such stations is at another.",
     unit: "turns elsewhere",
+    unit_of_one: "turn elsewhere",
     measure,
     rows: Some(rows::wishes::often_chosen),
 };

@@ -12,6 +12,7 @@ pub static AIM: Aim = Aim {
            an adult's zone in a turn being the one in view for most of it; who is on a staff \
            break, a task or at the door has none and is not counted.",
     unit: "changes of zone",
+    unit_of_one: "change of zone",
     measure,
     rows: None,
 };

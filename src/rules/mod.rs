@@ -70,8 +70,10 @@ pub struct Aim {
     pub slug: &'static str,
     /// The aim in one sentence, with what is counted.
     pub says: &'static str,
-    /// What one of the value is (`missed visits`, `minutes`).
+    /// What the value counts (`missed visits`, `turns elsewhere`).
     pub unit: &'static str,
+    /// The same for a value of 1 (`missed visit`).
+    pub unit_of_one: &'static str,
     /// Reads a finished chart; smaller is better, 0 is best.
     pub measure: fn(&Day, &Chart) -> i64,
     /// What it adds to the model of a frame; `None` where only the naming of adults, or the groups,

@@ -126,3 +126,18 @@ fn a_site_that_cannot_be_is_not_invented() {
     let nobody = fairturn(&["invent", "--children", "0", "--adults", "1"]);
     assert_eq!(nobody.status.code(), Some(2));
 }
+
+#[test]
+#[cfg(target_os = "linux")]
+fn help_that_cannot_be_written_is_told() {
+    for asked in ["--help", "--version", "rules"] {
+        let full = fs::File::options().write(true).open("/dev/full").expect("a full device");
+        let told = Command::new(env!("CARGO_BIN_EXE_fairturn"))
+            .arg(asked)
+            .stdout(full)
+            .output()
+            .expect("the command starts");
+        assert_eq!(told.status.code(), Some(2), "{asked}");
+        assert!(err(&told).starts_with("standard output: cannot be written: "), "{asked}");
+    }
+}

@@ -9,7 +9,8 @@ use fairturn::site::{AdultIndex, StationIndex};
 
 /// The day's plan with problems and aims of the test's own, whatever the rules make of the day.
 fn plan() -> Plan {
-    let aim = |slug, value, bound, unit| AimValue { slug, value, bound, unit };
+    let aim =
+        |slug, value, bound, unit| AimValue { slug, value, bound, unit, unit_of_one: "child" };
     Plan {
         problems: Vec::new(),
         aims: vec![
@@ -108,4 +109,31 @@ fn who_is_beside_one_child_all_day_is_told_once() {
     let text = print_plan(&quay::day(), &plan, look);
     assert!(text.contains("Tove: 08:00-14:00, all the time beside Dina"), "{text}");
     assert!(!text.contains("beside Dina: "), "{text}");
+}
+
+#[test]
+fn one_is_told_as_one() {
+    let mut plan = plan();
+    plan.aims[2].value = 1;
+    let text = print_plan(&quay::day(), &plan, Look::default());
+    assert!(text.contains("balance       1  child (no chart does better)"), "{text}");
+    assert!(text.contains("4  changes of zone"), "{text}");
+    let aims = fairturn::rules::AIMS.iter();
+    aims.for_each(|a| assert!(a.unit != a.unit_of_one && !a.unit_of_one.is_empty(), "{}", a.slug));
+}
+
+#[test]
+fn children_who_have_outgrown_the_room_are_noted() {
+    let mut day = quay::day();
+    assert_eq!(planner::notes(&day), Vec::<String>::new());
+    day.date = chrono::NaiveDate::from_ymd_opt(2030, 1, 1).expect("a date");
+    let old = day.children.iter().filter(|(c, _)| day.months(*c) >= 84).count();
+    assert!((1..day.children.len()).contains(&old), "{old} are seven or older");
+    let plan = planner::audit(&day, quay::chart());
+    let text = print_plan(&day, &plan, Look::default());
+    let children = if old == 1 { "1 child is".into() } else { format!("{old} children are") };
+    let note = format!("Note: on 1 January 2030 {children} 7 years or older");
+    assert!(text.lines().any(|line| line.starts_with(&note)), "{text}");
+    let json = fairturn::wire::chart::write_chart(&day, &plan);
+    assert!(json.contains(&format!("\"{note}")), "the file says it as well");
 }

@@ -25,8 +25,9 @@ pub(super) fn aims(day: &Day, plan: &Plan, page: &mut Page) {
             Some(bound) => format!(" (at best {bound})"),
             None => String::new(),
         };
+        let unit = if aim.value == 1 { aim.unit_of_one } else { aim.unit };
         let start = format!("  {}{:>digits$}  ", pad(&name(aim), names), aim.value);
-        page.wrapped(&start, &format!("{}{best}", aim.unit));
+        page.wrapped(&start, &format!("{unit}{best}"));
     }
     if !met.is_empty() {
         let met: Vec<String> = met.into_iter().map(name).collect();
@@ -83,6 +84,14 @@ fn so_many(more: u32) -> String {
         0 => "none".to_owned(),
         ROOM_FOR_MOST => format!("{more}+"),
         more => more.to_string(),
+    }
+}
+
+/// What to look at although no rule is broken.
+pub(super) fn noted(plan: &Plan, page: &mut Page) {
+    if !plan.notes.is_empty() {
+        page.gap();
+        plan.notes.iter().for_each(|sentence| page.wrapped("", sentence));
     }
 }
 

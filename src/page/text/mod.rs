@@ -44,6 +44,7 @@ pub struct Look {
 pub fn print_plan(day: &Day, plan: &Plan, look: Look) -> String {
     let mut page = Page::default();
     problems::first_lines(day, plan, &mut page);
+    aims::noted(plan, &mut page);
     if let Some(adult) = look.adult {
         posts::one(day, &plan.chart, adult, &mut page);
     } else {
@@ -71,6 +72,7 @@ pub fn print_audit(day: &Day, plan: &Plan, look: Look) -> String {
     }
     let mut page = Page::default();
     problems::first_lines(day, plan, &mut page);
+    aims::noted(plan, &mut page);
     aims::aims(day, plan, &mut page);
     aims::room_for(day, plan, false, &mut page);
     caution(&mut page);

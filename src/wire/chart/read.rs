@@ -29,6 +29,7 @@ const TOP: &[&str] = &[
     "head_counts",
     "minutes",
     "room_for",
+    "notes",
     "assumed",
     "changes",
     "fixes",

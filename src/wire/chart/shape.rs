@@ -26,6 +26,7 @@ pub struct ChartFile {
     pub head_counts: Vec<HeadCountLine>,
     pub minutes: Vec<ChildMinutes>,
     pub room_for: Vec<RoomForLine>,
+    pub notes: Vec<String>,
     pub assumed: Vec<String>,
     pub made: MadeLine,
 }

@@ -48,6 +48,7 @@ fn chart_file(day: &Day, plan: &Plan) -> ChartFile {
         head_counts: record::head_counts(&names),
         minutes: record::minutes(&names),
         room_for: record::room_for(&names, plan),
+        notes: plan.notes.clone(),
         assumed: plan.assumed.clone(),
         made: record::made(plan),
     }

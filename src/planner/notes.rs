@@ -1,0 +1,25 @@
+//! What a person should look at although no rule is broken.
+
+use crate::day::Day;
+
+/// Children from this age on are past what the figures of early childhood are for: they are at
+/// school. Common practice; a room of six-year-olds before school hears nothing.
+const AT_SCHOOL_YEARS: u32 = 7;
+
+/// One sentence for each thing that is odd about a day and breaks no rule: a date so far off that
+/// its children have outgrown the room.
+#[must_use]
+pub fn notes(day: &Day) -> Vec<String> {
+    let grown = day.children.iter().filter(|(c, _)| day.months(*c) >= 12 * AT_SCHOOL_YEARS);
+    let count = grown.count();
+    if count == 0 {
+        return Vec::new();
+    }
+    let children =
+        if count == 1 { "1 child is".to_owned() } else { format!("{count} children are") };
+    vec![format!(
+        "Note: on {} {children} {AT_SCHOOL_YEARS} years or older; the turns, the rests and most \
+         standards here are for younger ones. Is the date right?",
+        day.date.format("%-d %B %Y")
+    )]
+}
