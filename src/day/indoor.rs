@@ -18,6 +18,10 @@ pub const MINUTES_A_BREAK: u32 = 90;
 /// Longest movement break, in minutes, that an indoor day asks for; common practice, no source.
 pub const LONGEST_BREAK: u16 = 20;
 
+/// Minutes before and after a lost outdoor part that dressing and washing would have taken, at most
+/// (common practice).
+const AROUND: u16 = 30;
+
 /// Whether the children stay in today, and what that was decided from.
 #[derive(Clone, PartialEq, Debug, Default)]
 pub struct IndoorDay {
@@ -183,15 +187,28 @@ impl IndoorDay {
     }
 }
 
-/// The time of outdoor parts before the rest becomes an assigned stretch, where no other stretch is;
-/// what lies after the rest is left to choice (common practice).
+/// The time of outdoor parts before the rest becomes an assigned stretch, where no other stretch is:
+/// with the minutes around it, from the meal before to the meal after, in which the children would
+/// have dressed and washed; what lies after the rest is left to choice (common practice).
 fn assign_lost_mornings(today: &mut Schedule) {
     let rest = today.rest.as_ref().map_or(today.open.to, |r| r.window.from);
     let lost = today.parts.iter().filter(|p| p.kind == PartKind::Outdoors && p.span.from < rest);
     for span in lost.map(|p| p.span).collect::<Vec<Span>>() {
-        if !today.stretches.iter().any(|s| s.span.meets(span)) {
-            today.stretches.push(Stretch { kind: StretchKind::Assigned, span });
+        if today.stretches.iter().any(|s| s.span.meets(span)) {
+            continue;
         }
+        let parts = today.parts.iter().map(|p| p.span).filter(|s| !s.meets(span));
+        let stretches = today.stretches.iter().map(|s| s.span);
+        let meals =
+            today.meals.iter().map(|m| Span { to: m.window.from.later(m.minutes), ..m.window });
+        let taken: Vec<Span> = parts.chain(stretches).chain(meals).collect();
+        let before = taken.iter().map(|t| t.to).filter(|to| *to <= span.from).max();
+        let after = taken.iter().map(|t| t.from).filter(|from| *from >= span.to).min();
+        let span = Span {
+            from: before.unwrap_or(span.from).max(span.from.earlier(AROUND)),
+            to: after.unwrap_or(span.to).min(span.to.later(AROUND)),
+        };
+        today.stretches.push(Stretch { kind: StretchKind::Assigned, span });
     }
     today.stretches.sort_by_key(|s| s.span);
 }

@@ -4,7 +4,7 @@ use super::{Plan, audit};
 use crate::chart::Chart;
 use crate::day::Day;
 use crate::rules;
-use crate::solve::{self, Effort};
+use crate::solve::{self, Effort, Wishes};
 
 /// How a chart is to be made.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
@@ -29,7 +29,7 @@ impl Default for Options {
 #[must_use]
 pub fn make(day: &Day, options: &Options) -> Plan {
     let found = solve::solve(day, options.seed, options.effort);
-    let worth = |(chart, layout): &(Chart, i64)| {
+    let worth = |(chart, layout): &(Chart, Wishes)| {
         let shortfall = rules::shortfall(&rules::audit(day, chart));
         let aims = rules::measure(day, chart);
         (shortfall, aims.first().copied(), *layout, aims)

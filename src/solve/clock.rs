@@ -50,7 +50,8 @@ pub fn transition_minutes(
     let wash = wash_minutes(day, day.children.len(), to.1);
     let between = match (from.0, to.0) {
         (Transition, _) => 0,
-        (_, GoingHome) if from.1 == to.1 && matches!(from.0, Choice) => 0,
+        // What was open stays open.
+        (Choice, GoingHome) | (Arrival, Choice) if from.1 == to.1 => 0,
         (Outdoors, _) => wash.max(2 * tidy),
         (_, Outdoors) => 2 * tidy,
         // Between two sittings only those of the second wash.

@@ -24,4 +24,5 @@ mod starts;
 mod way;
 pub mod whole;
 
+pub use layout::Wishes;
 pub use whole::{Effort, Found, solve};

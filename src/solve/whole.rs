@@ -4,7 +4,7 @@ use super::decode::decode;
 use super::door::at_the_door;
 use super::framing::frame;
 use super::groups::{groups_today, standing_groups};
-use super::layout::layouts;
+use super::layout::{Wishes, layouts};
 use super::milp::{self, polish};
 use super::posts::post;
 use super::search::{Steps, search};
@@ -37,8 +37,8 @@ impl Default for Effort {
 /// Whole charts and how they were found.
 #[derive(Clone, PartialEq, Eq, Debug)]
 pub struct Found {
-    /// The finalists' charts, each with what its layout costs; never empty.
-    pub charts: Vec<(Chart, i64)>,
+    /// The finalists' charts, each with what its layout leaves to be wished; never empty.
+    pub charts: Vec<(Chart, Wishes)>,
     /// What worked on it.
     pub solver: String,
     /// What each part was allowed.
@@ -53,22 +53,24 @@ struct Candidate<'d> {
     unknowns: Unknowns,
     taken: Vec<usize>,
     levels: Vec<i64>,
-    cost: i64,
+    wishes: Wishes,
 }
 
-/// What makes a candidate worth finishing: the rules about safety, then what the layout itself fails
-/// to hold (meals and rest in their windows, movement), then the other rules and owed visits, then
-/// what the layout is worth, then the other aims.
-fn rank(candidate: &Candidate<'_>) -> (Vec<i64>, i64, Vec<i64>, i64, Vec<i64>) {
+/// What makes a candidate worth finishing.
+type Rank = (Vec<i64>, [i64; 4], Vec<i64>, Wishes, Vec<i64>);
+
+/// The rules about safety, then what the layout itself fails to hold (meals and rest in their
+/// windows, movement), then the other rules and owed visits, then what the layout leaves to be
+/// wished, then the other aims.
+fn rank(candidate: &Candidate<'_>) -> Rank {
     let levels = &candidate.levels;
     let of = |slug: &str| RULES.iter().position(|r| r.slug == slug).unwrap_or(RULES.len());
     let (layout, wishes) = (of("meals"), RULES.len() + 1);
-    let fails = candidate.cost / 1_000;
     (
         levels[..layout].to_vec(),
-        fails,
+        candidate.wishes.fails(),
         levels[layout..wishes].to_vec(),
-        candidate.cost,
+        candidate.wishes,
         levels[wishes..].to_vec(),
     )
 }
@@ -86,7 +88,7 @@ pub fn solve(day: &Day, seed: u64, effort: Effort) -> Found {
             let steps = Steps { annealing: effort.short, descent: effort.short / 2 };
             let taken = search(&frame, &model, None, steps, seed);
             let levels = model.value(&taken);
-            Candidate { frame, model, unknowns, taken, levels, cost: layout.cost }
+            Candidate { frame, model, unknowns, taken, levels, wishes: layout.wishes }
         })
         .collect();
     candidates.sort_by_key(rank);
@@ -109,7 +111,7 @@ pub fn solve(day: &Day, seed: u64, effort: Effort) -> Found {
             let (mut chart, mut duties) = decode(&c.frame, &c.unknowns, &c.taken);
             duties.door = at_the_door(day, &chart, &duties);
             post(day, &mut chart, &duties);
-            (chart, c.cost)
+            (chart, c.wishes)
         })
         .collect();
     Found {

@@ -6,6 +6,10 @@
 //! leaves room for everybody's staff break.
 
 mod next;
+mod trail;
+mod wishes;
+
+pub use wishes::Wishes;
 
 use super::clock::{grid_up, transition_minutes};
 use super::seating::Seating;
@@ -13,14 +17,16 @@ use crate::chart::{BlockKind, Group};
 use crate::day::Day;
 use crate::site::{Meal, MealKind, Minute, Part, PartKind, SpaceIndex, Span, age_banded};
 use std::collections::BTreeMap;
+use trail::Trail;
+use wishes::{LONG_CHOICE, MOST_ROUNDS, SETTLED_TURN, SHORTEST_CHOICE, Wanted};
 
 /// One way to fill a room's day; its pieces tile the opening hours.
 #[derive(Clone, PartialEq, Eq, Debug)]
 pub struct Layout {
     /// In order.
     pub pieces: Vec<Piece>,
-    /// What it costs, in points that only compare layouts of one day.
-    pub cost: i64,
+    /// What it leaves to be wished.
+    pub wishes: Wishes,
 }
 
 /// One block of a layout.
@@ -36,26 +42,19 @@ pub struct Piece {
     pub number: usize,
 }
 
-const KEEP_ALIKE: usize = 3;
-const KEEP_AT_A_MINUTE: usize = 160;
-const MISSING: i64 = 100_000;
-/// A turn: the more stations a group gets to, the better.
-const TURN: i64 = 400;
+const KEEP_ALIKE: usize = 2;
+const KEEP_AT_A_MINUTE: usize = 200;
 /// Less than so many minutes is no rest.
 const SHORTEST_REST: u16 = 30;
 /// Children may be kept waiting for so many minutes, at most, until a meal or a rest may begin.
 const LONGEST_WAIT: u16 = 10;
-/// A movement break that is wanted.
-const MOVE: i64 = 3_000;
-/// A minute of a meal or a rest after the end of its window.
-const LATE: i64 = 1_000;
 
-/// The best few layouts, cheapest first; never empty, however badly the day fits.
+/// The best few layouts, best first; never empty, however badly the day fits.
 #[must_use]
 pub fn layouts(day: &Day, groups: &[Group], most: usize) -> Vec<Layout> {
     let planner = Planner::new(day, groups);
     let mut found = planner.run();
-    found.sort_by_key(|l| l.cost);
+    found.sort_by_key(|l| l.wishes);
     // One layout of each kind: the same blocks five minutes later would be tried for nothing.
     let mut kinds: Vec<Vec<(BlockKind, u16)>> = Vec::new();
     found.retain(|layout| {
@@ -79,25 +78,36 @@ fn kind_of(layout: &Layout) -> Vec<(BlockKind, u16)> {
     blocks.map(|p| (p.kind, half_hour(p))).collect()
 }
 
+/// One way to fill the day up to a minute.
 #[derive(Clone, Debug)]
 struct Way {
-    pieces: Vec<Piece>,
+    trail: Trail,
     at: u16,
     meals: usize,
     rested: bool,
     moves: u32,
+    turns: u32,
+    /// Turns of the run that is going on.
+    run: u32,
     still: u16,
     moved_at: Option<u16>,
     meal_at: Option<u16>,
     part: usize,
-    cost: i64,
+    /// Minutes of choice, summed over the children.
+    chosen: i64,
+    /// Minutes of the longest stretch of choice between arrival and going home.
+    longest_choice: u16,
+    /// Minutes in which somebody can be changed, for each of the first care rounds.
+    care: [u16; MOST_ROUNDS],
+    /// What is short so far, what can still be made good left out.
+    short: Wishes,
 }
 
 struct Planner<'d> {
     day: &'d Day,
     meals: Vec<&'d Meal>,
     turn: u16,
-    target: u32,
+    wanted: Wanted,
     sittings: Vec<usize>,
     interval: (u16, u16),
     breakfast: Option<u16>,
@@ -117,11 +127,6 @@ impl<'d> Planner<'d> {
         let mean = marched.iter().map(|&m| u32::from(m)).sum::<u32>()
             / u32::try_from(marched.len().max(1)).unwrap_or(1);
         let turn = grid_up(u16::try_from(mean).unwrap_or(15)).clamp(10, 30);
-        let target = if day.indoor.value {
-            schedule.movement.indoor_day
-        } else {
-            schedule.movement.outdoor_day
-        };
         let sittings = meals.iter().map(|m| Seating::new(day, groups, m.kind).sittings()).collect();
         let bounds = day.standards.iter().filter_map(|s| s.meal_interval());
         let interval = bounds
@@ -133,29 +138,35 @@ impl<'d> Planner<'d> {
             .iter()
             .find(|m| m.kind == MealKind::Breakfast && eats)
             .map(|m| m.window.from.0);
-        Planner { day, meals, turn, target, sittings, interval, breakfast }
+        let wanted = Wanted::new(day, groups);
+        Planner { day, meals, turn, wanted, sittings, interval, breakfast }
     }
 
     fn run(&self) -> Vec<Layout> {
         let open = self.day.schedule.open;
         let start = Way {
-            pieces: Vec::new(),
+            trail: Trail::default(),
             at: open.from.0,
             meals: 0,
             rested: self.day.schedule.rest.is_none(),
             moves: 0,
+            turns: 0,
+            run: 0,
             still: 0,
             moved_at: None,
             meal_at: self.breakfast,
             part: 0,
-            cost: self.owing(),
+            chosen: 0,
+            longest_choice: 0,
+            care: [0; MOST_ROUNDS],
+            short: Wishes::default(),
         };
         let mut frontier: BTreeMap<u16, Vec<Way>> = BTreeMap::from([(start.at, vec![start])]);
         let mut done = Vec::new();
         while let Some((at, ways)) = frontier.pop_first() {
-            for way in keep_best(ways) {
+            for way in self.keep_best(ways) {
                 if at >= open.to.0 {
-                    done.push(self.close(way));
+                    done.push(Layout { pieces: way.trail.pieces(), wishes: self.wishes(&way) });
                     continue;
                 }
                 for next in self.extend(&way) {
@@ -166,22 +177,34 @@ impl<'d> Planner<'d> {
         done
     }
 
-    /// What a way owes before anything is done; whatever is done is taken off at once, so that ways
-    /// with and without it compare fairly at every minute.
-    fn owing(&self) -> i64 {
-        let rest = i64::from(self.day.schedule.rest.is_some());
-        MOVE * i64::from(self.target) + MISSING * (self.meals.len() as i64 + rest)
-    }
-
-    fn close(&self, way: Way) -> Layout {
-        Layout { pieces: way.pieces, cost: way.cost }
-    }
-
-    fn count_move(&self, way: &mut Way) {
-        way.moves += 1;
-        if way.moves <= self.target {
-            way.cost -= MOVE;
+    /// What a way leaves to be wished if nothing more came: what it owes falls as it goes on, so
+    /// that ways with and without something compare fairly at every minute.
+    fn wishes(&self, way: &Way) -> Wishes {
+        let wanted = &self.wanted;
+        let held = way.moves.min(wanted.target);
+        let missing = |all: u32, have: u32| i64::from(all.saturating_sub(have));
+        let long = LONG_CHOICE.saturating_sub(way.longest_choice);
+        Wishes {
+            left_out: way.short.left_out
+                + self.meals.len() as i64
+                + i64::from(self.day.schedule.rest.is_some())
+                - way.meals as i64
+                - i64::from(way.rested && self.day.schedule.rest.is_some()),
+            unmoved: missing(wanted.owed, held),
+            moving: missing(wanted.target, held.max(wanted.owed)),
+            uncared: self.uncared(way),
+            visits: missing(wanted.turns, way.turns),
+            long_choice: i64::from(long.div_ceil(15)),
+            choice: Wanted::quarters(self.day, wanted.choice - way.chosen),
+            turns: -i64::from(way.turns),
+            ..way.short
         }
+    }
+
+    /// Quarters of an hour that the care rounds lack so far.
+    fn uncared(&self, way: &Way) -> i64 {
+        let rounds = self.wanted.care.iter().zip(way.care);
+        rounds.map(|((_, wanted), had)| i64::from(wanted.saturating_sub(had) / 15)).sum()
     }
 
     /// The fixed part that comes next.
@@ -205,16 +228,13 @@ impl<'d> Planner<'d> {
         self.movement(way, limit, &mut next);
         self.turn(way, limit, &mut next);
         self.choice(way, limit, &mut next);
+        self.wait(way, limit, &mut next);
         next
     }
 
-    fn last(&self, way: &Way) -> Option<Piece> {
-        way.pieces.last().copied()
-    }
-
     fn lead(&self, way: &Way, kind: BlockKind, space: SpaceIndex) -> u16 {
-        self.last(way)
-            .map_or(0, |last| transition_minutes(self.day, (last.kind, last.space), (kind, space)))
+        let last = way.trail.last();
+        last.map_or(0, |l| transition_minutes(self.day, (l.kind, l.space), (kind, space)))
     }
 
     /// `way` with a transition and a block; `None` when it does not end by `limit`.
@@ -243,65 +263,113 @@ impl<'d> Planner<'d> {
             return None;
         }
         let mut next = way.clone();
-        if lead > 0 {
-            push(&mut next, BlockKind::Transition, space, 0, way.at, from);
-            next.cost += i64::from(lead + 3 * wait);
+        // Who would wait for a window to open stays where it is good to be.
+        if wait > 0 && next.trail.stay_longer(wait) {
+            next.at += wait;
+        } else {
+            next.short.odd += i64::from(wait / 5);
         }
-        push(&mut next, kind, space, number, from, to);
+        self.on_the_way(&mut next, space, from);
+        next.trail.push(kind, space, number, (from, to));
         next.at = to;
-        next.cost += self.kept_cost(kind, Span { from: Minute(way.at), to: Minute(to) });
-        let longest = self.day.schedule.movement.longest_still;
-        match kind {
-            BlockKind::Circle | BlockKind::Meal(_) => next.still += minutes,
-            BlockKind::Turn => next.still += minutes / 2,
-            BlockKind::Transition => {}
-            _ => next.still = 0,
-        }
-        next.cost += 40 * i64::from(next.still.saturating_sub(longest));
-        if matches!(kind, BlockKind::Movement | BlockKind::Outdoors) {
-            if minutes >= self.day.schedule.movement.minutes {
-                self.count_move(&mut next);
-            }
-            next.moved_at = Some(to);
-        }
+        self.follow(&mut next, kind, Span { from: Minute(from), to: Minute(to) });
         Some(next)
-    }
-
-    /// Cells that the teacher keeps lie in turns.
-    fn kept_cost(&self, kind: BlockKind, span: Span) -> i64 {
-        let over = |k: &crate::day::KeptCell| k.span.meet(span).map_or(0, Span::minutes);
-        match kind {
-            BlockKind::Turn => 0,
-            _ => 500 * self.day.kept.iter().map(|k| i64::from(over(k))).sum::<i64>(),
-        }
     }
 
     fn part(&self, way: &Way, part: &Part, lead: u16, wanted: u16) -> Way {
         let mut next = way.clone();
         let kind = part_kind(part.kind);
-        if lead > 0 {
-            push(&mut next, BlockKind::Transition, part.space, 0, way.at, part.span.from.0);
-            next.cost += i64::from(lead);
+        self.on_the_way(&mut next, part.space, part.span.from.0);
+        next.short.missed += i64::from(wanted.saturating_sub(lead));
+        if lead < wanted && next.trail.leave_earlier(wanted - lead) {
+            next.short.missed -= i64::from(wanted - lead);
         }
-        next.cost += self.kept_cost(kind, part.span);
-        next.cost += 60 * i64::from(wanted.saturating_sub(lead));
-        if lead < wanted {
-            leave_earlier(&mut next, wanted - lead);
-        }
-        let minutes = part.span.minutes();
-        push(&mut next, kind, part.space, 0, part.span.from.0, part.span.to.0);
+        next.trail.push(kind, part.space, 0, (part.span.from.0, part.span.to.0));
         next.at = part.span.to.0;
         next.part += 1;
-        match kind {
-            BlockKind::Circle => next.still += minutes,
-            BlockKind::Outdoors => {
-                next.still = 0;
-                self.count_move(&mut next);
-                next.moved_at = Some(next.at);
-            }
-            _ => next.still = 0,
-        }
+        self.follow(&mut next, kind, part.span);
         next
+    }
+
+    /// A transition up to a minute.
+    fn on_the_way(&self, way: &mut Way, space: SpaceIndex, to: u16) {
+        way.trail.push(BlockKind::Transition, space, 0, (way.at, to));
+        way.short.waiting += i64::from(to - way.at);
+        if let Some(span) = Span::new(Minute(way.at), Minute(to)) {
+            way.short.missed += self.kept_within(span);
+        }
+        way.at = to;
+    }
+
+    /// Minutes of a span in which the teacher keeps a cell; such cells lie in turns.
+    fn kept_within(&self, span: Span) -> i64 {
+        let over = |k: &crate::day::KeptCell| k.span.meet(span).map_or(0, Span::minutes);
+        self.day.kept.iter().map(|k| i64::from(over(k))).sum()
+    }
+
+    /// What a block that was just added does to what is counted along the way.
+    fn follow(&self, way: &mut Way, kind: BlockKind, span: Span) {
+        let minutes = span.minutes();
+        match kind {
+            BlockKind::Circle | BlockKind::Meal(_) => way.still += minutes,
+            // Who has sat for long goes to a station where bodies move.
+            BlockKind::Turn | BlockKind::Transition => {}
+            _ => way.still = 0,
+        }
+        let longest = self.day.schedule.movement.longest_still;
+        way.short.still += i64::from(way.still.saturating_sub(longest));
+        match kind {
+            BlockKind::Movement | BlockKind::Outdoors => {
+                if minutes >= self.day.schedule.movement.minutes {
+                    way.moves += 1;
+                }
+                way.moved_at = Some(span.to.0);
+            }
+            BlockKind::Turn => way.turns += 1,
+            BlockKind::Arrival | BlockKind::Choice | BlockKind::GoingHome
+                if minutes >= SHORTEST_CHOICE =>
+            {
+                way.chosen += Wanted::child_minutes(self.day, span);
+            }
+            _ => {}
+        }
+        if self.wanted.is_for_care(kind) {
+            for ((window, _), had) in self.wanted.care.iter().zip(&mut way.care) {
+                *had += window.meet(span).map_or(0, Span::minutes);
+            }
+        }
+        if kind == BlockKind::Choice {
+            way.longest_choice = way.longest_choice.max(minutes);
+        }
+        if kind == BlockKind::Turn {
+            way.run += 1;
+            // A run is two turns or three; a longer one is only broken where that costs no turn.
+            match way.run {
+                1 => way.short.rough += 1,
+                2 => way.short.rough -= 1,
+                3 => {}
+                _ => way.short.waiting += 10,
+            }
+        } else {
+            way.run = 0;
+            way.short.missed += self.kept_within(span);
+        }
+    }
+
+    /// The best few of the ways that stand alike, and the best few of those.
+    fn keep_best(&self, ways: Vec<Way>) -> Vec<Way> {
+        let mut ways: Vec<(Wishes, Way)> = ways.into_iter().map(|w| (self.wishes(&w), w)).collect();
+        ways.sort_by_key(|(wishes, _)| *wishes);
+        let mut seen: BTreeMap<_, usize> = BTreeMap::new();
+        ways.retain(|(wishes, w)| {
+            let alike =
+                (w.meals, w.rested, w.moves, w.turns, w.still / 20, wishes.choice, w.run.min(3));
+            let count = seen.entry(alike).or_default();
+            *count += 1;
+            *count <= KEEP_ALIKE
+        });
+        ways.truncate(KEEP_AT_A_MINUTE);
+        ways.into_iter().map(|(_, way)| way).collect()
     }
 }
 
@@ -312,46 +380,4 @@ fn part_kind(kind: PartKind) -> BlockKind {
         PartKind::Outdoors => BlockKind::Outdoors,
         PartKind::GoingHome => BlockKind::GoingHome,
     }
-}
-
-/// Takes minutes for the way in (or to the sinks) from the end of what comes before a fixed part,
-/// where that is long enough to give them.
-fn leave_earlier(way: &mut Way, minutes: u16) {
-    const LEAST: u16 = 15;
-    let moving = way.pieces.last().is_some_and(|p| p.kind == BlockKind::Transition);
-    let Some(at) = (way.pieces.len() - usize::from(moving)).checked_sub(1) else { return };
-    let before = way.pieces[at];
-    let gives = matches!(
-        before.kind,
-        BlockKind::Outdoors | BlockKind::Choice | BlockKind::Arrival | BlockKind::Movement
-    );
-    if gives && before.span.minutes() >= minutes + LEAST {
-        let end = before.span.to.earlier(minutes);
-        way.pieces[at].span.to = end;
-        match way.pieces.get_mut(at + 1) {
-            Some(transition) => transition.span.from = end,
-            None => push(way, BlockKind::Transition, before.space, 0, end.0, before.span.to.0),
-        }
-        way.cost -= 50 * i64::from(minutes);
-    }
-}
-
-fn push(way: &mut Way, kind: BlockKind, space: SpaceIndex, number: usize, from: u16, to: u16) {
-    if let Some(span) = Span::new(Minute(from), Minute(to)) {
-        way.pieces.push(Piece { kind, span, space, number });
-    }
-}
-
-/// The cheapest few of the ways that stand alike, and the cheapest few of those.
-fn keep_best(mut ways: Vec<Way>) -> Vec<Way> {
-    ways.sort_by_key(|w| w.cost);
-    let mut seen: BTreeMap<(usize, bool, u32, usize, u16), usize> = BTreeMap::new();
-    ways.retain(|w| {
-        let turns = w.pieces.iter().filter(|p| p.kind == BlockKind::Turn).count();
-        let count = seen.entry((w.meals, w.rested, w.moves, turns, w.still / 20)).or_default();
-        *count += 1;
-        *count <= KEEP_ALIKE
-    });
-    ways.truncate(KEEP_AT_A_MINUTE);
-    ways
 }

@@ -1,47 +1,84 @@
 //! What can come next in a day: a meal, the rest, a movement break, a turn, a choice.
 
 use super::super::clock::{GRID, grid_up, transition_minutes};
-use super::{LATE, LONGEST_WAIT, MISSING, Planner, SHORTEST_REST, TURN, Way, part_kind, push};
+use super::super::sleep::up_from_rest;
+use super::{LONGEST_WAIT, Planner, SETTLED_TURN, SHORTEST_CHOICE, SHORTEST_REST, Way, part_kind};
 use crate::chart::BlockKind;
-use crate::site::{MealKind, Minute, Span, Stretch, StretchKind};
+use crate::site::{ChildIndex, MealKind, Minute, Sleep, Span, StretchKind};
+
+/// Minutes between two movement breaks below which they are close together (common practice).
+const APART: u16 = 40;
+/// Minutes before a rest in which nobody runs about any more (common practice).
+const CALM: u16 = 20;
+/// A meal may last so much longer where that fills a gap that is too short for anything else.
+const LONGER: [u16; 3] = [0, 5, 10];
 
 impl Planner<'_> {
     pub(super) fn meal(&self, way: &Way, limit: u16, out: &mut Vec<Way>) {
         let Some(&meal) = self.meals.get(way.meals) else { return };
         let home = self.day.site[self.day.room].home;
         let space = meal.tables.first().map_or(home, |&t| self.day.site[t].space);
-        let sittings = self.sittings[way.meals];
         let lead = self.lead(way, BlockKind::Meal(meal.kind), space);
         let from = way.at + lead;
         if from >= meal.window.to.0 {
             let mut without = way.clone();
             without.meals += 1;
+            without.short.left_out += 1;
             out.extend(self.extend(&without));
             return;
         }
-        let mut wait = meal.window.from.0.saturating_sub(from);
+        let wait = meal.window.from.0.saturating_sub(from);
         if wait > LONGEST_WAIT {
             return;
         }
         let from = from + wait;
-        let mut next = way.clone();
-        for sitting in 0..sittings {
-            let piece = (BlockKind::Meal(meal.kind), space, sitting);
-            let after = self.add_after(&next, piece, wait, meal.minutes, limit);
-            let Some(longer) = after else { return };
-            (next, wait) = (longer, 0);
+        let between = way.meal_at.map(|before| from - before.min(from));
+        let (least, most) = self.interval;
+        let off = between.map_or(0, |b| least.saturating_sub(b) + b.saturating_sub(most));
+        for longer in LONGER {
+            let Some(mut next) = self.sittings(way, (wait, meal.minutes + longer), space, limit)
+            else {
+                return;
+            };
+            let late = next.at.saturating_sub(meal.window.to.0);
+            if longer > 0 && late > 0 {
+                return;
+            }
+            next.short.rough += i64::from(longer / 5);
+            next.short.missed += i64::from(late + off);
+            // Who sleeps by the own clock then eats alone later.
+            next.short.odd += self.asleep_until(from);
+            next.meal_at = Some(from);
+            next.meals += 1;
+            out.push(next);
         }
-        next.cost += LATE * i64::from(next.at.saturating_sub(meal.window.to.0));
-        if let Some(before) = way.meal_at {
-            let between = from - before.min(from);
-            let (least, most) = self.interval;
-            let off = least.saturating_sub(between) + between.saturating_sub(most);
-            next.cost += 1_000 * i64::from(off);
+    }
+
+    /// Children who are on the cots by their own clock shortly before a minute, or still then.
+    fn asleep_until(&self, minute: u16) -> i64 {
+        let washes = minute.saturating_sub(self.day.schedule.transition_minutes);
+        let before = Span { from: Minute(washes), to: Minute(minute + 1) };
+        let sleeps = |c: ChildIndex| match &self.day.site[c].sleep {
+            Sleep::At(times) => times.iter().any(|t| t.meets(before)),
+            _ => false,
+        };
+        self.day.children.iter().filter(|(c, _)| sleeps(*c)).count() as i64
+    }
+
+    /// All sittings of the next meal, one after another.
+    fn sittings(
+        &self,
+        way: &Way,
+        (wait, minutes): (u16, u16),
+        space: crate::site::SpaceIndex,
+        limit: u16,
+    ) -> Option<Way> {
+        let kind = BlockKind::Meal(self.meals[way.meals].kind);
+        let mut next = self.add_after(way, (kind, space, 0), wait, minutes, limit)?;
+        for sitting in 1..self.sittings[way.meals] {
+            next = self.add(&next, (kind, space, sitting), minutes, limit)?;
         }
-        next.meal_at = Some(from);
-        next.meals += 1;
-        next.cost -= MISSING;
-        out.push(next);
+        Some(next)
     }
 
     pub(super) fn rest(&self, way: &Way, limit: u16, out: &mut Vec<Way>) {
@@ -67,35 +104,55 @@ impl Planner<'_> {
             }
             let after = self.add_after(way, piece, wait, minutes, limit);
             let Some(mut next) = after else { continue };
-            next.cost += LATE * i64::from(next.at.saturating_sub(rest.window.to.0));
-            next.cost += LATE / 2 * i64::from(rest.minutes - minutes);
-            if way.moved_at.is_some_and(|m| begins - m.min(begins) < 20) {
-                next.cost += 2_000;
+            let late = next.at.saturating_sub(rest.window.to.0);
+            next.short.missed += i64::from(late + rest.minutes - minutes);
+            if way.moved_at.is_some_and(|m| begins - m.min(begins) < CALM) {
+                next.short.odd += 3;
             }
+            next.short.still += self.sat_on_the_cot(way, begins, minutes);
             next.rested = true;
-            next.cost -= MISSING;
             out.push(next);
         }
     }
 
+    /// Minutes by which those who do not sleep sit too long, from the meal before into the rest.
+    fn sat_on_the_cot(&self, way: &Way, begins: u16, minutes: u16) -> i64 {
+        let span = Span { from: Minute(begins), to: Minute(begins + minutes) };
+        let awake = |c: ChildIndex| !matches!(self.day.site[c].sleep, Sleep::InRest { .. });
+        let children = self.day.children.iter().map(|(c, _)| *c).filter(|c| awake(*c));
+        let lies = children.map(|c| up_from_rest(self.day, c, span).0 - begins).max().unwrap_or(0);
+        let longest = self.day.schedule.movement.longest_still;
+        if lies == 0 { 0 } else { i64::from((way.still + lies).saturating_sub(longest)) }
+    }
+
     pub(super) fn movement(&self, way: &Way, limit: u16, out: &mut Vec<Way>) {
         let movement = self.day.schedule.movement;
-        let settled = !matches!(
-            self.last(way).map(|p| p.kind),
+        let last = way.trail.last().map(|p| p.kind);
+        let runs_on = matches!(
+            last,
             None | Some(
-                BlockKind::Movement | BlockKind::Outdoors | BlockKind::Rest | BlockKind::Meal(_)
+                BlockKind::Movement
+                    | BlockKind::Outdoors
+                    | BlockKind::Rest
+                    | BlockKind::Meal(MealKind::Lunch)
             )
         );
-        if way.moves >= self.target || movement.minutes == 0 || !settled {
+        // What is still to come out of doors counts; beyond the target only long sitting asks for more.
+        let parts = self.day.schedule.parts.iter().skip(way.part);
+        let outings = parts.filter(|p| part_kind(p.kind) == BlockKind::Outdoors).count();
+        let enough = way.moves as usize + outings >= self.wanted.target as usize;
+        let sat = way.still * 3 >= movement.longest_still * 2;
+        if movement.minutes == 0 || runs_on || (enough && !sat) {
             return;
         }
         let piece = (BlockKind::Movement, movement.space, 0);
         let Some(mut next) = self.add(way, piece, movement.minutes, limit) else { return };
-        // Spread over the day: breaks close together are worth little.
-        let apart = way.moved_at.map_or(60, |m| way.at - m.min(way.at));
-        let wish = (self.day.schedule.open.minutes() / u16::try_from(self.target + 1).unwrap_or(4))
-            .clamp(30, 90);
-        next.cost += 10 * i64::from(wish.saturating_sub(apart));
+        // Nobody has sat yet who comes from home, or from a circle that the day began with.
+        if matches!(last, Some(BlockKind::Arrival | BlockKind::Circle)) {
+            next.short.odd += 1;
+        }
+        let apart = way.moved_at.map_or(APART, |m| next.at - movement.minutes - m);
+        next.short.rough += i64::from(APART.saturating_sub(apart).div_ceil(10));
         out.push(next);
     }
 
@@ -115,8 +172,9 @@ impl Planner<'_> {
             let most = limit.min(stretch.span.to.0);
             if let Some(mut next) = self.add(way, (BlockKind::Turn, home, number), length, most) {
                 // A short turn is no time to settle to anything.
-                let short = 90 * i64::from(self.turn.saturating_sub(length));
-                next.cost += short + 2 * i64::from(length.abs_diff(self.turn)) - TURN;
+                let least = SETTLED_TURN.min(self.turn);
+                next.short.odd += 2 * i64::from(least.saturating_sub(length).div_ceil(5));
+                next.short.waiting += i64::from(length.abs_diff(self.turn)) / 2;
                 out.push(next);
             }
         }
@@ -124,47 +182,45 @@ impl Planner<'_> {
 
     pub(super) fn choice(&self, way: &Way, limit: u16, out: &mut Vec<Way>) {
         let home = self.day.site[self.day.room].home;
-        let after_choice = self
-            .last(way)
-            .is_some_and(|p| matches!(p.kind, BlockKind::Choice | BlockKind::Arrival));
-        if after_choice {
+        let last = way.trail.last().map(|p| p.kind);
+        if last == Some(BlockKind::Choice) {
             return;
         }
         let lead = self.lead(way, BlockKind::Choice, home);
         let from = way.at + lead;
-        if from + GRID > limit {
-            self.wait(way, limit, out);
-            return;
-        }
         for to in self.choice_ends(way, from, limit) {
-            let Some(mut next) = self.add(way, (BlockKind::Choice, home, 0), to - from, limit)
-            else {
+            let minutes = to - from;
+            let Some(mut next) = self.add(way, (BlockKind::Choice, home, 0), minutes, limit) else {
                 continue;
             };
-            let assigned = |s: &Stretch| {
-                s.kind == StretchKind::Assigned
-                    && Span::new(Minute(from), Minute(to)).is_some_and(|c| c.meets(s.span))
-            };
-            let minutes = i64::from(to - from);
-            if self.day.schedule.stretches.iter().any(assigned) {
-                next.cost += 20 + minutes;
-            }
-            // Shorter than half an hour is hardly a choice, much longer than an hour is long.
-            next.cost += (35 - minutes).max(0) + 40 * (15 - minutes).max(0) + (minutes - 75).max(0);
+            // Five minutes are no choice; more than an hour and a quarter is long.
+            next.short.odd += 3 * i64::from(SHORTEST_CHOICE.saturating_sub(minutes).div_ceil(5));
+            next.short.rough += i64::from(minutes.saturating_sub(75).div_ceil(15));
             out.push(next);
         }
     }
 
     /// Nothing fits before the next fixed part: the children wait for it.
-    fn wait(&self, way: &Way, limit: u16, out: &mut Vec<Way>) {
-        if way.at < limit {
-            let mut next = way.clone();
-            let space = self.next_part(way).map_or(self.day.site[self.day.room].home, |p| p.space);
-            push(&mut next, BlockKind::Transition, space, 0, way.at, limit);
-            next.cost += 8 * i64::from(limit - way.at);
-            next.at = limit;
-            out.push(next);
+    pub(super) fn wait(&self, way: &Way, limit: u16, out: &mut Vec<Way>) {
+        let Some(part) = self.next_part(way) else {
+            if limit - way.at < SHORTEST_CHOICE {
+                out.extend(self.waited(way, self.day.site[self.day.room].home, limit));
+            }
+            return;
+        };
+        if limit - way.at < 2 * SHORTEST_CHOICE {
+            out.extend(self.waited(way, part.space, limit));
         }
+    }
+
+    fn waited(&self, way: &Way, space: crate::site::SpaceIndex, limit: u16) -> Option<Way> {
+        let minutes = limit.checked_sub(way.at).filter(|m| *m > 0)?;
+        let kind = self.next_part(way).map_or(BlockKind::GoingHome, |p| part_kind(p.kind));
+        let mut next = way.clone();
+        self.on_the_way(&mut next, space, limit);
+        let idle = minutes.saturating_sub(self.lead(way, kind, space));
+        next.short.odd += i64::from(idle.div_ceil(5));
+        Some(next)
     }
 
     /// Ends of a choice worth trying: on the grid, or just in time for what comes next.
@@ -172,7 +228,7 @@ impl Planner<'_> {
         let home = self.day.site[self.day.room].home;
         let lead_to =
             |kind, space| transition_minutes(self.day, (BlockKind::Choice, home), (kind, space));
-        let mut ends: Vec<u16> = [15, 20, 25, 30, 35, 40, 45, 50, 60, 75, 90, 120]
+        let mut ends: Vec<u16> = [15, 20, 25, 30, 35, 40, 45, 50, 55, 60, 65, 70, 75, 90, 120]
             .iter()
             .map(|m| grid_up(from + m))
             .collect();
@@ -187,8 +243,7 @@ impl Planner<'_> {
             let lead = lead_to(BlockKind::Rest, rest.space);
             ends.push(rest.window.from.0.saturating_sub(lead));
         }
-        // Five minutes are no choice, unless a fixed part leaves no more.
-        ends.retain(|&e| e <= limit && (e >= from + 2 * GRID || (e == last && e > from)));
+        ends.retain(|&e| e <= limit && e > from);
         ends.sort_unstable();
         ends.dedup();
         ends

@@ -193,8 +193,8 @@ fn long_day(day: &mut Schedule, times: &Times, ground: &Ground, family: bool) {
     }
     let mut last = up;
     if closes.0 - up.0 >= 150 {
-        last = up.later(90);
-        part(day, PartKind::Outdoors, up.later(45), last, ground);
+        last = up.later(100);
+        part(day, PartKind::Outdoors, up.later(60), last, ground);
     }
     part(day, PartKind::GoingHome, closes.earlier(60).max(last), closes, ground);
     care_round(day, snack, ground);
@@ -228,7 +228,12 @@ fn stretch(day: &mut Schedule, from: Minute, to: Minute) {
 fn meal(day: &mut Schedule, kind: MealKind, from: Minute, before: Minute, ground: &Ground) {
     let minutes = super::schedule::meal_minutes(kind);
     let sittings = ground.enrolled.div_ceil(ground.seats.max(1)).max(1);
-    let slack = if kind == MealKind::Lunch { 15 } else { 20 };
+    // After the rest some are still to be woken and changed.
+    let slack = match kind {
+        MealKind::Lunch => 15,
+        MealKind::AfternoonSnack => 35,
+        _ => 20,
+    };
     let sittings = u16::try_from(sittings).unwrap_or(u16::MAX).min(20);
     let window = Span { from, to: from.later(minutes * sittings + slack).min(before) };
     day.meals.push(Meal { kind, window, minutes, tables: ground.tables.clone() });
