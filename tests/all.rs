@@ -10,6 +10,7 @@ mod opening;
 mod posts;
 mod properties;
 mod recount;
+mod repair;
 mod scenarios;
 mod solve;
 mod standards;

@@ -128,6 +128,7 @@ fn day(site: &Site, present: &[usize]) -> Day {
         kept: Vec::new(),
         must_do: Vec::new(),
         record: VisitRecord::default(),
+        happened: Vec::new(),
     }
 }
 

@@ -1,11 +1,14 @@
 //! One date of one room: who is in, indoor or not, what is closed or kept, what the stations
 //! offer, the visit record so far.
 //!
-//! [`Day::open`] lays a date's [`DayFacts`] over the standing [`Site`] and reports every fault.
+//! [`Day::open`] lays a date's [`DayFacts`] over the standing [`Site`] and reports every fault;
+//! [`Day::after`] lays what happens while it runs over it, from a moment on.
 
+mod happening;
 pub mod indoor;
 mod open;
 
+pub use happening::{ExtraAdult, Happened, Happening, HappeningFault, Who};
 pub use indoor::{IndoorDay, Input};
 pub use open::{DayFact, DayFault, is_for, with_offer};
 
@@ -152,6 +155,8 @@ pub struct Day {
     pub must_do: Vec<(ChildIndex, StationIndex)>,
     /// Visits before today.
     pub record: VisitRecord,
+    /// What has happened since the day's chart was posted, in order; none before that.
+    pub happened: Vec<Happened>,
 }
 
 impl Day {

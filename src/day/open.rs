@@ -102,6 +102,7 @@ impl Day {
             kept,
             must_do,
             record: VisitRecord { visits },
+            happened: Vec::new(),
             site,
         })
     }

@@ -126,6 +126,16 @@ impl Model {
         }
     }
 
+    /// Adds an empty level right before another one.
+    ///
+    /// # Panics
+    /// When there is no such other level.
+    pub fn level_before(&mut self, before: &str, slug: &'static str) {
+        let at = self.levels.iter().position(|l| l.slug == before);
+        let at = at.unwrap_or_else(|| panic!("{before} is a level of the model"));
+        self.levels.insert(at, Level { slug, terms: Vec::new() });
+    }
+
     fn fresh(&mut self, name: String) -> Var {
         self.names.push(name);
         Var(u32::try_from(self.names.len() - 1).expect("a model has fewer than 2^32 unknowns"))

@@ -24,7 +24,7 @@ pub fn standards_used(day: &Day) -> Vec<StandardUsed> {
 }
 
 /// Digest of everything that a value shows of itself.
-fn digest_of(value: &impl Debug) -> String {
+pub(super) fn digest_of(value: &impl Debug) -> String {
     let mut sink = Sink(Sha256::new());
     write!(sink, "{value:?}").expect("the sink takes everything");
     let mut hex = String::with_capacity(64);

@@ -3,7 +3,7 @@
 //! A [`Plan`] is a chart with everything that is known about it: what is wrong with it, how well it
 //! serves the aims, how many more children could join, and how it came about.
 //!
-//! Map: [`audit`](fn@audit) judges a chart however it came about; [`ratio_record`] who was needed and
+//! Map: [`make()`] the chart of a day; [`repair()`] its rest after something has happened; [`audit`](fn@audit) judges a chart however it came about; [`ratio_record`] who was needed and
 //! who is there, all day; [`room_for`] how many more could join; [`head_counts`] whom to count on
 //! the move; [`minutes_by_kind`] where a child's minutes go; [`notes`](fn@notes) what to look at although
 //! no rule is broken.
@@ -16,6 +16,7 @@ mod make;
 mod minutes;
 mod notes;
 mod ratio;
+mod repair;
 mod room;
 
 pub use audit::{audit, judge};
@@ -26,9 +27,10 @@ pub use make::{Options, make};
 pub use minutes::{MinuteKind, minutes_by_kind};
 pub use notes::notes;
 pub use ratio::{RatioRow, ratio_record};
+pub use repair::{Change, ChangedPlace, Moved, Repaired, Unchanged, changes, chart_digest, repair};
 pub use room::{ROOM_FOR_MOST, RoomFor, room_for, tightest};
 
-use crate::{chart::Chart, day::Day, rules::Problem};
+use crate::{chart::Chart, day::Day, rules::Problem, site::Minute};
 
 /// What stands wherever a person sees a plan.
 pub const CAUTION: &str = "Local licensing rules and the licensed person in the room decide. \
@@ -97,6 +99,10 @@ pub struct Made {
     pub stopped_by: Option<String>,
     /// What the bounds of the aims hold over.
     pub proof_scope: Option<String>,
+    /// Digest of the chart that this is a repair of.
+    pub parent_digest: Option<String>,
+    /// What lies before is as that chart had it.
+    pub fixed_until: Option<Minute>,
 }
 
 /// One standard that a plan was judged by.
@@ -121,6 +127,8 @@ impl Made {
             budgets: Vec::new(),
             stopped_by: None,
             proof_scope: None,
+            parent_digest: None,
+            fixed_until: None,
         }
     }
 }

@@ -10,7 +10,7 @@ use crate::site::{
 use crate::standards::hazards;
 
 /// Whether a station, as it stands today, is for a child.
-fn may_use(day: &Day, child: ChildIndex, station: StationIndex) -> bool {
+pub(super) fn may_use(day: &Day, child: ChildIndex, station: StationIndex) -> bool {
     is_for(day.station(station), station, &day.site[child], day.date)
 }
 
@@ -149,7 +149,7 @@ impl Surroundings<'_> {
     }
 
     /// For each barred child a quiet place beside the station; one child to a place.
-    fn instead(
+    pub(super) fn instead(
         &self,
         station: StationIndex,
         span: Span,

@@ -11,7 +11,7 @@ use crate::site::{CareRound, ChildIndex, Minute, Sleep, SpaceIndex, Span, Toilet
 /// How many ways to run a round are kept.
 const KEEP: usize = 24;
 /// A child is not fetched from a meal, a sleep, a movement break or the way somewhere.
-const NEVER: i64 = 1_000;
+pub const NEVER: i64 = 1_000;
 /// Each child taken outside the window.
 const LATE: i64 = 20;
 /// Minutes after the end of the window in which a round may still go on.
@@ -34,7 +34,13 @@ pub fn rounds(day: &Day, frame: &Frame<'_>) -> Vec<Vec<RoundOption>> {
         .collect()
 }
 
-fn ways(day: &Day, frame: &Frame<'_>, round: &CareRound, space: SpaceIndex) -> Vec<RoundOption> {
+/// The ways to run one care round that disturb least; none where nobody is due.
+pub fn ways(
+    day: &Day,
+    frame: &Frame<'_>,
+    round: &CareRound,
+    space: SpaceIndex,
+) -> Vec<RoundOption> {
     let each = grid_up(day.site.settings.care_minutes.max(1));
     let due: Vec<ChildIndex> = day
         .children
@@ -145,7 +151,8 @@ fn one_can_leave(frame: &Frame<'_>, span: Span, space: SpaceIndex) -> bool {
         })
 }
 
-fn disturbance(frame: &Frame<'_>, child: ChildIndex, span: Span) -> i64 {
+/// How much it disturbs to change a child in a span; from [`NEVER`] on it cannot be.
+pub fn disturbance(frame: &Frame<'_>, child: ChildIndex, span: Span) -> i64 {
     let day = frame.day;
     let plan = frame.children.iter().find(|(c, _)| *c == child);
     let Some(planned) = plan.and_then(|(_, p)| at(p, span)) else { return NEVER };

@@ -3,7 +3,8 @@
 //! Map: [`groups`] who goes round together, [`layout`] where the blocks fall, [`framing`] what is
 //! settled and what is open in a layout, [`search`] and [`milp`] what the open cells, breaks, tasks
 //! and care rounds become, [`decode`] the children's stays, [`demand`] the adults that the stays
-//! call for, [`posts`] which adult stands where, [`whole`] all of it in order.
+//! call for, [`posts`] which adult stands where, [`whole`] all of it in order, [`repair`] the rest of a
+//! day after something has happened.
 
 mod allow;
 mod care;
@@ -17,6 +18,7 @@ pub mod layout;
 mod meals;
 pub mod milp;
 pub mod posts;
+pub mod repair;
 pub mod search;
 mod seating;
 mod sleep;

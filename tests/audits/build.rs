@@ -325,6 +325,7 @@ impl Build {
             kept: self.kept.clone(),
             must_do: self.must_do.clone(),
             record: self.record.clone(),
+            happened: Vec::new(),
         }
     }
 

@@ -87,6 +87,7 @@ fn who_counts_for_nobody_comes_on_top() {
         tasks: vec![(0, from(9, 10)), (1, from(9, 20))],
         care: vec![(CLASSROOM, span("09:30-09:40"))],
         door: vec![(CLASSROOM, span("09:50-10:00"))],
+        ..Duties::default()
     };
     let wanted = |minute| adults_wanted(&at(&b, &duties, minute));
     assert_eq!(wanted("09:05"), 2, "beside the child, and one who watches");

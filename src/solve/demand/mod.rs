@@ -27,6 +27,8 @@ pub struct Duties {
     pub care: Vec<(SpaceIndex, Span)>,
     /// Greeting and handing over: where and when; each takes one adult.
     pub door: Vec<(SpaceIndex, Span)>,
+    /// Adults who are held up, with the position of the task that stands for it.
+    pub held: Vec<(AdultIndex, usize, Span)>,
 }
 
 impl Duties {
@@ -166,6 +168,7 @@ pub fn demands_with(needs: &mut Needs, chart: &Chart, duties: &Duties) -> Vec<De
             .adults
             .iter()
             .filter(|(a, spans)| spans.iter().any(|s| s.contains(minute)) && !on_break(*a))
+            .filter(|(a, _)| !duties.held.iter().any(|h| h.0 == *a && h.2.contains(minute)))
             .map(|(a, _)| *a)
             .collect();
         let (counted, others): (Vec<_>, Vec<_>) =
@@ -211,7 +214,8 @@ pub(super) fn cuts(day: &Day, chart: &Chart, duties: &Duties) -> Vec<Span> {
     let breaks = (0..duties.breaks.len()).filter_map(|i| duties.break_span(day, i));
     let tasks = (0..duties.tasks.len()).filter_map(|i| duties.task_span(day, i));
     let rounds = duties.care.iter().chain(&duties.door).map(|d| d.1);
-    let spans = stays.chain(shifts).chain(breaks).chain(tasks).chain(rounds);
+    let held = duties.held.iter().map(|h| h.2);
+    let spans = stays.chain(shifts).chain(breaks).chain(tasks).chain(rounds).chain(held);
     slices(spans.flat_map(|s| [s.from, s.to]))
 }
 

@@ -2,6 +2,7 @@
 
 use super::cost::{CHANGE, Company, Cost, Crowd, LESSER, SIGHT, Scratch, Team, WET, only};
 use super::slice::{NOWHERE, Slice, Spot};
+use super::standing::{Standing, from_on};
 use super::taking::those;
 use crate::chart::{Chart, Place};
 use crate::day::Day;
@@ -37,7 +38,12 @@ pub(super) struct Board<'d> {
 }
 
 impl<'d> Board<'d> {
-    pub(super) fn new(day: &'d Day, chart: &Chart, duties: &Duties) -> Board<'d> {
+    pub(super) fn new(
+        day: &'d Day,
+        chart: &Chart,
+        duties: &Duties,
+        standing: Option<&Standing<'_>>,
+    ) -> Board<'d> {
         let site = &day.site;
         let team = Team {
             counts: those(day, |a| site[a].counts),
@@ -48,11 +54,14 @@ impl<'d> Board<'d> {
         let mut needs = Needs::new(day);
         let mut sweep = Sweep::new(chart);
         let mut slices = Vec::new();
-        for span in cuts(day, chart, duties) {
+        for span in from_on(cuts(day, chart, duties), standing) {
             let here = sweep.at(span.from);
             let mut slice = Slice::new(day, chart, span, &here);
             slice.fill(day, chart, duties, &here);
             slice.take(day, duties);
+            if let Some(standing) = standing {
+                slice.put = standing.put(day, &slice);
+            }
             if !here.is_empty() {
                 slice.asked.clone_from(&asked);
             }

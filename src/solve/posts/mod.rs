@@ -18,7 +18,8 @@
 //!
 //! Map: `slice` a slice and its spots, `filling` the spots that are called for,
 //! `taking` who takes which, `cost` what a minute costs, `board` the
-//! day and its steps, `paths` the dynamic programme, `improve` the search, `write` the posts.
+//! day and its steps, `paths` the dynamic programme, `improve` the search, `write` the posts,
+//! `standing` a chart that is posted already and is followed as far as that can be.
 
 mod board;
 mod cost;
@@ -26,8 +27,11 @@ mod filling;
 mod improve;
 mod paths;
 mod slice;
+mod standing;
 mod taking;
 mod write;
+
+pub use standing::Standing;
 
 use super::demand::Duties;
 use crate::chart::Chart;
@@ -38,7 +42,15 @@ use crate::day::Day;
 /// Staff breaks, tasks, care rounds and the door stay where `duties` has them; the children's
 /// stays are only read.
 pub fn post(day: &Day, chart: &mut Chart, duties: &Duties) {
-    let board = board::Board::new(day, chart, duties);
+    let board = board::Board::new(day, chart, duties, None);
     let posting = improve::post_everyone(&board);
     chart.adults = write::write(&board, &posting);
+}
+
+/// As [`post`], from a moment on: before it the posts that stand already stay as they are, and from
+/// it on each adult keeps to them as far as the rules allow, before anything is only wished for.
+pub fn post_rest(day: &Day, chart: &mut Chart, duties: &Duties, standing: &Standing<'_>) {
+    let board = board::Board::new(day, chart, duties, Some(standing));
+    let posting = improve::post_everyone(&board);
+    chart.adults = standing.and_then(write::write(&board, &posting));
 }

@@ -59,6 +59,8 @@ pub(super) struct Slice {
     /// Sets of adults of whom one must be at work.
     pub asked: Vec<Crowd>,
     pub on_site: u32,
+    /// The spot of each adult on the chart that stands already, where it can still be taken.
+    pub put: Vec<Option<u8>>,
 }
 
 /// The bit of a zone's position; a sixty-fifth zone in use in one room shares the last one.
@@ -84,6 +86,7 @@ impl Slice {
             belongs: Vec::new(),
             asked: Vec::new(),
             on_site: 0,
+            put: Vec::new(),
             spaces,
         };
         for space in slice.spaces.clone() {

@@ -24,8 +24,10 @@ impl Slice {
             let on_break = (0..duties.breaks.len())
                 .filter(|&i| duties.breaks[i].0 == *who)
                 .find(|&i| duties.break_span(day, i).is_some_and(|s| s.contains(minute)));
-            if let Some(at) = on_break {
-                let spot = self.spot(home, Place::StaffBreak(duties.breaks[at].1), None);
+            let held = duties.held.iter().find(|h| h.0 == *who && h.2.contains(minute));
+            let away = on_break.map(|at| Place::StaffBreak(duties.breaks[at].1));
+            if let Some(at) = held.map(|h| Place::Task(h.1)).or(away) {
+                let spot = self.spot(home, at, None);
                 let facts = &mut self.spots[spot];
                 (facts.company, facts.load) = (None, None);
                 (facts.active, facts.counts, facts.excused) = (false, false, true);

@@ -237,6 +237,7 @@ pub fn day() -> Day {
         }],
         must_do: vec![(ChildIndex(0), StationIndex(0))],
         record: VisitRecord::default(),
+        happened: Vec::new(),
         site: Arc::new(site),
     }
 }

@@ -1,0 +1,153 @@
+//! Repairs the rest of a day whose chart hangs on the wall.
+//!
+//! Map: `changes` what is not as posted, person by person.
+
+mod changes;
+
+pub use changes::{Change, Place as ChangedPlace, Unchanged, changes};
+
+use super::{Options, Plan, audit};
+use crate::chart::Chart;
+use crate::day::{Day, Happening, HappeningFault};
+use crate::rules;
+use crate::site::{AdultIndex, Minute};
+use crate::solve::repair::{Broken, kept, moved, posts_changed, repairs};
+
+/// A repaired day.
+#[derive(Clone, Debug)]
+pub struct Repaired {
+    /// The day after what has happened.
+    pub day: Day,
+    /// The whole day's chart: the past as posted, then the rest; and what is known about it.
+    pub plan: Plan,
+    /// Before it nothing is changed.
+    pub at: Minute,
+    /// What is not as posted, in order of time, then of people.
+    pub changes: Vec<Change>,
+    /// What of the rest of the day is as posted.
+    pub unchanged: Unchanged,
+    /// Child-turns that are moved: posted stays of a child, while here, that are not kept whole.
+    pub moved: Moved,
+    /// Adult posts that are not kept whole.
+    pub posts_changed: u32,
+    /// How many problems the posted chart itself had before this happened.
+    pub posted_problems: usize,
+}
+
+/// Child-turns moved.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub struct Moved {
+    /// How many.
+    pub value: u32,
+    /// The fewest that was shown to be possible with the rules no worse, within the posted blocks
+    /// and groups; `None` when nothing was shown.
+    pub bound: Option<u32>,
+}
+
+/// Repairs the rest of a day after some happenings: the past stays, then the rules, then as few
+/// children moved as possible, then as few adults, then the aims.
+///
+/// `day` is the day that the posted chart was made for, with what happened before (see
+/// [`Day::happened`]).
+///
+/// # Errors
+/// What is wrong with the happenings; the posted chart then stands as it is.
+pub fn repair(
+    day: &Day,
+    posted: &Chart,
+    at: Minute,
+    happenings: &[Happening],
+    options: &Options,
+) -> Result<Repaired, Vec<HappeningFault>> {
+    let happenings = which_breaks(posted, at, happenings)?;
+    let after = day.after(at, &happenings)?;
+    let broken = Broken { day: &after, posted, at };
+    let worth = |chart: &Chart| {
+        let problems = rules::audit(&after, chart);
+        let moved = moved(&after, posted, chart, at);
+        let posts = posts_changed(&after, posted, chart, at);
+        (rules::shortfall(&problems), moved, posts, rules::measure(&after, chart))
+    };
+    let first = kept(broken, options.seed);
+    let (shortfall, movings, ..) = worth(&first);
+    let mut stopped_by = "nothing left to improve";
+    let chart = if shortfall.iter().all(|s| *s == 0) && movings == 0 {
+        first
+    } else {
+        let found = repairs(broken, options.seed, options.effort);
+        if !found.finished {
+            stopped_by = "budget";
+        }
+        let all = std::iter::once(first).chain(found.charts);
+        all.min_by_key(worth).expect("there is always a chart")
+    };
+    let value = moved(&after, posted, &chart, at);
+    let mut plan = audit(&after, chart);
+    plan.made.seed = Some(options.seed);
+    plan.made.stopped_by = Some(stopped_by.into());
+    plan.made.proof_scope = Some("given the posted blocks and groups".into());
+    plan.made.parent_digest = Some(chart_digest(posted));
+    plan.made.fixed_until = Some(at);
+    let (changes, unchanged) = changes(&after, posted, &plan.chart, at);
+    Ok(Repaired {
+        at,
+        changes,
+        unchanged,
+        moved: Moved { value, bound: (value == 0).then_some(0) },
+        posts_changed: posts_changed(&after, posted, &plan.chart, at),
+        posted_problems: audit(day, posted.clone()).problems.len(),
+        plan,
+        day: after,
+    })
+}
+
+/// Digest of a chart, to tell which one a repair came from, as 64 hex digits.
+#[must_use]
+pub fn chart_digest(chart: &Chart) -> String {
+    super::digest::digest_of(chart)
+}
+
+/// Says which staff break was missed where nobody did: the last one of the chart that has begun.
+fn which_breaks(
+    posted: &Chart,
+    at: Minute,
+    happenings: &[Happening],
+) -> Result<Vec<Happening>, Vec<HappeningFault>> {
+    let mut faults = Vec::new();
+    let said = happenings.iter().enumerate().map(|(about, what)| {
+        let Happening::MissedBreak { adult, due } = *what else { return what.clone() };
+        let begun = begun_breaks(posted, adult, at);
+        let posted_later =
+            due.is_some_and(|d| posted_at(posted, adult, d).is_some_and(|from| from >= at));
+        if posted_later || (due.is_none() && begun.is_none() && has_breaks(posted, adult)) {
+            faults.push(HappeningFault {
+                about,
+                cause: format!("that staff break is not on the chart before {at}"),
+                mend: "leave it out: it is still to come".into(),
+            });
+        }
+        Happening::MissedBreak { adult, due: due.or(begun) }
+    });
+    let said = said.collect();
+    if faults.is_empty() { Ok(said) } else { Err(faults) }
+}
+
+fn breaks(posted: &Chart, adult: AdultIndex) -> impl Iterator<Item = (usize, Minute)> {
+    let posts = posted.adult(adult).map_or(&[][..], |d| &d.posts);
+    posts.iter().filter_map(|p| match p.at {
+        crate::chart::Place::StaffBreak(due) => Some((due, p.span.from)),
+        _ => None,
+    })
+}
+
+fn has_breaks(posted: &Chart, adult: AdultIndex) -> bool {
+    breaks(posted, adult).next().is_some()
+}
+
+fn begun_breaks(posted: &Chart, adult: AdultIndex, at: Minute) -> Option<usize> {
+    breaks(posted, adult).filter(|b| b.1 < at).max_by_key(|b| b.1).map(|b| b.0)
+}
+
+fn posted_at(posted: &Chart, adult: AdultIndex, due: usize) -> Option<Minute> {
+    breaks(posted, adult).filter(|b| b.0 == due).map(|b| b.1).min()
+}

@@ -1,0 +1,260 @@
+//! The way of each child through the rest: as posted where it was to be here, with its group where
+//! not.
+
+use super::ways::Making;
+use crate::chart::{Apart, BlockKind, Place, Stay};
+use crate::model::{Planned, Target};
+use crate::site::{ChildIndex, Minute, Span, slices};
+use crate::solve::clock::gathering_zone;
+use crate::solve::layout::Piece;
+use crate::solve::way::{clip, overlay, stay};
+use crate::solve::{meals, sleep};
+
+/// Changes of the posted chart that are still to come: who, and the posted stay.
+pub(super) type Rounds = Vec<(ChildIndex, Stay)>;
+
+/// The way of each child.
+pub(super) type Ways = Vec<(ChildIndex, Vec<Planned>)>;
+
+impl Making<'_> {
+    /// Everybody's way, and the care that is still to come, which is taken out of it.
+    pub(super) fn children(&mut self) -> (Ways, Rounds) {
+        let mut rounds: Rounds = Vec::new();
+        let mut ways: Ways = Vec::new();
+        let mut new: Vec<ChildIndex> = Vec::new();
+        let day = self.day;
+        for (child, here) in &day.children {
+            let Some(g) = self.groups.iter().position(|g| g.children.contains(child)) else {
+                continue;
+            };
+            let mut plan: Vec<Planned> = Vec::new();
+            for span in here {
+                let past = Span::new(span.from, span.to.min(self.at));
+                plan.extend(past.into_iter().flat_map(|past| self.past(*child, past)));
+                let Some(ahead) = Span::new(span.from.max(self.at), span.to) else { continue };
+                let fresh = self.ahead(*child, g, ahead, &mut plan, &mut rounds);
+                if fresh && new.last() != Some(child) {
+                    new.push(*child);
+                }
+            }
+            ways.push((*child, plan));
+        }
+        self.feed(&mut ways, &new);
+        (ways, rounds)
+    }
+
+    fn past(&self, child: ChildIndex, span: Span) -> Vec<Planned> {
+        let stays = self.posted.child(child).map_or(&[][..], |c| &c.stays);
+        let inside = |s: &Stay| Some(Stay { span: s.span.meet(span)?, ..s.clone() });
+        stays.iter().filter_map(inside).map(Planned::Fixed).collect()
+    }
+
+    /// The way through one stretch that is still to come; whether the posted chart does not have the
+    /// child here for all of it.
+    fn ahead(
+        &mut self,
+        child: ChildIndex,
+        g: usize,
+        span: Span,
+        plan: &mut Vec<Planned>,
+        rounds: &mut Rounds,
+    ) -> bool {
+        let stays = self.posted.child(child).map_or(Vec::new(), |c| c.stays.clone());
+        let inner = stays.iter().flat_map(|s| [s.span.from, s.span.to]);
+        let mut edges: Vec<Minute> = vec![span.from, span.to];
+        edges.extend(inner.filter(|e| span.from < *e && *e < span.to));
+        let mut fresh = false;
+        for part in slices(edges) {
+            let Some(at) = stays.iter().position(|s| s.span.holds(part)) else {
+                fresh = true;
+                let more = self.newcomer(child, g, part);
+                plan.extend(more);
+                continue;
+            };
+            let posted = &stays[at];
+            if posted.at == Place::Care && posted.span.from >= self.at {
+                rounds.push((child, posted.clone()));
+                let under = self.under_care(g, &stays, at, part);
+                plan.extend(self.with_cells(child, g, &under));
+            } else {
+                let there = Stay { span: part, ..posted.clone() };
+                plan.extend(self.with_cells(child, g, &there));
+            }
+        }
+        fresh
+    }
+
+    /// What a child does where it is not being changed after all: what its group does, or in a rest
+    /// what it did before, or does after.
+    fn under_care(&self, g: usize, stays: &[Stay], at: usize, span: Span) -> Stay {
+        let group = clip(&self.group_plans[g], span).into_iter().next();
+        let plain = |s: &&Stay| s.at != Place::Care;
+        let before = at.checked_sub(1).map(|b| &stays[b]).filter(plain);
+        let before = before.filter(|b| b.span.to == stays[at].span.from);
+        let after = stays.get(at + 1).filter(plain);
+        let beside = before.or(after).map(|s| Stay { span, ..s.clone() });
+        match group {
+            Some(Planned::Cell { cell, .. }) => {
+                let c = &self.cells[cell];
+                let place = |s: &Stay| self.is_posted_in(cell, s);
+                let own = [before, after].into_iter().flatten().find(|s| place(s));
+                let Some(own) = own else {
+                    let posted = self.place_of(cell);
+                    return beside.filter(|_| posted.is_none()).unwrap_or_else(|| {
+                        stay(span, c.options[0].space, posted.unwrap_or(Place::Unplaced), None)
+                    });
+                };
+                Stay { span, ..own.clone() }
+            }
+            Some(Planned::Fixed(fixed)) if fixed.at != Place::Rest => Stay { span, ..fixed },
+            Some(Planned::Fixed(fixed)) => beside.unwrap_or(Stay { span, ..fixed }),
+            None => beside.unwrap_or_else(|| {
+                let home = self.day.site[self.day.room].home;
+                stay(span, home, Place::Unplaced, None)
+            }),
+        }
+    }
+
+    /// The place at which a cell is posted.
+    fn place_of(&self, cell: usize) -> Option<Place> {
+        match self.posted_cells[cell].at.as_ref()? {
+            (Target::Station(s), _) => Some(Place::Station(*s)),
+            (_, k) => k.map(Place::Choice),
+        }
+    }
+
+    fn is_posted_in(&self, cell: usize, stay: &Stay) -> bool {
+        let aside = stay.apart == Some(Apart::Barred) && matches!(stay.at, Place::Station(_));
+        aside || (stay.apart.is_none() && Some(stay.at) == self.place_of(cell))
+    }
+
+    /// A posted stay, in open cells where the child is there with its group.
+    fn with_cells(&mut self, child: ChildIndex, g: usize, there: &Stay) -> Vec<Planned> {
+        let mut plan = Vec::new();
+        let mut from = there.span.from;
+        for piece in clip(&self.group_plans[g], there.span) {
+            let span = piece.span();
+            let settled = |from, to| {
+                let span = Span::new(from, to)?;
+                Some(Planned::Fixed(Stay { span, ..there.clone() }))
+            };
+            match piece {
+                Planned::Cell { cell, .. } if self.is_posted_in(cell, there) => {
+                    plan.extend(settled(from, span.from));
+                    plan.push(piece);
+                    self.note(cell, child, there);
+                    from = span.to;
+                }
+                _ => {}
+            }
+        }
+        if let Some(span) = Span::new(from, there.span.to) {
+            plan.push(Planned::Fixed(Stay { span, ..there.clone() }));
+        }
+        plan
+    }
+
+    fn note(&mut self, cell: usize, child: ChildIndex, there: &Stay) {
+        let instead = match (there.apart, there.at) {
+            (Some(Apart::Barred), Place::Station(s)) => Some(s),
+            _ => None,
+        };
+        let known = &mut self.posted_cells[cell].children;
+        if !known.iter().any(|(c, _)| *c == child) {
+            known.push((child, instead));
+        }
+    }
+
+    /// Time for which the posted chart does not have the child: with its group; in a rest as the
+    /// child rests; at a table with a free seat.
+    fn newcomer(&mut self, child: ChildIndex, g: usize, span: Span) -> Vec<Planned> {
+        let mut plan = clip(&self.group_plans[g], span);
+        let resting: Vec<Stay> = plan
+            .iter()
+            .filter_map(|p| match p {
+                Planned::Fixed(s) if s.at == Place::Rest => Some(s.clone()),
+                _ => None,
+            })
+            .collect();
+        for rest in resting {
+            let zone = rest.zone;
+            for lies in sleep::in_rest(self.day, child, rest.space, zone, rest.span) {
+                overlay(&mut plan, &lies);
+            }
+            let up = sleep::up_from_rest(self.day, child, rest.span);
+            if let Some(quiet) = Span::new(up, rest.span.to) {
+                let home = self.day.site[self.day.room].home;
+                let k = self.quiet(quiet, child);
+                overlay(&mut plan, &stay(quiet, home, Place::Choice(k), None));
+            }
+        }
+        for lies in sleep::own_sleep(self.day, child) {
+            overlay(&mut plan, &lies);
+        }
+        for planned in &mut plan {
+            if let Planned::Fixed(stay) = planned {
+                self.seat(child, stay);
+            }
+        }
+        plan
+    }
+
+    /// Something quiet that is open during a rest, or is opened now.
+    fn quiet(&mut self, span: Span, child: ChildIndex) -> crate::chart::ChoiceIndex {
+        let home = self.day.site[self.day.room].home;
+        let open = |c: &crate::chart::OpenChoice| c.space == home && c.span.holds(span);
+        if let Some(k) = self.choices.iter().position(open) {
+            return crate::chart::ChoiceIndex(k);
+        }
+        let near = gathering_zone(self.day, home);
+        let choice = self.around.open_choice(home, span, &[child], (true, near), (1, true));
+        self.choices.push(choice);
+        crate::chart::ChoiceIndex(self.choices.len() - 1)
+    }
+
+    /// A free seat at the group's table, or at another one of the meal.
+    fn seat(&self, child: ChildIndex, eats: &mut Stay) {
+        let Place::Table(own) = eats.at else { return };
+        let span = eats.span;
+        let site = &self.day.site;
+        let stays = self.posted.children.iter().flat_map(|c| c.stays.iter().map(|s| (c.child, s)));
+        let there: Vec<_> = stays.filter(|(c, s)| *c != child && s.span.meets(span)).collect();
+        let fits = |t: &crate::site::TableIndex| {
+            let at = || there.iter().filter(|(_, s)| s.at == Place::Table(*t)).map(|(c, _)| *c);
+            let quarrel = at().any(|c| site[child].keep_apart.contains(&c));
+            at().count() < site[*t].seats as usize && !quarrel
+        };
+        let meal = self.day.schedule.meals.iter().find(|m| Some(m.kind) == eats.meal);
+        let tables = meal.map_or(&[][..], |m| &m.tables);
+        if let Some(&table) = std::iter::once(&own).chain(tables).find(|t| fits(t)) {
+            eats.at = Place::Table(table);
+            eats.space = site[table].space;
+        }
+    }
+
+    /// Gives those who are here at other times than posted the meals that they still owe.
+    fn feed(&self, ways: &mut Ways, new: &[ChildIndex]) {
+        let pieces: Vec<Piece> = self
+            .posted
+            .blocks
+            .iter()
+            .map(|b| Piece {
+                kind: b.kind,
+                span: b.span,
+                space: crate::site::SpaceIndex(0),
+                number: 0,
+            })
+            .filter(|p| matches!(p.kind, BlockKind::Meal(_)))
+            .collect();
+        let before = ways.clone();
+        // Only what is still to come can be eaten.
+        meals::feed(self.day, &pieces, ways);
+        for ((child, way), (_, old)) in ways.iter_mut().zip(before) {
+            let touches_past = clip(way, Span { from: Minute(0), to: self.at })
+                != clip(&old, Span { from: Minute(0), to: self.at });
+            if !new.contains(child) || touches_past {
+                *way = old;
+            }
+        }
+    }
+}

@@ -1,0 +1,216 @@
+//! Staff breaks, tasks and care rounds: what is done or goes on, and what is still open.
+
+use super::children::Rounds;
+use super::{Broken, Rest};
+use crate::chart::{AdultDay, Place, Post};
+use crate::model::frame::{BreakChoice, RoundOption};
+use crate::site::{AdultIndex, CareRound, ChildIndex, Minute, Span, Toileting};
+use crate::solve::care::{NEVER, disturbance, ways};
+use crate::solve::clock::{GRID, grid_up};
+
+/// Minutes around a care round's window in which a posted change still belongs to it.
+const AROUND: u16 = 60;
+
+/// Adds everything that adults have to do to a frame, with what is posted of it.
+pub(super) fn duties(broken: Broken<'_>, changes: Rounds, rest: &mut Rest<'_>) {
+    rest.done.held = broken.day.held_up();
+    breaks(broken, rest);
+    tasks(broken, rest);
+    doors(broken, rest);
+    rounds(broken, changes, rest);
+}
+
+fn posts(broken: Broken<'_>) -> impl Iterator<Item = (AdultIndex, &Post)> {
+    let adults = &broken.posted.adults;
+    adults.iter().flat_map(|d: &AdultDay| d.posts.iter().map(move |p| (d.adult, p)))
+}
+
+fn breaks(broken: Broken<'_>, rest: &mut Rest<'_>) {
+    let Broken { day, at, .. } = broken;
+    for (adult, here) in &day.adults {
+        for (due, b) in day.site[*adult].breaks.iter().enumerate() {
+            let posted =
+                posts(broken).filter(|(a, p)| a == adult && p.at == Place::StaffBreak(due));
+            let posted: Vec<&Post> = posted.map(|(_, p)| p).collect();
+            let start = posted.iter().map(|p| p.span.from).min();
+            let over = |s: Minute| s.later(b.minutes) <= at;
+            if let Some(start) = start.filter(|s| over(*s)) {
+                rest.done.breaks.push((*adult, due, start));
+                continue;
+            }
+            let held = &rest.done.held;
+            let free = |span: Span| !held.iter().any(|h| h.0 == *adult && h.2.meets(span));
+            let fits = |s: &Minute| {
+                let span = Span::new(*s, s.later(b.minutes));
+                span.is_some_and(|b| free(b) && here.iter().any(|h| h.holds(b)))
+            };
+            let going_on = start.filter(|s| *s < at);
+            let mut starts: Vec<Minute> =
+                b.starts(GRID).filter(|s| *s >= at).filter(fits).collect();
+            let whole =
+                |s: Minute| if s < at { still_here(s, b.minutes, at, here) } else { fits(&s) };
+            let posted = start.filter(|s| whole(*s));
+            if let Some(start) = posted.filter(|s| !starts.contains(s)) {
+                starts.push(start);
+                starts.sort_unstable();
+            }
+            if starts.is_empty() {
+                if let Some(start) = going_on {
+                    // It is broken off; what was of it is past.
+                    rest.done.breaks.push((*adult, due, start));
+                }
+                continue;
+            }
+            let number = posted.and_then(|p| starts.iter().position(|s| *s == p));
+            // Missed on the posted chart as well: then that is what is posted.
+            let number = number.or((start.is_none()).then_some(starts.len()));
+            rest.breaks.push(number);
+            let minutes = b.minutes;
+            rest.frame.breaks.push(BreakChoice { adult: *adult, due, minutes, starts });
+        }
+    }
+}
+
+/// Whether somebody is here for the rest of a staff break that goes on.
+fn still_here(start: Minute, minutes: u16, at: Minute, here: &[Span]) -> bool {
+    Span::new(at, start.later(minutes)).is_some_and(|left| here.iter().any(|h| h.holds(left)))
+}
+
+fn tasks(broken: Broken<'_>, rest: &mut Rest<'_>) {
+    let Broken { day, at, .. } = broken;
+    for (task, facts) in day.schedule.tasks.iter().enumerate() {
+        if rest.done.held.iter().any(|h| h.1 == task) || facts.minutes == 0 {
+            continue;
+        }
+        let posted = posts(broken).filter(|(_, p)| p.at == Place::Task(task));
+        let start = posted.map(|(_, p)| p.span.from).min();
+        if let Some(start) = start.filter(|s| *s < at) {
+            rest.done.tasks.push((task, start));
+            continue;
+        }
+        let last = facts.window.to.0;
+        let grid = (grid_up(facts.window.from.0)..last).step_by(usize::from(GRID)).map(Minute);
+        let mut starts: Vec<Minute> =
+            grid.filter(|s| *s >= at && s.0 + facts.minutes <= last).collect();
+        if let Some(start) = start.filter(|s| !starts.contains(s)) {
+            starts.push(start);
+            starts.sort_unstable();
+        }
+        if starts.is_empty() {
+            continue;
+        }
+        let number = start.and_then(|p| starts.iter().position(|s| *s == p));
+        rest.tasks.push(Some(number.unwrap_or(starts.len())));
+        rest.frame.tasks.push((task, starts));
+    }
+}
+
+/// Whoever is posted at the door stays there as long as can be.
+fn doors(broken: Broken<'_>, rest: &mut Rest<'_>) {
+    let ahead = Span { from: broken.at, to: Minute::END_OF_DAY };
+    let posted = posts(broken).filter(|(_, p)| p.at == Place::Door);
+    let doors = posted.filter_map(|(_, p)| Some((p.space, p.span.meet(ahead)?)));
+    rest.done.door = doors.collect();
+    rest.done.door.sort_unstable();
+}
+
+fn rounds(broken: Broken<'_>, mut changes: Rounds, rest: &mut Rest<'_>) {
+    let (day, at) = (broken.day, broken.at);
+    changes.sort_by_key(|(child, stay)| (stay.span, *child));
+    changes.dedup();
+    for round in &day.schedule.care_rounds {
+        let wide =
+            Span { from: round.window.from.earlier(AROUND), to: round.window.to.later(AROUND) };
+        let nearest = |from: Minute| {
+            let far = |r: &CareRound| {
+                r.window.from.0.saturating_sub(from.0) + from.0.saturating_sub(r.window.to.0)
+            };
+            day.schedule.care_rounds.iter().min_by_key(|r| far(r)) == Some(round)
+        };
+        let mine = |s: Span| wide.contains(s.from) && nearest(s.from);
+        let (own, left): (Rounds, Rounds) =
+            std::mem::take(&mut changes).into_iter().partition(|(_, stay)| mine(stay.span));
+        changes = left;
+        let begun =
+            posts(broken).any(|(_, p)| p.at == Place::Care && p.span.from < at && mine(p.span));
+        let space = day.site[day.room].spaces.iter().find(|s| day.site[**s].care_place.is_some());
+        let posted = option(broken, &own, rest, round);
+        let fresh = match space {
+            Some(&space) if !begun && round.window.to > at => ways(day, &rest.frame, round, space),
+            _ => Vec::new(),
+        };
+        let fresh = fresh.into_iter().filter(|way| way.runs.iter().all(|r| r.from >= at));
+        match posted {
+            Some(posted) => {
+                let all = |way: &RoundOption| {
+                    posted.children.iter().all(|(c, _)| way.children.iter().any(|w| w.0 == *c))
+                };
+                let mut options: Vec<RoundOption> = fresh.filter(all).collect();
+                options.retain(|o| *o != posted);
+                options.insert(0, posted);
+                rest.frame.rounds.push(options);
+                rest.rounds.push(Some(0));
+            }
+            None => {
+                // Nobody was to be changed; now somebody has come who is.
+                let options: Vec<RoundOption> = fresh.collect();
+                if !options.is_empty() && !was_run(broken, round) {
+                    rest.frame.rounds.push(options);
+                    rest.rounds.push(None);
+                }
+            }
+        }
+    }
+    // Whoever was to be changed at another time, still is.
+    for (child, stay) in changes {
+        let children = vec![(child, stay.span)];
+        let runs = vec![stay.span];
+        let option = RoundOption { children, runs, space: stay.space, disturbs: 0 };
+        rest.frame.rounds.push(vec![option]);
+        rest.rounds.push(Some(0));
+    }
+}
+
+/// Whether the posted chart changes anybody in a round's window.
+fn was_run(broken: Broken<'_>, round: &CareRound) -> bool {
+    let stays = broken.posted.children.iter().flat_map(|c| &c.stays);
+    let mut care = stays.filter(|s| s.at == Place::Care);
+    care.any(|s| s.span.meets(round.window))
+}
+
+/// The posted round, with who is new and due at its end.
+fn option(
+    broken: Broken<'_>,
+    own: &Rounds,
+    rest: &Rest<'_>,
+    round: &CareRound,
+) -> Option<RoundOption> {
+    let day = broken.day;
+    let space = own.first()?.1.space;
+    let mut children: Vec<(ChildIndex, Span)> = own.iter().map(|(c, s)| (*c, s.span)).collect();
+    let each = grid_up(day.site.settings.care_minutes.max(1));
+    let known = |c: ChildIndex, list: &[(ChildIndex, Span)]| list.iter().any(|k| k.0 == c);
+    for (child, here) in &day.children {
+        let minutes = |h: &Span| h.meet(round.window).map_or(0, Span::minutes);
+        let due = day.site[*child].toileting != Toileting::Alone
+            && here.iter().any(|h| minutes(h) >= each);
+        let stays = broken.posted.child(*child).map_or(&[][..], |c| &c.stays);
+        let was_here = stays.iter().any(|s| s.span.meets(round.window));
+        if !due || was_here || known(*child, &children) {
+            continue;
+        }
+        let last = children.iter().map(|(_, s)| s.to).max().unwrap_or(round.window.from);
+        let slots = (last.0..round.window.to.later(AROUND / 2).0).step_by(usize::from(GRID));
+        let slots = slots.filter_map(|s| Span::new(Minute(s), Minute(s).later(each)));
+        let slot = slots.into_iter().find(|s| disturbance(&rest.frame, *child, *s) < NEVER);
+        children.extend(slot.map(|slot| (*child, slot)));
+    }
+    let mut runs: Vec<Span> = Vec::new();
+    for &(_, span) in &children {
+        match runs.last_mut() {
+            Some(run) if run.to >= span.from => run.to = run.to.max(span.to),
+            _ => runs.push(span),
+        }
+    }
+    Some(RoundOption { children, runs, space, disturbs: 0 })
+}

@@ -1,0 +1,281 @@
+//! The rest of a day whose chart hangs on the wall already, after something has happened.
+//!
+//! The past is the posted chart's. From the moment on its blocks, groups and settled stays stand;
+//! open are the groups' turns, staff breaks, tasks and care rounds that are still to come, each with
+//! what is posted among its options. Rules come first, then two levels of their own: the fewest
+//! child-turns moved, then the fewest staff breaks, tasks and care rounds moved; then the aims.
+//! Adults are posted anew from the moment on and keep to their posts as far as the rules allow.
+//!
+//! Map: `groups` who goes round together now, `ways` the groups' way through the rest, `children`
+//! each child's, `open` what may go where, `duty` staff breaks, tasks and care rounds, `choices` what
+//! is open for choice, `decode` the options taken made into a chart, `moved` what is counted.
+
+mod children;
+mod choices;
+mod decode;
+mod duty;
+mod groups;
+mod moved;
+mod open;
+mod ways;
+
+pub use moved::{moved, posts_changed};
+
+use super::Effort;
+use super::milp::polish;
+use super::posts::{Standing, post_rest};
+use super::search::{Steps, search};
+use crate::chart::{AdultDay, Chart, Place, Post, State};
+use crate::day::Day;
+use crate::model::{Frame, Model, Target, Unknowns, unknowns::VISIT_MINUTES};
+use crate::rules::{AIMS, rows};
+use crate::site::{ChildIndex, Minute, Span};
+
+/// The level of child-turns moved in the model of a repair.
+pub const STAY_PUT: &str = "stay-put";
+/// The level of staff breaks, tasks and care rounds moved.
+pub const AS_POSTED: &str = "as-posted";
+
+/// What is repaired.
+#[derive(Clone, Copy, Debug)]
+pub struct Broken<'a> {
+    /// The day after what has happened.
+    pub day: &'a Day,
+    /// The chart on the wall.
+    pub posted: &'a Chart,
+    /// Before it nothing changes.
+    pub at: Minute,
+}
+
+/// Whole charts of the repaired day, and how they were found.
+#[derive(Clone, Debug, Default)]
+pub struct Repairs {
+    /// In the order in which ties are decided; never empty.
+    pub charts: Vec<Chart>,
+    /// Every pass of the solver ended within its budget.
+    pub finished: bool,
+}
+
+/// The frame of the rest of a day, with what the posted chart takes in it.
+struct Rest<'d> {
+    frame: Frame<'d>,
+    /// What is posted in each cell; nothing where the group was not to be there.
+    cells: Vec<PostedCell>,
+    /// What is posted of breaks, tasks and rounds, as option numbers; none: not offered any more.
+    breaks: Vec<Option<usize>>,
+    tasks: Vec<Option<usize>>,
+    rounds: Vec<Option<usize>>,
+    /// Staff breaks and tasks that lie before the moment or go on over it.
+    done: super::demand::Duties,
+}
+
+/// What the posted chart has in an open cell.
+#[derive(Clone, Debug, Default)]
+struct PostedCell {
+    /// Where the group is posted, and what its choice is if it is one.
+    at: Option<(Target, Option<crate::chart::ChoiceIndex>)>,
+    /// The group is there already: who goes elsewhere has to tidy up first.
+    under_way: bool,
+    /// Children posted to be here at this time, each with the station it is at instead, if so.
+    children: Vec<(ChildIndex, Option<crate::site::StationIndex>)>,
+}
+
+/// The charts that come into question; the first one keeps everything that can be kept.
+#[must_use]
+pub fn repairs(broken: Broken<'_>, seed: u64, effort: Effort) -> Repairs {
+    let planning = without_visits_made(broken);
+    let mut found = Repairs { charts: Vec::new(), finished: true };
+    for fewer_zones in [false, true] {
+        let with = Broken { day: &planning, ..broken };
+        let rest = ways::rest(with, seed, fewer_zones);
+        let kept = Taken::posted(&rest);
+        if fewer_zones && !rest.differs(&found.charts[0]) {
+            break;
+        }
+        let (chart, duties) = decode::decode(&rest, with, &kept.options);
+        if let Some(adults) = stood(broken, &duties) {
+            found.charts.push(Chart { adults, ..chart.clone() });
+        }
+        found.charts.push(posted(broken, chart, &duties));
+        let (model, start) = (&kept.model, kept.options.clone());
+        let steps = Steps { annealing: effort.long / 2, descent: effort.long / 4 };
+        let mut taken = search(&rest.frame, model, Some(start), steps, seed);
+        if effort.nodes > 0 {
+            let polished = polish(model, taken, effort.nodes);
+            found.finished &= polished.finished == polished.passes;
+            taken = polished.taken;
+        }
+        if taken != kept.options {
+            let (chart, duties) = decode::decode(&rest, with, &taken);
+            found.charts.push(posted(broken, chart, &duties));
+        }
+    }
+    found
+}
+
+/// Only the chart that keeps everything that can be kept: nobody is moved who need not be, whatever
+/// rule that breaks. Enough where it breaks none.
+#[must_use]
+pub fn kept(broken: Broken<'_>, seed: u64) -> Chart {
+    let planning = without_visits_made(broken);
+    let with = Broken { day: &planning, ..broken };
+    let rest = ways::rest(with, seed, false);
+    let taken = Taken::posted(&rest);
+    let (chart, duties) = decode::decode(&rest, with, &taken.options);
+    match stood(broken, &duties) {
+        Some(adults) => Chart { adults, ..chart },
+        None => posted(broken, chart, &duties),
+    }
+}
+
+/// The model of the rest and the options that the posted chart takes.
+struct Taken {
+    model: Model,
+    options: Vec<usize>,
+}
+
+impl Taken {
+    fn posted(rest: &Rest<'_>) -> Taken {
+        let (mut model, unknowns) = rows::model(&rest.frame);
+        let first_aim = AIMS.first().map_or("must-do", |aim| aim.slug);
+        model.level_before(first_aim, STAY_PUT);
+        model.level_before(first_aim, AS_POSTED);
+        rest.stay_put(&unknowns, &mut model);
+        let cells = (0..rest.cells.len()).map(|c| rest.posted_option(c).unwrap_or(0));
+        let last = |given: &[Option<usize>], vars: &[Vec<crate::model::Var>]| -> Vec<usize> {
+            given.iter().zip(vars).map(|(g, vars)| g.unwrap_or(vars.len() - 1)).collect()
+        };
+        let mut options: Vec<usize> = cells.collect();
+        options.extend(last(&rest.breaks, &unknowns.breaks));
+        options.extend(last(&rest.tasks, &unknowns.tasks));
+        options.extend(rest.rounds.iter().map(|r| r.unwrap_or(0)));
+        Taken { model, options }
+    }
+}
+
+impl Rest<'_> {
+    /// The position of what is posted among a cell's options.
+    fn posted_option(&self, cell: usize) -> Option<usize> {
+        let (target, _) = self.cells[cell].at.as_ref()?;
+        let options = &self.frame.cells[cell].options;
+        let moved = |o: &usize| self.moves(cell, *o);
+        let same = (0..options.len()).filter(|o| options[*o].target == *target);
+        same.min_by_key(moved)
+    }
+
+    /// How many children an option of a cell takes from where they are posted.
+    fn moves(&self, cell: usize, option: usize) -> i64 {
+        let children = self.cells[cell].children.iter();
+        children.filter(|(child, _)| self.moves_child(cell, option, *child)).count() as i64
+    }
+
+    /// Whether an option of a cell takes a child from where it is posted.
+    fn moves_child(&self, cell: usize, option: usize, child: ChildIndex) -> bool {
+        let (posted, option) = (&self.cells[cell], &self.frame.cells[cell].options[option]);
+        let known = posted.children.iter().find(|(c, _)| *c == child);
+        let (Some((target, _)), Some((_, instead))) = (&posted.at, known) else { return false };
+        let stays = match (target, &option.target) {
+            // As long as something that was open to them still is.
+            (Target::Nest { open: before, .. }, Target::Nest { open: now, .. }) => {
+                before.iter().any(|s| now.contains(s))
+            }
+            (before, now) => before == now,
+        };
+        let now = option.instead.iter().find(|i| i.0 == child).map(|i| i.1);
+        *instead != now || !(stays || instead.is_some())
+    }
+
+    /// Adds what moving costs.
+    fn stay_put(&self, unknowns: &Unknowns, model: &mut Model) {
+        for (c, vars) in unknowns.cells.iter().enumerate() {
+            let posted = self.posted_option(c);
+            for (o, &var) in vars.iter().enumerate() {
+                model.cost(STAY_PUT, var, self.moves(c, o));
+                model.cost(AS_POSTED, var, i64::from(posted.is_some_and(|p| p != o)));
+            }
+        }
+        let of = [(&self.breaks, &unknowns.breaks), (&self.tasks, &unknowns.tasks)];
+        for (posted, vars) in of.into_iter().flat_map(|(p, v)| p.iter().zip(v)) {
+            for (o, &var) in vars.iter().enumerate() {
+                model.cost(AS_POSTED, var, i64::from(*posted != Some(o) && posted.is_some()));
+            }
+        }
+        for (r, vars) in unknowns.rounds.iter().enumerate() {
+            let ways = &self.frame.rounds[r];
+            let Some(posted) = self.rounds[r] else { continue };
+            for (o, &var) in vars.iter().enumerate() {
+                let stays = ways[posted].children.iter().filter(|c| !ways[o].children.contains(c));
+                model.cost(STAY_PUT, var, stays.count() as i64);
+                model.cost(AS_POSTED, var, i64::from(o != posted));
+            }
+        }
+    }
+
+    /// Whether what is open for choice is not the same as on a chart.
+    fn differs(&self, chart: &Chart) -> bool {
+        chart.choices.get(..self.frame.choices.len()) != Some(&self.frame.choices)
+    }
+}
+
+/// Posts the adults from the moment on.
+fn posted(broken: Broken<'_>, mut chart: Chart, duties: &super::demand::Duties) -> Chart {
+    let standing = Standing { at: broken.at, posts: &broken.posted.adults };
+    post_rest(broken.day, &mut chart, duties, &standing);
+    chart
+}
+
+/// Everybody at the post of the posted chart while here; `None` where somebody is here who has no
+/// post, or has a duty elsewhere.
+fn stood(broken: Broken<'_>, duties: &super::demand::Duties) -> Option<Vec<AdultDay>> {
+    let (day, at) = (broken.day, broken.at);
+    let mut adults = Vec::new();
+    for stood in &broken.posted.adults {
+        let here = day.adult_here(stood.adult);
+        let mut posts: Vec<Post> = Vec::new();
+        for post in &stood.posts {
+            let past = Span::new(post.span.from, post.span.to.min(at));
+            let ahead = Span::new(post.span.from.max(at), post.span.to);
+            let ahead = here.iter().filter_map(|h| h.meet(ahead?));
+            for span in past.into_iter().chain(ahead) {
+                let next = Post { span, ..post.clone() };
+                match posts.last_mut() {
+                    Some(last) if last.span.to == span.from && post.span.holds(last.span) => {
+                        last.span.to = span.to;
+                    }
+                    _ => posts.push(next),
+                }
+            }
+        }
+        if !posts.is_empty() {
+            adults.push(AdultDay { adult: stood.adult, posts });
+        }
+    }
+    let tiled = day.adults.iter().all(|(adult, here)| {
+        let posts = adults.iter().find(|a| a.adult == *adult);
+        let spans: Vec<Span> = posts.map_or(&[][..], |d| &d.posts).iter().map(|p| p.span).collect();
+        here.iter().filter_map(|h| Span::new(h.from.max(at), h.to)).all(|h| {
+            let inside = spans.iter().filter_map(|s| s.meet(h)).map(Span::minutes);
+            inside.sum::<u16>() == h.minutes()
+        })
+    });
+    let rests = |&(adult, due, start): &(crate::site::AdultIndex, usize, Minute)| {
+        let posts = adults.iter().find(|a| a.adult == adult).map_or(&[][..], |d| &d.posts);
+        posts.iter().any(|p| p.at == Place::StaffBreak(due) && p.span.from == start)
+    };
+    let held = duties.held.iter().any(|h| h.2.to > at);
+    (tiled && !held && duties.breaks.iter().all(rests)).then_some(adults)
+}
+
+/// The day with the visits that were made before the moment no longer owed.
+fn without_visits_made(broken: Broken<'_>) -> Day {
+    let mut day = broken.day.clone();
+    let past = Span::new(Minute(0), broken.at);
+    day.must_do.retain(|&(child, station)| {
+        let stays = broken.posted.child(child).map_or(&[][..], |c| &c.stays);
+        !stays.iter().any(|s| {
+            let minutes = past.and_then(|p| p.meet(s.span)).map_or(0, Span::minutes);
+            s.at == Place::Station(station) && s.state == State::Awake && minutes >= VISIT_MINUTES
+        })
+    });
+    day
+}

@@ -1,0 +1,4 @@
+//! The rest of a day repaired after something has happened.
+
+mod chance;
+mod many;
