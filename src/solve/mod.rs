@@ -2,9 +2,9 @@
 //!
 //! Map: [`groups`] who goes round together, [`layout`] where the blocks fall, [`framing`] what is
 //! settled and what is open in a layout, [`search`] and [`milp`] what the open cells, breaks, tasks
-//! and care rounds become, [`decode`] the children's stays, [`demand`] the adults that the stays
-//! call for, [`posts`] which adult stands where, [`whole`] all of it in order, [`repair`] the rest of a
-//! day after something has happened.
+//! and care rounds become, [`proof`] how good that is, [`decode`] the children's stays, [`demand`]
+//! the adults that the stays call for, [`posts`] which adult stands where, [`whole`] all of it in
+//! order, [`repair`] the rest of a day after something has happened.
 
 mod allow;
 mod care;
@@ -18,6 +18,7 @@ pub mod layout;
 mod meals;
 pub mod milp;
 pub mod posts;
+pub mod proof;
 pub mod repair;
 pub mod search;
 mod seating;
@@ -27,4 +28,4 @@ mod way;
 pub mod whole;
 
 pub use layout::Wishes;
-pub use whole::{Effort, Found, solve};
+pub use whole::{Certified, Effort, Found, certify, solve};

@@ -7,6 +7,7 @@ use super::groups::{groups_today, standing_groups};
 use super::layout::{Wishes, layouts};
 use super::milp::{self, polish};
 use super::posts::post;
+use super::proof::{Budget, Proof, Watch, prove};
 use super::search::{Steps, search};
 use crate::chart::Chart;
 use crate::day::Day;
@@ -75,9 +76,37 @@ fn rank(candidate: &Candidate<'_>) -> Rank {
     )
 }
 
-/// Whole charts of a day, adults posted, ready to be audited.
+/// The best layout of a day with all that was decided in it, and how good that is.
+#[derive(Clone, Debug)]
+pub struct Certified<'d> {
+    /// What is settled and what is open in the layout.
+    pub frame: Frame<'d>,
+    /// Its model.
+    pub model: Model,
+    /// Where its options stand in the model.
+    pub unknowns: Unknowns,
+    /// The options taken, and a bound for each level.
+    pub proof: Proof,
+}
+
+/// The layout of a day that searches best, its options decided, and how good they are: shown for this
+/// layout and these groups.
 #[must_use]
-pub fn solve(day: &Day, seed: u64, effort: Effort) -> Found {
+pub fn certify<'d>(
+    day: &'d Day,
+    seed: u64,
+    effort: Effort,
+    budget: Budget,
+    watch: &mut Watch<'_>,
+) -> Certified<'d> {
+    let best = candidates(day, seed, effort).remove(0);
+    let Candidate { frame, model, unknowns, taken, .. } = best;
+    let proof = prove(&model, taken, budget, watch);
+    Certified { frame, model, unknowns, proof }
+}
+
+/// Layouts with the options that a short search found, best first; never none.
+fn candidates(day: &Day, seed: u64, effort: Effort) -> Vec<Candidate<'_>> {
     let standing = standing_groups(&day.site, day.room, day.date, seed);
     let groups = groups_today(day, &standing);
     let mut candidates: Vec<Candidate<'_>> = layouts(day, &groups, effort.layouts.max(1))
@@ -92,6 +121,13 @@ pub fn solve(day: &Day, seed: u64, effort: Effort) -> Found {
         })
         .collect();
     candidates.sort_by_key(rank);
+    candidates
+}
+
+/// Whole charts of a day, adults posted, ready to be audited.
+#[must_use]
+pub fn solve(day: &Day, seed: u64, effort: Effort) -> Found {
+    let mut candidates = candidates(day, seed, effort);
     candidates.truncate(effort.finalists.max(1));
     let mut finished = true;
     let charts = candidates

@@ -6,5 +6,6 @@ mod agreement_places;
 mod latin_square;
 mod optimum;
 mod order;
+mod proof;
 mod small_days;
 mod tiny;

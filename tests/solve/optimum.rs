@@ -89,7 +89,8 @@ fn kept_and_apart() -> Build {
     build
 }
 
-fn days() -> [(&'static str, Build); 5] {
+/// Tiny days that between them hold every kind of row.
+pub fn days() -> [(&'static str, Build); 5] {
     [
         ("wishes", wishes()),
         ("wet and still", wet_and_still()),
