@@ -26,6 +26,8 @@ pub(super) enum Command {
     Standards(StandardsArgs),
     /// Lists the rules, worst first, and the aims, most wanted first
     Rules,
+    /// Writes the model behind a chart, one rule or aim of it with the earlier ones held, as free MPS
+    Model(ModelArgs),
     /// Invents a site of any size, as a scenario to try things on
     Invent(InventArgs),
 }
@@ -55,6 +57,29 @@ pub(super) struct AuditArgs {
     pub chart: PathBuf,
     #[command(flatten)]
     pub look: LookArgs,
+}
+
+#[derive(Args)]
+pub(super) struct ModelArgs {
+    /// The scenario, a JSON file; `-` reads standard input
+    pub scenario: PathBuf,
+    /// The date, YYYY-MM-DD; left out: the first of the scenario's days
+    #[arg(long, value_parser = date)]
+    pub date: Option<NaiveDate>,
+    /// The same seed gives the same chart, and so the same model
+    #[arg(long, default_value_t = 1)]
+    pub seed: u64,
+    /// Id of the room; left out: the only one
+    #[arg(long)]
+    pub room: Option<String>,
+    /// A rule or an aim by its slug, or by its number where rules and then aims are counted from 1;
+    /// `all` for each one that takes solving; left out: the last one that does
+    #[arg(long)]
+    pub aim: Option<String>,
+    /// Write to this file instead of standard output; with `--aim all`, each to this name with its
+    /// slug (day.mps: day-ratio.mps), and what is claimed of all of them to this name in JSON
+    #[arg(long)]
+    pub out: Option<PathBuf>,
 }
 
 #[derive(Args)]

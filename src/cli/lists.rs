@@ -27,5 +27,5 @@ pub(super) fn invent(args: &InventArgs) -> Result<Answer, Wrong> {
         return Err(Wrong::one(format!("{cause}; add --rooms {enough}")));
     }
     let text = crate::wire::invent::invent(rooms, children, usize::from(args.adults), args.seed);
-    Ok(Answer { text, to: args.out.clone(), exit: 0 })
+    Ok(Answer { before: Vec::new(), text, to: args.out.clone(), exit: 0 })
 }

@@ -4,12 +4,13 @@
 //! asked for goes to standard output, everything else to standard error.
 //!
 //! Map: `args` the commands and their flags, `input` files in and their faults, `output` text out,
-//! `plan` make and audit, `lists` standards, and sites
+//! `plan` make and audit, `model` the model behind a chart, `lists` standards, and sites
 //! that are invented.
 
 mod args;
 mod input;
 mod lists;
+mod model;
 mod output;
 mod plan;
 
@@ -23,6 +24,8 @@ const WRONG: u8 = 2;
 
 /// What a command answers.
 struct Answer {
+    /// Files that are written before anything else is said.
+    before: Vec<(PathBuf, String)>,
     /// Goes out as it is.
     text: String,
     /// To this file instead of standard output.
@@ -34,7 +37,7 @@ struct Answer {
 impl Answer {
     /// Text for standard output, all well.
     fn plain(text: String) -> Answer {
-        Answer { text, to: None, exit: 0 }
+        Answer { before: Vec::new(), text, to: None, exit: 0 }
     }
 }
 
@@ -57,6 +60,7 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> u8 {
     let answer = match arguments.command {
         Command::Make(make) => plan::make(&make),
         Command::Audit(audit) => plan::audit(&audit),
+        Command::Model(model) => model::model(&model),
         Command::Standards(standards) => lists::standards(standards.id.as_deref()),
         Command::Rules => Ok(Answer::plain(crate::page::text::print_rules())),
         Command::Invent(invent) => lists::invent(&invent),

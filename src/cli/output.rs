@@ -7,11 +7,15 @@ use std::path::Path;
 
 /// Prints an answer, or writes its file, and passes its exit code on.
 pub(super) fn deliver(answer: &Answer) -> Result<u8, Wrong> {
-    let done = match &answer.to {
-        None => print(&answer.text).map_err(|e| format!("standard output: cannot be written: {e}")),
-        Some(path) => replace(path, answer.text.as_bytes())
-            .map_err(|e| format!("{}: cannot be written: {e}", path.display())),
+    let file = |path: &Path, text: &str| {
+        replace(path, text.as_bytes())
+            .map_err(|e| format!("{}: cannot be written: {e}", path.display()))
     };
+    let before = answer.before.iter().try_for_each(|(path, text)| file(path, text));
+    let done = before.and_then(|()| match &answer.to {
+        None => print(&answer.text).map_err(|e| format!("standard output: cannot be written: {e}")),
+        Some(path) => file(path, &answer.text),
+    });
     done.map(|()| answer.exit).map_err(Wrong::one)
 }
 

@@ -22,10 +22,12 @@
 //!
 //! Map: [`state`] a model with one option taken everywhere, changed move by move; [`frame`] the table
 //! of needs that the rules' rows read; [`unknowns`] its options; [`asked`] what the standards ask for,
-//! remembered; [`mod@needs`] the adults that each slice needs.
+//! remembered; [`mod@needs`] the adults that each slice needs; [`mps`] a level as text for other
+//! solvers.
 
 pub mod asked;
 pub mod frame;
+pub mod mps;
 pub mod needs;
 pub mod state;
 pub mod unknowns;

@@ -4,7 +4,7 @@ use super::{Plan, audit};
 use crate::chart::Chart;
 use crate::day::Day;
 use crate::rules;
-use crate::solve::{self, Effort, Wishes};
+use crate::solve::{self, Effort, Found, Wishes};
 
 /// How a chart is to be made.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
@@ -28,14 +28,8 @@ impl Default for Options {
 /// those would always rather have one turn fewer, for the minutes on the way to it.
 #[must_use]
 pub fn make(day: &Day, options: &Options) -> Plan {
-    let found = solve::solve(day, options.seed, options.effort);
-    let worth = |(chart, layout): &(Chart, Wishes)| {
-        let shortfall = rules::shortfall(&rules::audit(day, chart));
-        let aims = rules::measure(day, chart);
-        (shortfall, aims.first().copied(), *layout, aims)
-    };
-    let best = found.charts.into_iter().min_by_key(worth);
-    let (chart, _) = best.expect("the solver always returns a chart");
+    let mut found = solve::solve(day, options.seed, options.effort);
+    let (chart, _) = found.charts.swap_remove(best(day, &found));
     let mut plan: Plan = audit(day, chart);
     plan.made.seed = Some(options.seed);
     plan.made.solver = Some(found.solver);
@@ -43,4 +37,16 @@ pub fn make(day: &Day, options: &Options) -> Plan {
     plan.made.stopped_by = Some(found.stopped_by);
     plan.made.proof_scope = Some("given layout and groups".into());
     plan
+}
+
+/// Which of the charts that were found is the answer.
+pub(super) fn best(day: &Day, found: &Found) -> usize {
+    let worth = |(chart, layout): &(Chart, Wishes)| {
+        let shortfall = rules::shortfall(&rules::audit(day, chart));
+        let aims = rules::measure(day, chart);
+        (shortfall, aims.first().copied(), *layout, aims)
+    };
+    let charts = found.charts.iter().enumerate();
+    let best = charts.min_by_key(|(_, chart)| worth(chart));
+    best.map(|(at, _)| at).expect("the solver always returns a chart")
 }

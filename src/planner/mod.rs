@@ -6,7 +6,7 @@
 //! Map: [`make()`] the chart of a day; [`repair()`] its rest after something has happened; [`audit`](fn@audit) judges a chart however it came about; [`ratio_record`] who was needed and
 //! who is there, all day; [`room_for`] how many more could join; [`head_counts`] whom to count on
 //! the move; [`minutes_by_kind`] where a child's minutes go; [`notes`](fn@notes) what to look at although
-//! no rule is broken.
+//! no rule is broken; [`passes`](fn@passes) the model behind a chart, for any other solver.
 
 mod audit;
 mod counting;
@@ -15,6 +15,7 @@ mod heads;
 mod make;
 mod minutes;
 mod notes;
+mod passes;
 mod ratio;
 mod repair;
 mod room;
@@ -26,6 +27,7 @@ pub use heads::{HeadCount, head_counts};
 pub use make::{Options, make};
 pub use minutes::{MinuteKind, minutes_by_kind};
 pub use notes::notes;
+pub use passes::{Pass, Passes, pass_slugs, passes};
 pub use ratio::{RatioRow, ratio_record};
 pub use repair::{Change, ChangedPlace, Moved, Repaired, Unchanged, changes, chart_digest, repair};
 pub use room::{ROOM_FOR_MOST, RoomFor, room_for, tightest};

@@ -40,6 +40,8 @@ impl Default for Effort {
 pub struct Found {
     /// The finalists' charts, each with what its layout leaves to be wished; never empty.
     pub charts: Vec<(Chart, Wishes)>,
+    /// The model of each of these charts, and the options taken in it.
+    pub models: Vec<(Model, Vec<usize>)>,
     /// What worked on it.
     pub solver: String,
     /// What each part was allowed.
@@ -130,7 +132,7 @@ pub fn solve(day: &Day, seed: u64, effort: Effort) -> Found {
     let mut candidates = candidates(day, seed, effort);
     candidates.truncate(effort.finalists.max(1));
     let mut finished = true;
-    let charts = candidates
+    let (charts, models) = candidates
         .into_iter()
         .map(|mut c| {
             let steps = Steps { annealing: effort.long, descent: effort.long / 2 };
@@ -147,11 +149,12 @@ pub fn solve(day: &Day, seed: u64, effort: Effort) -> Found {
             let (mut chart, mut duties) = decode(&c.frame, &c.unknowns, &c.taken);
             duties.door = at_the_door(day, &chart, &duties);
             post(day, &mut chart, &duties);
-            (chart, c.wishes)
+            ((chart, c.wishes), (c.model, c.taken))
         })
-        .collect();
+        .unzip();
     Found {
         charts,
+        models,
         solver: if effort.nodes > 0 {
             format!("search, then {}", milp::NAME)
         } else {

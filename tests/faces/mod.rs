@@ -3,6 +3,7 @@
 mod chart_json;
 mod command;
 mod make;
+mod model;
 #[cfg(unix)]
 mod out_file;
 mod quay;

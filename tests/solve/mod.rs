@@ -4,6 +4,7 @@ mod agreement;
 mod agreement_adults;
 mod agreement_places;
 mod latin_square;
+mod mps;
 mod optimum;
 mod order;
 mod proof;

@@ -1,0 +1,79 @@
+//! The model behind a chart, level by level, for any other solver to judge.
+
+use super::Options;
+use super::make::best;
+use crate::day::Day;
+use crate::model::{Model, mps};
+use crate::rules::{AIMS, RULES};
+use crate::solve::milp::trivial_bound;
+use crate::solve::solve;
+
+/// One level of the model of a chart: a rule or an aim, with every earlier level held.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Pass {
+    /// Slug of the rule or aim.
+    pub slug: &'static str,
+    /// What the chart's options cost at this level.
+    pub value: i64,
+    /// What was shown to be the least while no earlier level is worse.
+    pub bound: i64,
+    /// What each choice and quantity costs at least by itself reaches the value: nothing to solve.
+    pub trivial: bool,
+}
+
+/// The model of the chart that [`make`](super::make()) gives, with its passes in the order of the
+/// rules and then of the aims.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Passes {
+    /// One a rule or aim.
+    pub passes: Vec<Pass>,
+    /// The seed that the chart was made from.
+    pub seed: u64,
+    model: Model,
+    values: Vec<i64>,
+}
+
+impl Passes {
+    /// The passes that take solving, by position.
+    pub fn open(&self) -> impl DoubleEndedIterator<Item = usize> + '_ {
+        (0..self.passes.len()).filter(|&at| !self.passes[at].trivial)
+    }
+
+    /// A pass as free MPS, its holds as rows.
+    ///
+    /// # Panics
+    /// When there is no such pass.
+    #[must_use]
+    pub fn mps(&self, at: usize) -> String {
+        mps::write(&self.model, at, &self.values)
+    }
+}
+
+/// The passes behind the chart of a day.
+#[must_use]
+pub fn passes(day: &Day, options: &Options) -> Passes {
+    let mut found = solve(day, options.seed, options.effort);
+    let (model, taken) = found.models.swap_remove(best(day, &found));
+    let values = model.value(&taken);
+    let pass = |level: usize| {
+        let bound = trivial_bound(&model, level).min(values[level]);
+        Pass {
+            slug: model.levels[level].slug,
+            value: values[level],
+            bound,
+            trivial: values[level] <= bound,
+        }
+    };
+    Passes {
+        passes: (0..model.levels.len()).map(pass).collect(),
+        seed: options.seed,
+        model,
+        values,
+    }
+}
+
+/// The slugs of all passes, in their order.
+#[must_use]
+pub fn pass_slugs() -> Vec<&'static str> {
+    RULES.iter().map(|r| r.slug).chain(AIMS.iter().map(|a| a.slug)).collect()
+}
