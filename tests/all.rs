@@ -15,3 +15,4 @@ mod scenarios;
 mod solve;
 mod standards;
 mod tidy;
+mod why;

@@ -1,5 +1,6 @@
 //! The commands and their flags.
 
+use crate::site::Minute;
 use chrono::NaiveDate;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use std::path::PathBuf;
@@ -22,6 +23,8 @@ pub(super) enum Command {
     Make(MakeArgs),
     /// Judges any chart, also one edited by hand
     Audit(AuditArgs),
+    /// Says why a small group is where it is in a turn, and not at another station
+    Why(WhyArgs),
     /// Lists the published standards that are built in, or prints one with its sources
     Standards(StandardsArgs),
     /// Lists the rules, worst first, and the aims, most wanted first
@@ -78,6 +81,32 @@ pub(super) struct ModelArgs {
     pub aim: Option<String>,
     /// Write to this file instead of standard output; with `--aim all`, each to this name with its
     /// slug (day.mps: day-ratio.mps), and what is claimed of all of them to this name in JSON
+    #[arg(long)]
+    pub out: Option<PathBuf>,
+}
+
+#[derive(Args)]
+pub(super) struct WhyArgs {
+    /// The scenario, a JSON file; `-` reads standard input
+    pub scenario: PathBuf,
+    /// The chart, a JSON file as `make --format json` writes it; `-` reads standard input
+    pub chart: PathBuf,
+    /// Id of the small group, as the chart has it
+    #[arg(long)]
+    pub group: String,
+    /// A minute of the turn, HH:MM
+    #[arg(long, value_parser = minute)]
+    pub at: Minute,
+    /// Only why it is not at this station, by id
+    #[arg(long)]
+    pub not: Option<String>,
+    /// The same seed gives the same answer
+    #[arg(long, default_value_t = 1)]
+    pub seed: u64,
+    /// How to print it
+    #[arg(long, value_enum, default_value_t = Format::Text)]
+    pub format: Format,
+    /// Write to this file instead of standard output
     #[arg(long)]
     pub out: Option<PathBuf>,
 }
@@ -140,4 +169,9 @@ fn date(text: &str) -> Result<NaiveDate, String> {
         .ok()
         .filter(|date| date.to_string() == text)
         .ok_or_else(|| "write a date of the calendar as YYYY-MM-DD, like 2026-04-07".to_owned())
+}
+
+fn minute(text: &str) -> Result<Minute, String> {
+    let minute = Minute::parse(text).filter(|m| *m < Minute::END_OF_DAY);
+    minute.ok_or_else(|| "write a clock time as HH:MM with four digits, like 09:30".to_owned())
 }

@@ -4,8 +4,8 @@
 //! asked for goes to standard output, everything else to standard error.
 //!
 //! Map: `args` the commands and their flags, `input` files in and their faults, `output` text out,
-//! `plan` make and audit, `model` the model behind a chart, `lists` standards, and sites
-//! that are invented.
+//! `plan` make and audit, `model` the model behind a chart, `why` one group at a time, `lists`
+//! standards, and sites that are invented.
 
 mod args;
 mod input;
@@ -13,6 +13,7 @@ mod lists;
 mod model;
 mod output;
 mod plan;
+mod why;
 
 use args::{Arguments, Command};
 use clap::Parser;
@@ -61,6 +62,7 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> u8 {
         Command::Make(make) => plan::make(&make),
         Command::Audit(audit) => plan::audit(&audit),
         Command::Model(model) => model::model(&model),
+        Command::Why(asked) => why::why(&asked),
         Command::Standards(standards) => lists::standards(standards.id.as_deref()),
         Command::Rules => Ok(Answer::plain(crate::page::text::print_rules())),
         Command::Invent(invent) => lists::invent(&invent),

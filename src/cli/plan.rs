@@ -2,6 +2,7 @@
 
 use super::args::{AuditArgs, Format, LookArgs, MakeArgs};
 use super::{Answer, Wrong, input, output};
+use crate::chart::Chart;
 use crate::day::Day;
 use crate::page::text::{Look, print_audit, print_plan};
 use crate::planner::{self, Options, Plan};
@@ -23,30 +24,48 @@ pub(super) fn make(args: &MakeArgs) -> Result<Answer, Wrong> {
 }
 
 pub(super) fn audit(args: &AuditArgs) -> Result<Answer, Wrong> {
-    let standard = Path::new("-");
-    if args.scenario == standard && args.chart == standard {
-        let cause = "standard input: scenario and chart cannot both be read from it";
-        return Err(Wrong::one(format!("{cause}; give a file for one of them")));
-    }
-    let (file, chart) = (input::read(&args.scenario)?, input::read(&args.chart)?);
-    let of = read_chart_day(&chart.bytes);
-    // Without the chart's date the scenario is read for its own first day, to tell its faults too.
-    let scenario = input::scenario(&file, of.as_ref().ok().map(|of| of.date));
-    let (of, scenario) = match (of, scenario) {
-        (Ok(of), Ok(scenario)) => (of, scenario),
-        (of, scenario) => {
-            let mut lines = scenario.err().map_or_else(Vec::new, |Wrong(lines)| lines);
-            lines.extend(of.err().map_or_else(Vec::new, |found| input::faults(&chart, &found).0));
-            return Err(Wrong(lines));
+    let posted = Posted::read(&args.scenario, &args.chart)?;
+    let look = look(&posted.day, &args.look)?;
+    let mut plan = planner::audit(&posted.day, posted.chart);
+    plan.assumed = assumed(&posted.scenario);
+    Ok(answer(&posted.day, &plan, &args.look, |plan| print_audit(&posted.day, plan, look)))
+}
+
+/// A chart that somebody brings, with the day that it is of.
+pub(super) struct Posted {
+    pub scenario: Scenario,
+    pub day: Day,
+    pub chart: Chart,
+    /// What the chart's file is called in messages.
+    pub name: String,
+}
+
+impl Posted {
+    /// Reads a scenario and a chart of one of its days; the faults of both at once.
+    pub(super) fn read(scenario: &Path, chart: &Path) -> Result<Posted, Wrong> {
+        let standard = Path::new("-");
+        if scenario == standard && chart == standard {
+            let cause = "standard input: scenario and chart cannot both be read from it";
+            return Err(Wrong::one(format!("{cause}; give a file for one of them")));
         }
-    };
-    let room = input::room(&chart, &scenario, Some(&of.room))?;
-    let day = input::open(&file, &scenario, room, of.date)?;
-    let look = look(&day, &args.look)?;
-    let read = read_chart(&chart.bytes, &day).map_err(|found| input::faults(&chart, &found))?;
-    let mut plan = planner::audit(&day, read);
-    plan.assumed = assumed(&scenario);
-    Ok(answer(&day, &plan, &args.look, |plan| print_audit(&day, plan, look)))
+        let (file, chart) = (input::read(scenario)?, input::read(chart)?);
+        let of = read_chart_day(&chart.bytes);
+        // Without the chart's date the scenario is read for its own first day, to tell its faults too.
+        let scenario = input::scenario(&file, of.as_ref().ok().map(|of| of.date));
+        let (of, scenario) = match (of, scenario) {
+            (Ok(of), Ok(scenario)) => (of, scenario),
+            (of, scenario) => {
+                let mut lines = scenario.err().map_or_else(Vec::new, |Wrong(lines)| lines);
+                let of = of.err().map_or_else(Vec::new, |found| input::faults(&chart, &found).0);
+                lines.extend(of);
+                return Err(Wrong(lines));
+            }
+        };
+        let room = input::room(&chart, &scenario, Some(&of.room))?;
+        let day = input::open(&file, &scenario, room, of.date)?;
+        let read = read_chart(&chart.bytes, &day).map_err(|found| input::faults(&chart, &found))?;
+        Ok(Posted { scenario, day, chart: read, name: chart.name })
+    }
 }
 
 fn answer(day: &Day, plan: &Plan, look: &LookArgs, print: impl Fn(&Plan) -> String) -> Answer {

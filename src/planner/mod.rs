@@ -19,6 +19,7 @@ mod passes;
 mod ratio;
 mod repair;
 mod room;
+mod why;
 
 pub use audit::{audit, judge};
 pub use counting::{AGE_RANGES, AgeRange, counts_in_ratio};
@@ -31,6 +32,7 @@ pub use passes::{Pass, Passes, pass_slugs, passes};
 pub use ratio::{RatioRow, ratio_record};
 pub use repair::{Change, ChangedPlace, Moved, Repaired, Unchanged, changes, chart_digest, repair};
 pub use room::{ROOM_FOR_MOST, RoomFor, room_for, tightest};
+pub use why::{Against, Other, Why, WhyFault, why};
 
 use crate::{chart::Chart, day::Day, rules::Problem, site::Minute};
 

@@ -1,7 +1,7 @@
 //! What goes out and comes back: the chart's JSON, the printed chart, the command line.
 
 mod chart_json;
-mod command;
+pub mod command;
 mod make;
 mod model;
 #[cfg(unix)]

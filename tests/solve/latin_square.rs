@@ -7,7 +7,7 @@ use fairturn::planner::{Options, make};
 use fairturn::site::*;
 use std::collections::BTreeSet;
 
-fn square(k: usize) -> Build {
+pub fn square(k: usize) -> Build {
     let mut build = Build::new();
     for s in 0..k {
         build.station(&format!("station {s}"), CLASSROOM);

@@ -3,7 +3,7 @@
 mod agreement;
 mod agreement_adults;
 mod agreement_places;
-mod latin_square;
+pub mod latin_square;
 mod mps;
 mod optimum;
 mod order;

@@ -5,7 +5,7 @@
 //! Map: `problems` the first lines, `grid` blocks across and small groups down, `notes` who is
 //! elsewhere and why, `posts` the adults by the clock, `aims` how well it serves and how many more
 //! could join, `minutes` where a child's day goes, `words` what places and blocks are called,
-//! `lines` widths and wrapping; and the lists: `rules` the table of rules and aims, `standards` the
+//! `lines` widths and wrapping; `why` one group at a time; and the lists: `rules` the table of rules and aims, `standards` the
 //! published rule sets.
 
 mod aims;
@@ -17,10 +17,12 @@ mod posts;
 mod problems;
 mod rules;
 mod standards;
+mod why;
 mod words;
 
 pub use rules::print_rules;
 pub use standards::{print_standard, print_standards};
+pub use why::print_why;
 
 use crate::day::Day;
 use crate::planner::{CAUTION, Plan};

@@ -8,17 +8,20 @@
 //!
 //! Map: `groups` who goes round together now, `ways` the groups' way through the rest, `children`
 //! each child's, `open` what may go where, `duty` staff breaks, tasks and care rounds, `choices` what
-//! is open for choice, `decode` the options taken made into a chart, `moved` what is counted.
+//! is open for choice, `decode` the options taken made into a chart, `moved` what is counted,
+//! `elsewhere` one group in another place, for the question why it is where it is.
 
 mod children;
 mod choices;
 mod decode;
 mod duty;
+mod elsewhere;
 mod groups;
 mod moved;
 mod open;
 mod ways;
 
+pub use elsewhere::{OpenTurn, elsewhere, open_turn};
 pub use moved::{moved, posts_changed};
 
 use super::Effort;

@@ -13,8 +13,10 @@ mod record;
 pub mod shape;
 mod write;
 
+pub(super) use name::block_kind as block_word;
 pub use read::{ChartDay, read_chart, read_chart_day};
 pub use write::{chart_json, write_chart};
+pub(super) use write::{place_json, problem_json};
 
 /// The number of this shape of the file.
 pub const FORMAT: u32 = 1;

@@ -95,7 +95,7 @@ pub(super) const BLOCKS: &[(&str, Option<BlockKind>)] = &[
 ];
 
 /// The word for the kind of a block.
-pub(super) fn block_kind(kind: BlockKind) -> &'static str {
+pub(in crate::wire) fn block_kind(kind: BlockKind) -> &'static str {
     let known = |k: &Option<BlockKind>| match kind {
         BlockKind::Meal(_) => k.is_none(),
         plain => *k == Some(plain),

@@ -28,6 +28,16 @@ pub fn chart_json(day: &Day, plan: &Plan) -> Value {
     serde_json::to_value(chart_file(day, plan)).expect("plain fields with text for keys")
 }
 
+/// A problem of a chart as JSON.
+pub(in crate::wire) fn problem_json(day: &Day, chart: &Chart, of: &Problem) -> Value {
+    serde_json::to_value(problem(&Names { day, chart }, of)).expect("plain fields")
+}
+
+/// A place of a chart as JSON.
+pub(in crate::wire) fn place_json(day: &Day, chart: &Chart, at: Place) -> Value {
+    serde_json::to_value(Names { day, chart }.at(at)).expect("plain fields")
+}
+
 fn chart_file(day: &Day, plan: &Plan) -> ChartFile {
     let names = Names { day, chart: &plan.chart };
     ChartFile {

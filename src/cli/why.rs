@@ -1,0 +1,43 @@
+//! Why a group is where it is.
+
+use super::args::{Format, WhyArgs};
+use super::plan::Posted;
+use super::{Answer, Wrong, input};
+use crate::page::text::print_why;
+use crate::planner::{self, Options, WhyFault};
+use crate::site::StationIndex;
+use crate::wire::why::write_why;
+
+pub(super) fn why(args: &WhyArgs) -> Result<Answer, Wrong> {
+    let posted = Posted::read(&args.scenario, &args.chart)?;
+    let (day, chart) = (&posted.day, &posted.chart);
+    let ids = chart.groups.iter().map(|g| g.id.as_str());
+    let mut wrong: Vec<String> = Vec::new();
+    if !ids.clone().any(|id| id == args.group) {
+        wrong.extend(input::unknown("--group", "small group", &args.group, ids).0);
+    }
+    let stations = day.site.stations.iter().map(|s| s.id.as_str());
+    let not = args.not.as_ref().map(|id| (id, stations.clone().position(|s| s == id)));
+    if let Some((id, None)) = not {
+        wrong.extend(input::unknown("--not", "station", id, stations).0);
+    }
+    if !wrong.is_empty() {
+        return Err(Wrong(wrong));
+    }
+    let not = not.and_then(|(_, at)| at).map(StationIndex);
+    let options = Options { seed: args.seed, ..Options::default() };
+    let why = planner::why(day, chart, &args.group, args.at, not, &options).map_err(|fault| {
+        Wrong::one(match fault {
+            WhyFault::NoGroup => format!("{}: there is no such small group", posted.name),
+            WhyFault::NotHere => format!(
+                "--at: nobody of `{}` is here at {}; give a minute at which the group has a place",
+                args.group, args.at
+            ),
+        })
+    })?;
+    let text = match args.format {
+        Format::Text => print_why(day, chart, &why),
+        Format::Json => write_why(day, chart, &why),
+    };
+    Ok(Answer { text, to: args.out.clone(), exit: 0, before: Vec::new() })
+}
