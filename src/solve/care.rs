@@ -12,6 +12,8 @@ use crate::site::{CareRound, ChildIndex, Minute, Sleep, SpaceIndex, Span, Toilet
 const KEEP: usize = 24;
 /// A child is not fetched from a meal, a sleep, a movement break or the way somewhere.
 pub const NEVER: i64 = 1_000;
+/// With more adults than this one can come in from elsewhere with a child.
+const MANY: usize = 4;
 /// Each child taken outside the window.
 const LATE: i64 = 20;
 /// Minutes after the end of the window in which a round may still go on.
@@ -61,7 +63,8 @@ pub fn ways(
         .filter(|&c| matches!(day.site[c].sleep, Sleep::At(_)))
         .filter(|&c| {
             let mut slots = slots(round.window.from, round.window.to, each);
-            !slots.any(|s| disturbance(frame, c, s) < NEVER && one_can_leave(frame, s, space))
+            !slots
+                .any(|s| disturbance(frame, c, s, space) < NEVER && one_can_leave(frame, s, space))
         })
         .collect();
     let first =
@@ -106,7 +109,7 @@ fn way(
     let mut from = start;
     while !left.is_empty() && from < end.later(LATEST) {
         let span = Span::new(from, from.later(each))?;
-        let cost = |c: &ChildIndex| disturbance(frame, *c, span);
+        let cost = |c: &ChildIndex| disturbance(frame, *c, span, space);
         // Before the window only those who cannot be taken in it.
         let waits = |c: &ChildIndex| span.from < due.window.from && !due.early.contains(c);
         left.sort_by_key(|c| (waits(c), cost(c), *c));
@@ -136,7 +139,7 @@ fn way(
 /// the changing place sees them.
 fn one_can_leave(frame: &Frame<'_>, span: Span, space: SpaceIndex) -> bool {
     let day = frame.day;
-    let here = day.adults.iter().filter(|(_, h)| h.iter().any(|s| s.holds(span))).count();
+    let here = adults_at(day, span);
     let seen = day.site[space].care_place.as_ref().map_or(&[][..], |p| &p.seen_from);
     here > 1
         || frame.children.iter().all(|(_, plan)| match at(plan, span) {
@@ -151,8 +154,13 @@ fn one_can_leave(frame: &Frame<'_>, span: Span, space: SpaceIndex) -> bool {
         })
 }
 
+/// Adults here for the whole of a span.
+fn adults_at(day: &Day, span: Span) -> usize {
+    day.adults.iter().filter(|(_, h)| h.iter().any(|s| s.holds(span))).count()
+}
+
 /// How much it disturbs to change a child in a span; from [`NEVER`] on it cannot be.
-pub fn disturbance(frame: &Frame<'_>, child: ChildIndex, span: Span) -> i64 {
+pub fn disturbance(frame: &Frame<'_>, child: ChildIndex, span: Span, space: SpaceIndex) -> i64 {
     let day = frame.day;
     let plan = frame.children.iter().find(|(c, _)| *c == child);
     let Some(planned) = plan.and_then(|(_, p)| at(p, span)) else { return NEVER };
@@ -161,12 +169,14 @@ pub fn disturbance(frame: &Frame<'_>, child: ChildIndex, span: Span) -> i64 {
         Planned::Cell { .. } if day.is_young(child) => 1,
         Planned::Cell { .. } => 8,
         Planned::Fixed(stay) if stay.state == State::Asleep => NEVER,
+        // Somebody has to come in from another space with the child: where adults are plenty.
+        Planned::Fixed(stay) if stay.space != space && adults_at(day, span) <= MANY => NEVER,
         Planned::Fixed(stay) => match stay.at {
             Place::Choice(_) => 0,
             Place::Rest if matches!(day.site[child].sleep, Sleep::None) => 4,
             Place::WholeGroup => 10,
             Place::Movement if day.is_young(child) => 6,
-            Place::Outdoors => 12,
+            Place::Outdoors => 30,
             _ => NEVER,
         },
     };

@@ -62,6 +62,10 @@ pub fn frame<'d>(day: &'d Day, groups: &[Group], layout: &Layout) -> Frame<'d> {
     // Own sittings laid tables that no layout knew of: stations standing on them are closed.
     let laid = meals::laid(&frame.children);
     let around = Surroundings { laid, ..around };
+    for choice in &mut frame.choices {
+        let span = choice.span;
+        choice.open.retain(|&s| day.station(s).stands_on.is_none() || around.usable(s, span));
+    }
     for cell in &mut frame.cells {
         let span = cell.span;
         cell.options.retain(|o| o.stations().iter().all(|&s| around.usable(s, span)));
@@ -287,16 +291,39 @@ impl Framing<'_, '_> {
         let here: Vec<Span> =
             self.day.child_here(child).iter().filter_map(|h| h.meet(piece.span)).collect();
         for span in here {
-            for resting in sleep::in_rest(self.day, child, piece.space, zone, span) {
+            let home = self.day.site[self.day.room].home;
+            let k = self.open(home, piece.span, (true, true));
+            let up = self.up_when_seated(child, piece.span, span, k);
+            for resting in sleep::in_rest_until(self.day, child, piece.space, zone, span, up) {
                 overlay(plan, &resting);
             }
-            let up = sleep::up_from_rest(self.day, child, span);
             if let Some(quiet) = Span::new(up, span.to) {
-                let home = self.day.site[self.day.room].home;
-                let k = self.open(home, piece.span, (true, true));
                 overlay(plan, &stay(quiet, home, Place::Choice(k), None));
             }
         }
+    }
+
+    /// When a child is up from a rest: where the quiet stations have fewer seats than there are
+    /// children up, whoever woke last looks at a book on the cot for as long as may be.
+    fn up_when_seated(
+        &self,
+        child: ChildIndex,
+        rest: Span,
+        here: Span,
+        choice: ChoiceIndex,
+    ) -> Minute {
+        let day = self.day;
+        let usual = sleep::up_from_rest(day, child, here);
+        let open = &self.choices[choice.0].open;
+        let seats: u32 = open.iter().map(|&s| day.station(s).seats).sum();
+        let ups = day.children.iter().filter_map(|(c, spans)| {
+            let here = spans.iter().find_map(|h| h.meet(rest))?;
+            let up = sleep::up_from_rest(day, *c, here);
+            (up < here.to).then_some((up, *c))
+        });
+        let before = ups.filter(|&(up, c)| (up, c) < (usual, child)).count();
+        let full = usual < here.to && before >= seats as usize;
+        if full { sleep::latest_up(day, child, usual, here) } else { usual }
     }
 
     /// Cells of single children that the teacher keeps.

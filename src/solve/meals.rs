@@ -65,9 +65,12 @@ pub fn feed(day: &Day, pieces: &[Piece], children: &mut [(ChildIndex, Vec<Planne
                 continue;
             }
             let near = usual.unwrap_or(meal.window.from);
-            let Some(start) = own_start(day, *child, plan, meal, near, &starts) else { continue };
+            // The first start at which a table has a seat left.
+            let place = own_starts(day, *child, plan, meal, near, &starts)
+                .into_iter()
+                .find_map(|start| Some((start, free_table(day, meal, start, (*child, children))?)));
+            let Some((start, table)) = place else { continue };
             starts.push(start);
-            let Some(table) = free_table(day, meal, start, (*child, children)) else { continue };
             sit(day, &mut children[i].1, meal, start, table);
         }
     }
@@ -81,16 +84,16 @@ fn eats(plan: &[Planned], meal: &Meal) -> bool {
     })
 }
 
-/// The start, within window and presence and awake, that is nearest to the room's own sitting; one
-/// at which somebody else already sits down is preferred within a quarter of an hour.
-fn own_start(
+/// The starts, within window and presence and awake, nearest to the room's own sitting first; one at
+/// which somebody else already sits down is preferred within a quarter of an hour.
+fn own_starts(
     day: &Day,
     child: ChildIndex,
     plan: &[Planned],
     meal: &Meal,
     near: Minute,
     starts: &[Minute],
-) -> Option<Minute> {
+) -> Vec<Minute> {
     let here = day.child_here(child);
     let fits = |s: &Minute| {
         let Some(span) = Span::new(*s, s.later(meal.minutes)) else { return false };
@@ -103,10 +106,12 @@ fn own_start(
         awake && meal.window.holds(span) && here.iter().any(|h| h.holds(span))
     };
     let candidates = (grid_up(meal.window.from.0)..meal.window.to.0).step_by(usize::from(GRID));
-    candidates.map(Minute).filter(fits).min_by_key(|s| {
+    let mut found: Vec<Minute> = candidates.map(Minute).filter(fits).collect();
+    found.sort_by_key(|s| {
         let shared = if starts.contains(s) { 15 } else { 0 };
         (s.0.abs_diff(near.0).saturating_sub(shared), *s)
-    })
+    });
+    found
 }
 
 fn free_table(

@@ -1,6 +1,6 @@
 //! Sleep and rest of one child.
 
-use super::clock::{gathering_zone, grid_up};
+use super::clock::{GRID, gathering_zone, grid_up};
 use super::way::{apart, stay};
 use crate::chart::{Apart, Place, State, Stay};
 use crate::day::Day;
@@ -66,16 +66,27 @@ pub fn up_from_rest(day: &Day, child: ChildIndex, span: Span) -> Minute {
     Minute(if up + SHORTEST_QUIET > span.to.0 { span.to.0 } else { up })
 }
 
-/// Stays of a child on the cots in the part of a rest in which it is here.
+/// The latest time at which a child who has slept, and would be up at `usual`, is given something
+/// to do; whoever only rests has waited long enough by then.
 #[must_use]
-pub fn in_rest(
+pub fn latest_up(day: &Day, child: ChildIndex, usual: Minute, here: Span) -> Minute {
+    let awake_longest = day.schedule.rest.as_ref().map_or(0, |r| r.awake_longest);
+    match day.site[child].sleep {
+        Sleep::InRest { .. } => Minute(usual.0 + awake_longest / GRID * GRID).min(here.to),
+        Sleep::None | Sleep::At(_) => usual,
+    }
+}
+
+/// Stays of a child on the cots, up again at `up`, in the part of a rest in which it is here.
+#[must_use]
+pub fn in_rest_until(
     day: &Day,
     child: ChildIndex,
     space: SpaceIndex,
     zone: Option<ZoneIndex>,
     span: Span,
+    up: Minute,
 ) -> Vec<Stay> {
-    let up = up_from_rest(day, child, span);
     let Some(lies) = Span::new(span.from, up) else { return Vec::new() };
     match day.site[child].sleep {
         Sleep::InRest { minutes } => {

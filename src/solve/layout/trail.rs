@@ -72,10 +72,8 @@ impl Trail {
             self.pop();
         }
         let gives = |p: &Piece| {
-            let kind = matches!(
-                p.kind,
-                BlockKind::Outdoors | BlockKind::Choice | BlockKind::Arrival | BlockKind::Movement
-            );
+            let kind =
+                matches!(p.kind, BlockKind::Outdoors | BlockKind::Choice | BlockKind::Arrival);
             kind && p.span.minutes() >= minutes + LEAST
         };
         let Some(before) = self.pop().filter(gives) else {

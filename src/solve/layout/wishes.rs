@@ -109,7 +109,7 @@ impl Wanted {
     pub fn is_for_care(&self, kind: BlockKind) -> bool {
         match kind {
             BlockKind::Choice | BlockKind::Arrival | BlockKind::GoingHome => true,
-            BlockKind::Turn | BlockKind::Circle | BlockKind::Outdoors => !self.alone,
+            BlockKind::Turn | BlockKind::Circle => !self.alone,
             _ => false,
         }
     }

@@ -202,7 +202,7 @@ fn option(
         let last = children.iter().map(|(_, s)| s.to).max().unwrap_or(round.window.from);
         let slots = (last.0..round.window.to.later(AROUND / 2).0).step_by(usize::from(GRID));
         let slots = slots.filter_map(|s| Span::new(Minute(s), Minute(s).later(each)));
-        let slot = slots.into_iter().find(|s| disturbance(&rest.frame, *child, *s) < NEVER);
+        let slot = slots.into_iter().find(|s| disturbance(&rest.frame, *child, *s, space) < NEVER);
         children.extend(slot.map(|slot| (*child, slot)));
     }
     let mut runs: Vec<Span> = Vec::new();
