@@ -1,5 +1,7 @@
 //! Every invented classroom in `scenarios` is read without a fault, and its days open.
 
+use fairturn::chart::{Block, BlockKind};
+use fairturn::planner::{Options, choice_shares, make};
 use fairturn::site::RoomIndex;
 use fairturn::wire::scenario::{self, Scenario};
 use serde_json::Value;
@@ -74,4 +76,55 @@ fn the_room_in_the_readme_is_read_and_opened() {
     let scenario = read("README.md", text.as_bytes());
     let day = scenario.open(RoomIndex(0), scenario.date).expect("a day");
     assert_eq!(day.children.len(), 6);
+}
+
+/// What a teacher would see at once on the wall.
+#[test]
+fn no_printed_day_is_odd() {
+    for (name, bytes) in files() {
+        let scenario = read(&name, &bytes);
+        let day = scenario.open(RoomIndex(0), scenario.days[0].date).expect("a day");
+        let chart = make(&day, &Options::default()).chart;
+        let blocks: Vec<&Block> =
+            chart.blocks.iter().filter(|b| b.kind != BlockKind::Transition).collect();
+        for block in &blocks {
+            let short = matches!(block.kind, BlockKind::Turn | BlockKind::Choice)
+                && block.span.minutes() < 15;
+            assert!(!short, "{name}: {} at {} is too short", block.id, block.span);
+        }
+        for pair in blocks.windows(2) {
+            let (before, after) = (pair[0].kind, pair[1].kind);
+            let moving = |k| matches!(k, BlockKind::Movement | BlockKind::Outdoors);
+            let again = before == after && before != BlockKind::Turn;
+            assert!(!again, "{name}: {} twice", pair[0].id);
+            assert!(!(moving(before) && moving(after)), "{name}: {} moves on", pair[1].id);
+            assert!(!(moving(before) && after == BlockKind::Rest), "{name}: runs, then rests");
+            assert!(
+                !(before == BlockKind::Arrival && after == BlockKind::Movement),
+                "{name}: moves before anyone has sat"
+            );
+        }
+        let meals = blocks.iter().filter(|b| matches!(b.kind, BlockKind::Meal(_)));
+        let starts: Vec<u16> = meals.map(|b| b.span.from.0).collect();
+        assert!(
+            starts.windows(2).all(|two| two[1] - two[0] >= 60),
+            "{name}: eats twice in an hour"
+        );
+    }
+}
+
+#[test]
+fn choice_is_a_good_third_for_whoever_stays_the_day() {
+    for (name, bytes) in files() {
+        let scenario = read(&name, &bytes);
+        let day = scenario.open(RoomIndex(0), scenario.days[0].date).expect("a day");
+        let chart = make(&day, &Options::default()).chart;
+        for share in choice_shares(&day, &chart) {
+            let here: u16 = day.child_here(share.child).iter().map(|h| h.minutes()).sum();
+            assert_eq!(share.wished, u32::from(here) / 3, "{name}: a third of the session");
+            let stays = u32::from(here) * 4 >= u32::from(day.schedule.open.minutes()) * 3;
+            let who = &day.site[share.child].label;
+            assert!(!stays || share.is_good_third(), "{name}: {who} chooses {share:?}");
+        }
+    }
 }

@@ -1,6 +1,8 @@
-//! Where the minutes of a child's day go.
+//! Where the minutes of a child's day go, and how much of it is the child's own choice.
 
-use crate::chart::{ChildDay, Place, State};
+use crate::chart::{Chart, ChildDay, Place, State};
+use crate::day::Day;
+use crate::site::{ChildIndex, Span};
 
 /// What a minute of a child's day went to.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug)]
@@ -75,4 +77,73 @@ pub fn minutes_by_kind(child: &ChildDay) -> Vec<(MinuteKind, u32)> {
         })
         .filter(|(_, minutes)| *minutes > 0)
         .collect()
+}
+
+/// Shortest stretch, in minutes, that counts as free choice: at least 15 in a checklist told by a
+/// secondary source.
+pub const SHORTEST_CHOICE: u16 = 15;
+
+/// How much of a day one child chooses freely.
+///
+/// A substantial portion is a third of the session (a checklist, from a secondary source: 60 minutes
+/// of 3 hours, 160 of 8). A good third of the time at stations and in choice is what this chart wants
+/// at the least (common practice).
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub struct ChoiceShare {
+    /// Who; never a young child, who has choice instead of turns anyway.
+    pub child: ChildIndex,
+    /// Minutes of choice in stretches of [`SHORTEST_CHOICE`] or more.
+    pub minutes: u32,
+    /// Minutes at stations in turns, and of all choice.
+    pub of: u32,
+    /// A third of the minutes in which the child is here.
+    pub wished: u32,
+}
+
+impl ChoiceShare {
+    /// Choice among turns and choice, rounded down; 100 where there is neither.
+    #[must_use]
+    pub fn percent(&self) -> u32 {
+        (100 * self.minutes).checked_div(self.of).unwrap_or(100)
+    }
+
+    /// Whether choice is at least a third of turns and choice.
+    #[must_use]
+    pub fn is_good_third(&self) -> bool {
+        3 * self.minutes >= self.of
+    }
+
+    /// Whether choice is at least a third of the child's time here.
+    #[must_use]
+    pub fn is_third_of_session(&self) -> bool {
+        self.minutes >= self.wished
+    }
+}
+
+/// The share of choice of each child who goes round with a group, in the chart's order.
+#[must_use]
+pub fn choice_shares(day: &Day, chart: &Chart) -> Vec<ChoiceShare> {
+    let marched = chart.children.iter().filter(|c| !day.is_young(c.child));
+    marched.map(choice_share).collect()
+}
+
+fn choice_share(child: &ChildDay) -> ChoiceShare {
+    let sum = |of: fn(&Place) -> bool| -> u32 {
+        let stays = child.stays.iter().filter(|s| of(&s.at));
+        stays.map(|s| u32::from(s.span.minutes())).sum()
+    };
+    let mut stretches: Vec<Span> = Vec::new();
+    for stay in child.stays.iter().filter(|s| matches!(s.at, Place::Choice(_))) {
+        match stretches.last_mut() {
+            Some(before) if before.to == stay.span.from => before.to = stay.span.to,
+            _ => stretches.push(stay.span),
+        }
+    }
+    let long = stretches.iter().map(|s| s.minutes()).filter(|m| *m >= SHORTEST_CHOICE);
+    ChoiceShare {
+        child: child.child,
+        minutes: long.map(u32::from).sum(),
+        of: sum(|at| matches!(at, Place::Station(_) | Place::Choice(_))),
+        wished: sum(|_| true) / 3,
+    }
 }

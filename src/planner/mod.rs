@@ -5,8 +5,9 @@
 //!
 //! Map: [`make()`] the chart of a day; [`repair()`] its rest after something has happened; [`audit`](fn@audit) judges a chart however it came about; [`ratio_record`] who was needed and
 //! who is there, all day; [`room_for`] how many more could join; [`head_counts`] whom to count on
-//! the move; [`minutes_by_kind`] where a child's minutes go; [`notes`](fn@notes) what to look at although
-//! no rule is broken; [`passes`](fn@passes) the model behind a chart, for any other solver.
+//! the move; [`minutes_by_kind`] where a child's minutes go, [`choice_shares`] how many it chooses;
+//! [`notes`](fn@notes) what to look at although no rule is broken; [`passes`](fn@passes) the model behind a
+//! chart, for any other solver.
 
 mod audit;
 mod counting;
@@ -26,7 +27,7 @@ pub use counting::{AGE_RANGES, AgeRange, counts_in_ratio};
 pub use digest::{facts_digest, standards_used};
 pub use heads::{HeadCount, head_counts};
 pub use make::{Options, make};
-pub use minutes::{MinuteKind, minutes_by_kind};
+pub use minutes::{ChoiceShare, MinuteKind, SHORTEST_CHOICE, choice_shares, minutes_by_kind};
 pub use notes::notes;
 pub use passes::{Pass, Passes, pass_slugs, passes};
 pub use ratio::{RatioRow, ratio_record};

@@ -54,6 +54,7 @@ pub fn print_plan(day: &Day, plan: &Plan, look: Look) -> String {
         grid::tables(day, &plan.chart, &mut page);
         notes::notes(day, &plan.chart, &mut page);
         posts::all(day, &plan.chart, &mut page);
+        minutes::bars(day, &plan.chart, &mut page);
         aims::aims(day, plan, &mut page);
         aims::room_for(day, plan, look.verbose, &mut page);
         aims::assumed(plan, look.verbose, &mut page);

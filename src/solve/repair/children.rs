@@ -178,10 +178,10 @@ impl Making<'_> {
             .collect();
         for rest in resting {
             let zone = rest.zone;
-            for lies in sleep::in_rest(self.day, child, rest.space, zone, rest.span) {
+            let up = sleep::up_from_rest(self.day, child, rest.span);
+            for lies in sleep::in_rest_until(self.day, child, rest.space, zone, rest.span, up) {
                 overlay(&mut plan, &lies);
             }
-            let up = sleep::up_from_rest(self.day, child, rest.span);
             if let Some(quiet) = Span::new(up, rest.span.to) {
                 let home = self.day.site[self.day.room].home;
                 let k = self.quiet(quiet, child);

@@ -28,6 +28,7 @@ const TOP: &[&str] = &[
     "ratio",
     "head_counts",
     "minutes",
+    "choice",
     "room_for",
     "notes",
     "assumed",

@@ -65,6 +65,20 @@ pub(super) fn minutes(names: &Names) -> Vec<ChildMinutes> {
         .collect()
 }
 
+pub(super) fn choice(names: &Names) -> Vec<ChoiceShareLine> {
+    planner::choice_shares(names.day, names.chart)
+        .iter()
+        .map(|share| ChoiceShareLine {
+            child: names.child(share.child),
+            minutes: share.minutes,
+            of: share.of,
+            percent: share.percent(),
+            good_third: share.is_good_third(),
+            third_of_session: share.wished,
+        })
+        .collect()
+}
+
 pub(super) fn room_for(names: &Names, plan: &Plan) -> Vec<RoomForLine> {
     plan.room_for
         .iter()

@@ -25,6 +25,7 @@ pub struct ChartFile {
     pub ratio: Vec<RatioLine>,
     pub head_counts: Vec<HeadCountLine>,
     pub minutes: Vec<ChildMinutes>,
+    pub choice: Vec<ChoiceShareLine>,
     pub room_for: Vec<RoomForLine>,
     pub notes: Vec<String>,
     pub assumed: Vec<String>,
@@ -348,6 +349,17 @@ pub struct ChildMinutes {
     pub child: String,
     #[serde(flatten)]
     pub by_kind: serde_json::Map<String, serde_json::Value>,
+}
+
+/// How much of a day a child chooses freely.
+#[derive(Serialize)]
+pub struct ChoiceShareLine {
+    pub child: String,
+    pub minutes: u32,
+    pub of: u32,
+    pub percent: u32,
+    pub good_third: bool,
+    pub third_of_session: u32,
 }
 
 /// How many more could join.

@@ -57,6 +57,7 @@ fn chart_file(day: &Day, plan: &Plan) -> ChartFile {
         ratio: record::ratio(&names),
         head_counts: record::head_counts(&names),
         minutes: record::minutes(&names),
+        choice: record::choice(&names),
         room_for: record::room_for(&names, plan),
         notes: plan.notes.clone(),
         assumed: plan.assumed.clone(),
