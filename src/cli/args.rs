@@ -131,6 +131,9 @@ pub(super) struct InventArgs {
     /// The same seed invents the same site
     #[arg(long, default_value_t = 1)]
     pub seed: u64,
+    /// As awkward as the worst of sites: few sinks, tight breaks, half-day shifts, appointments
+    #[arg(long)]
+    pub awkward: bool,
     /// Write to this file instead of standard output
     #[arg(long)]
     pub out: Option<PathBuf>,

@@ -4,6 +4,7 @@ use super::args::InventArgs;
 use super::{Answer, Wrong, input};
 use crate::page::text::{print_standard, print_standards};
 use crate::standards::{find, library};
+use crate::wire::invent;
 
 pub(super) fn standards(id: Option<&str>) -> Result<Answer, Wrong> {
     let Some(id) = id else { return Ok(Answer::plain(print_standards())) };
@@ -26,6 +27,7 @@ pub(super) fn invent(args: &InventArgs) -> Result<Answer, Wrong> {
         let enough = children.div_ceil(MOST_IN_A_ROOM);
         return Err(Wrong::one(format!("{cause}; add --rooms {enough}")));
     }
-    let text = crate::wire::invent::invent(rooms, children, usize::from(args.adults), args.seed);
+    let invent = if args.awkward { invent::awkward } else { invent::invent };
+    let text = invent(rooms, children, usize::from(args.adults), args.seed);
     Ok(Answer { before: Vec::new(), text, to: args.out.clone(), exit: 0 })
 }

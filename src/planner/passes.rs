@@ -6,6 +6,7 @@ use crate::day::Day;
 use crate::model::{Model, mps};
 use crate::rules::{AIMS, RULES};
 use crate::solve::milp::trivial_bound;
+use crate::solve::proof::{Bound, Budget, bounds};
 use crate::solve::solve;
 
 /// One level of the model of a chart: a rule or an aim, with every earlier level held.
@@ -13,7 +14,7 @@ use crate::solve::solve;
 pub struct Pass {
     /// Slug of the rule or aim.
     pub slug: &'static str,
-    /// What the chart's options cost at this level.
+    /// What the chart's options cost at this level; where the proof came upon better ones, theirs.
     pub value: i64,
     /// What was shown to be the least while no earlier level is worse.
     pub bound: i64,
@@ -54,22 +55,16 @@ impl Passes {
 pub fn passes(day: &Day, options: &Options) -> Passes {
     let mut found = solve(day, options.seed, options.effort);
     let (model, taken) = found.models.swap_remove(best(day, &found));
-    let values = model.value(&taken);
-    let pass = |level: usize| {
-        let bound = trivial_bound(&model, level).min(values[level]);
-        Pass {
-            slug: model.levels[level].slug,
-            value: values[level],
-            bound,
-            trivial: values[level] <= bound,
-        }
+    let bounds = bounds(&model, &taken, Budget::default());
+    let values = bounds.iter().map(|b| b.value).collect();
+    let pass = |(level, bound): (usize, &Bound)| Pass {
+        slug: bound.slug,
+        value: bound.value,
+        bound: bound.bound,
+        trivial: bound.value <= trivial_bound(&model, level),
     };
-    Passes {
-        passes: (0..model.levels.len()).map(pass).collect(),
-        seed: options.seed,
-        model,
-        values,
-    }
+    let passes = bounds.iter().enumerate().map(pass).collect();
+    Passes { passes, seed: options.seed, model, values }
 }
 
 /// The slugs of all passes, in their order.

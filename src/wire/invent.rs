@@ -1,6 +1,6 @@
 //! Invented sites of any size, for trying the planner out and for tests: nobody in them is real.
 //!
-//! They are as awkward as real ones: part-timers, allergies, children to be kept apart, too few
+//! They are as awkward as most real ones: part-timers, allergies, children to be kept apart, too few
 //! seats, toddlers among older ones, and on every third site somebody is missing from the team.
 //!
 //! ```
@@ -11,9 +11,12 @@
 //! assert_eq!(text, invent(1, 14, 3, 7), "the same seed invents the same site");
 //! ```
 //!
+//! [`awkward`](fn@awkward) invents sites as awkward as the worst.
+//!
 //! Map: `ground` rooms with their spaces and stations, `people` children and adults, `date` one
-//! rainy day, `names` what they are called.
+//! rainy day, `names` what they are called, `awkward` what makes it all harder.
 
+mod awkward;
 mod chance;
 mod date;
 mod ground;
@@ -82,6 +85,18 @@ const WHERE: [(&str, &str); 6] = [
 /// children.
 #[must_use]
 pub fn invent(rooms: usize, children: usize, adults: usize, seed: u64) -> String {
+    scenario([rooms, children, adults], seed, false)
+}
+
+/// As [`invent()`], but as awkward as the worst of sites: one sink a room, staff breaks in tight
+/// windows, half-day shifts, more children with an adult of their own, with appointments, with
+/// allergies or to be kept apart, and where somebody is missing, another leaves early.
+#[must_use]
+pub fn awkward(rooms: usize, children: usize, adults: usize, seed: u64) -> String {
+    scenario([rooms, children, adults], seed, true)
+}
+
+fn scenario([rooms, children, adults]: [usize; 3], seed: u64, awkward: bool) -> String {
     let (rooms, children, adults) = (rooms.max(1), children.max(1), adults.max(1));
     let mut chance = Chance::new(seed);
     let (standard, time_zone) = *chance.one_of(&WHERE);
@@ -106,9 +121,13 @@ pub fn invent(rooms: usize, children: usize, adults: usize, seed: u64) -> String
     if chance.one_in(4) {
         site["settings"] = json!({ "minutes_to_reach_children": 5 });
     }
-    let ground = ground::ground(&plan, &mut chance);
-    let people = people::people(&plan, &ground, &mut chance);
-    let (day, visits) = date::date(&plan, &ground, &people, seed, &mut chance);
+    let mut ground = ground::ground(&plan, &mut chance);
+    let mut people = people::people(&plan, &ground, &mut chance);
+    let (mut day, visits) = date::date(&plan, &ground, &people, seed, &mut chance);
+    if awkward {
+        let short = seed.is_multiple_of(3);
+        awkward::lay_over(&plan, &mut ground, &mut people, &mut day, short, &mut chance);
+    }
     let scenario: Value = json!({
         "format": 1,
         "about": about,

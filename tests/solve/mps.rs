@@ -161,7 +161,7 @@ fn the_passes_of_a_room_hold_what_the_chart_has_and_count_no_quantity_down() {
         assert!(passes.open().count() > 0, "seed {seed}: something takes solving");
         for at in passes.open() {
             let pass = &passes.passes[at];
-            assert!(pass.bound < pass.value || !pass.trivial);
+            assert!(pass.bound <= pass.value, "{pass:?}");
             let read = Read::new(&passes.mps(at));
             for earlier in &passes.passes[..at] {
                 if let Some(held) = read.rows.get(&format!("held:{}", earlier.slug)) {
