@@ -28,7 +28,7 @@ pub(super) enum Command {
     /// Lists the published standards that are built in, or prints one with its sources
     Standards(StandardsArgs),
     /// Lists the rules, worst first, and the aims, most wanted first
-    Rules,
+    Rules(RulesArgs),
     /// Writes the model behind a chart, one rule or aim of it with the earlier ones held, as free MPS
     Model(ModelArgs),
     /// Invents a site of any size, as a scenario to try things on
@@ -115,6 +115,16 @@ pub(super) struct WhyArgs {
 pub(super) struct StandardsArgs {
     /// Id of the standard to print
     pub id: Option<String>,
+    /// How to print it
+    #[arg(long, value_enum, default_value_t = Format::Text)]
+    pub format: Format,
+}
+
+#[derive(Args)]
+pub(super) struct RulesArgs {
+    /// How to print them
+    #[arg(long, value_enum, default_value_t = Format::Text)]
+    pub format: Format,
 }
 
 #[derive(Args)]

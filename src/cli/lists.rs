@@ -1,20 +1,33 @@
-//! Standards: the list, or one of them; sites that are invented.
+//! Standards and rules: the lists, or one of them; sites that are invented.
 
-use super::args::InventArgs;
+use super::args::{Format, InventArgs, RulesArgs, StandardsArgs};
 use super::{Answer, Wrong, input};
-use crate::page::text::{print_standard, print_standards};
+use crate::page::text::{print_rules, print_standard, print_standards};
 use crate::standards::{find, library};
-use crate::wire::invent;
+use crate::wire::{invent, lists};
 
-pub(super) fn standards(id: Option<&str>) -> Result<Answer, Wrong> {
-    let Some(id) = id else { return Ok(Answer::plain(print_standards())) };
-    match find(id) {
-        Some(standard) => Ok(Answer::plain(print_standard(&standard))),
-        None => {
-            let known = library().iter().map(|s| s.id.as_str());
-            Err(input::unknown("standards", "standard", id, known))
+pub(super) fn standards(args: &StandardsArgs) -> Result<Answer, Wrong> {
+    let text = match (&args.id, args.format) {
+        (None, Format::Text) => print_standards(),
+        (None, Format::Json) => lists::standards(),
+        (Some(id), format) => {
+            let known = || library().iter().map(|s| s.id.as_str());
+            let standard =
+                find(id).ok_or_else(|| input::unknown("standards", "standard", id, known()))?;
+            match format {
+                Format::Text => print_standard(&standard),
+                Format::Json => lists::standard(&standard),
+            }
         }
-    }
+    };
+    Ok(Answer::plain(text))
+}
+
+pub(super) fn rules(args: &RulesArgs) -> Answer {
+    Answer::plain(match args.format {
+        Format::Text => print_rules(),
+        Format::Json => lists::rules(),
+    })
 }
 
 /// Most children in one invented room.

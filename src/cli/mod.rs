@@ -5,7 +5,7 @@
 //!
 //! Map: `args` the commands and their flags, `input` files in and their faults, `output` text out,
 //! `plan` make and audit, `model` the model behind a chart, `why` one group at a time, `lists`
-//! standards, and sites that are invented.
+//! standards, rules, and sites that are invented.
 
 mod args;
 mod input;
@@ -63,8 +63,8 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> u8 {
         Command::Audit(audit) => plan::audit(&audit),
         Command::Model(model) => model::model(&model),
         Command::Why(asked) => why::why(&asked),
-        Command::Standards(standards) => lists::standards(standards.id.as_deref()),
-        Command::Rules => Ok(Answer::plain(crate::page::text::print_rules())),
+        Command::Standards(standards) => lists::standards(&standards),
+        Command::Rules(rules) => Ok(lists::rules(&rules)),
         Command::Invent(invent) => lists::invent(&invent),
     };
     match answer.and_then(|answer| output::deliver(&answer)) {

@@ -1,15 +1,36 @@
 //! What a person should look at although no rule is broken.
 
 use crate::day::Day;
+use crate::standards::Standard;
+use std::sync::Arc;
 
 /// Children from this age on are past what the figures of early childhood are for: they are at
 /// school. Common practice; a room of six-year-olds before school hears nothing.
 const AT_SCHOOL_YEARS: u32 = 7;
 
 /// One sentence for each thing that is odd about a day and breaks no rule: a date so far off that
-/// its children have outgrown the room.
+/// its children have outgrown the room, and figures of binding standards that are from memory.
 #[must_use]
 pub fn notes(day: &Day) -> Vec<String> {
+    let mut notes = outgrown(day);
+    notes.extend(from_memory(day));
+    notes
+}
+
+fn from_memory(day: &Day) -> Vec<String> {
+    let sentence = |standard: &Arc<Standard>| {
+        let mut parts = standard.from_memory();
+        let last = parts.pop()?;
+        let list = if parts.is_empty() { last } else { format!("{} and {last}", parts.join(", ")) };
+        Some(format!(
+            "Note: of `{}`, what it says of {list} is from memory and was not compared with the text.",
+            standard.id
+        ))
+    };
+    day.standards.iter().filter_map(sentence).collect()
+}
+
+fn outgrown(day: &Day) -> Vec<String> {
     let grown = day.children.iter().filter(|(c, _)| day.months(*c) >= 12 * AT_SCHOOL_YEARS);
     let count = grown.count();
     if count == 0 {

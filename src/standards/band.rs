@@ -26,6 +26,9 @@ pub struct Band {
     pub class_size_waived_outdoors: bool,
     /// Key of its source.
     pub source: String,
+    /// Key of the source of the class size, where that is another one.
+    #[serde(default)]
+    pub class_size_source: Option<String>,
 }
 
 /// Where a band ends.

@@ -6,11 +6,33 @@ use std::sync::{Arc, LazyLock};
 /// Data files, in the order in which they are listed.
 const FILES: &[&str] = &[
     include_str!("data/cfoc-centre.json"),
-    include_str!("data/ireland-full-day.json"),
-    include_str!("data/australia.json"),
+    include_str!("data/cfoc-large-home.json"),
+    include_str!("data/cfoc-small-home.json"),
+    include_str!("data/head-start.json"),
+    include_str!("data/head-start-double.json"),
+    include_str!("data/head-start-home.json"),
+    include_str!("data/california.json"),
+    include_str!("data/florida.json"),
+    include_str!("data/georgia.json"),
+    include_str!("data/missouri.json"),
+    include_str!("data/oregon.json"),
+    include_str!("data/pennsylvania.json"),
+    include_str!("data/virginia.json"),
+    include_str!("data/washington.json"),
+    include_str!("data/wisconsin.json"),
+    include_str!("data/british-columbia.json"),
     include_str!("data/ontario.json"),
     include_str!("data/england-eyfs.json"),
+    include_str!("data/england-childminder.json"),
+    include_str!("data/scotland.json"),
+    include_str!("data/scotland-sessional.json"),
+    include_str!("data/ireland-full-day.json"),
+    include_str!("data/ireland-sessional.json"),
+    include_str!("data/ireland-drop-in.json"),
     include_str!("data/netherlands.json"),
+    include_str!("data/australia.json"),
+    include_str!("data/australia-nsw.json"),
+    include_str!("data/new-zealand.json"),
 ];
 
 static LIBRARY: LazyLock<Vec<Arc<Standard>>> = LazyLock::new(|| {
@@ -31,6 +53,12 @@ pub fn library() -> &'static [Arc<Standard>] {
 #[must_use]
 pub fn find(id: &str) -> Option<Arc<Standard>> {
     library().iter().find(|s| s.id == id).cloned()
+}
+
+/// The data file of a built-in standard, as it is compiled in.
+#[must_use]
+pub fn data_file(id: &str) -> Option<&'static str> {
+    library().iter().position(|s| s.id == id).map(|at| FILES[at])
 }
 
 /// A file of local limits to start from, in the format of [`Standard::from_json`].

@@ -7,7 +7,7 @@
 //! ```
 //!
 //! Map: `need` how many adults a set of children needs, [`method`] how a standard counts mixed
-//! ages, [`rest`] what it asks while children sleep, [`read`] its file, [`hazards`] cautions about
+//! ages, `said` its figures one by one, [`rest`] what it asks while children sleep, [`read`] its file, [`hazards`] cautions about
 //! materials, [`measures`] small parts and hot liquids, [`breaks`] staff breaks by law, [`weather`] going out or staying in.
 //!
 //! A standard's figures live in `data/*.json`, each with a source and a tag; nothing in the code
@@ -23,12 +23,13 @@ pub mod method;
 mod need;
 pub mod read;
 pub mod rest;
+mod said;
 mod source;
 pub mod weather;
 mod words;
 
 pub use band::{Band, Edge, Ratio};
-pub use library::{find, library, local_limits_example};
+pub use library::{data_file, find, library, local_limits_example};
 pub use need::{Head, Need, Situation};
 pub use source::{Source, Tag};
 
@@ -69,6 +70,9 @@ pub struct Standard {
     pub id: String,
     /// Name as people know it.
     pub label: String,
+    /// Where it holds; blank for a site's own limits.
+    #[serde(default)]
+    pub place: String,
     /// Edition, or the date of the text.
     pub edition: String,
     /// Law, recommendation or local limits.

@@ -52,8 +52,6 @@ pub struct Counts {
     pub all: Vec<u32>,
     /// Those who are counted, by band.
     pub counted: Vec<u32>,
-    /// Ages in months of those who are counted.
-    pub months: Vec<u32>,
     /// Ratio of each band as it holds now.
     pub ratios: Vec<Ratio>,
     /// Fewest adults while any child is counted, from a qualification switch.
@@ -84,10 +82,12 @@ impl Standard {
         }
         let everyone: Vec<&Head> = children.iter().collect();
         let full = self.counts(&everyone, &everyone, at);
-        let class_size = self.mixed.class_size(&full, &self.bands, at.outdoors);
         let whole = self.mixed.adults(&full, &self.bands).max(1);
         let adults = self.need_in_rest(&everyone, &full, whole, at);
-        let stay = self.rest.as_ref().is_some_and(|r| r.others_in_building);
+        let rest = self.rest.as_ref();
+        let waived = rest.is_some_and(|r| r.class_size_waived) && everyone.iter().all(|h| h.asleep);
+        let class_size = self.mixed.class_size(&full, &self.bands, at.outdoors).filter(|_| !waived);
+        let stay = rest.is_some_and(|r| r.others_in_building);
         Need { adults, class_size, in_building: if stay { whole } else { adults } }
     }
 
@@ -123,7 +123,6 @@ impl Standard {
         });
         Counts {
             counted: by_band(counted),
-            months: counted.iter().map(|h| h.months).collect(),
             ratios: self.bands.iter().map(ratio).collect(),
             at_least: holding.iter().filter(used).map(|s| s.adults.len() as u32).max().unwrap_or(0),
             fixed,

@@ -190,10 +190,24 @@ fn method_faults(standard: &Standard, faults: &mut Vec<String>) {
                 faults.push(format!("mixed.shares: `{}` names a band, up to 100", share.band));
             }
         }
-        Mixed::Subcaps { children_per_adult, caps, .. }
-            if *children_per_adult == 0 || caps.iter().any(|c| c.at_most == 0) =>
-        {
-            faults.push("mixed: one adult has at least one child of each age".to_owned());
+        Mixed::FractionSum { mixed_size: Some(size), .. } if size.adults == 0 => {
+            faults.push("mixed.mixed_size.adults: at least one".to_owned());
+        }
+        Mixed::CountTable { band, children_per_adult, .. } => {
+            if at(band).is_none() {
+                faults.push(format!("mixed.band: there is no band `{band}`"));
+            }
+            if children_per_adult.is_empty() || children_per_adult.contains(&0) {
+                faults.push("mixed.children_per_adult: one figure or more, none of 0".to_owned());
+            }
+        }
+        Mixed::Subcaps { children_per_adult, caps, .. } => {
+            if *children_per_adult == 0 || caps.iter().any(|c| c.at_most == 0) {
+                faults.push("mixed: one adult has at least one child of each age".to_owned());
+            }
+            for cap in caps.iter().filter(|c| at(&c.band).is_none()) {
+                faults.push(format!("mixed.caps: there is no band `{}`", cap.band));
+            }
         }
         Mixed::SpanLookup { rows, .. } => {
             for (i, row) in rows.iter().enumerate() {
@@ -221,6 +235,8 @@ fn method_faults(standard: &Standard, faults: &mut Vec<String>) {
 fn source_faults(standard: &Standard, faults: &mut Vec<String>) {
     let mut keys = vec![("mixed", standard.mixed.source())];
     keys.extend(standard.bands.iter().map(|b| ("bands", b.source.as_str())));
+    let sizes = standard.bands.iter().filter_map(|b| b.class_size_source.as_deref());
+    keys.extend(sizes.map(|key| ("bands", key)));
     keys.extend(standard.rest.iter().map(|r| ("rest", r.source.as_str())));
     keys.extend(standard.reduced.iter().map(|r| ("reduced", r.source.as_str())));
     keys.extend(standard.brief_absence.iter().map(|b| ("brief_absence", b.source.as_str())));

@@ -20,6 +20,9 @@ pub struct RestRule {
     /// The adults whom the full ratio asks for stay in the building, to be called.
     #[serde(default)]
     pub others_in_building: bool,
+    /// No class size holds in a space in which every child sleeps.
+    #[serde(default)]
+    pub class_size_waived: bool,
     /// Key of its source.
     pub source: String,
 }

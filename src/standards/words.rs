@@ -70,6 +70,9 @@ impl Standard {
             Mixed::SpareCapacity { .. } => {
                 format!("{list}: free places of the youngest filled, {}", adults(whole))
             }
+            Mixed::CountTable { .. } => {
+                format!("{list}: by how many are young, together {}", adults(whole))
+            }
             Mixed::Subcaps { children_per_adult, .. } => {
                 format!(
                     "{} at 1:{children_per_adult} of mixed age need {}",

@@ -2,6 +2,7 @@
 
 mod chart_json;
 pub mod command;
+mod lists;
 mod make;
 mod model;
 #[cfg(unix)]

@@ -123,6 +123,25 @@ fn one_is_told_as_one() {
 }
 
 #[test]
+fn figures_from_memory_are_noted_in_every_chart() {
+    let mut day = quay::day();
+    day.standards = vec![
+        fairturn::standards::find("missouri").expect("built in"),
+        fairturn::standards::find("wisconsin").expect("built in"),
+        fairturn::standards::find("cfoc-centre").expect("built in"),
+    ];
+    assert_eq!(
+        planner::notes(&day),
+        [
+            "Note: of `wisconsin`, what it says of the ratios and the class sizes is from memory \
+             and was not compared with the text.",
+            "Note: of `cfoc-centre`, what it says of mixed ages and water play is from memory and \
+             was not compared with the text.",
+        ]
+    );
+}
+
+#[test]
 fn children_who_have_outgrown_the_room_are_noted() {
     let mut day = quay::day();
     assert_eq!(planner::notes(&day), Vec::<String>::new());

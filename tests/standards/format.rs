@@ -8,17 +8,37 @@ fn faults(text: &str) -> Vec<String> {
 }
 
 #[test]
-fn six_standards_are_built_in_each_with_another_method() {
-    let ids: Vec<&str> = library().iter().map(|s| s.id.as_str()).collect();
-    let six =
-        ["cfoc-centre", "ireland-full-day", "australia", "ontario", "england-eyfs", "netherlands"];
-    assert_eq!(ids, six);
+fn every_standard_says_where_it_holds_and_where_its_figures_come_from() {
+    let ids: std::collections::BTreeSet<&str> = library().iter().map(|s| s.id.as_str()).collect();
+    assert_eq!((ids.len(), library().len()), (28, 28), "each id once");
     let methods: std::collections::BTreeSet<String> = library()
         .iter()
         .map(|s| format!("{:?}", s.mixed).split([' ', '{']).next().expect("a name").to_owned())
         .collect();
-    assert_eq!(methods.len(), 6);
+    assert_eq!(methods.len(), 14, "every method is in use: {methods:?}");
+    for standard in library() {
+        assert!(!standard.place.is_empty() && !standard.notes.is_empty(), "{}", standard.id);
+        for (what, key) in standard.figures() {
+            assert!(standard.source(key).is_some(), "{}: {what}", standard.id);
+        }
+    }
     assert!(find("nowhere").is_none());
+}
+
+#[test]
+fn what_is_from_memory_says_so() {
+    let said = |id: &str| built_in(id).from_memory().join("; ");
+    assert_eq!(said("ireland-full-day"), "");
+    assert_eq!(said("wisconsin"), "the ratios; the class sizes");
+    assert_eq!(said("pennsylvania"), "the class sizes");
+    assert_eq!(said("cfoc-centre"), "mixed ages; water play");
+    assert_eq!(
+        said("head-start"),
+        "the ratio of 3 years; the class size of 3 years; the ratio of 4 and 5 years; the class \
+         size of 4 and 5 years; the fewest adults"
+    );
+    assert_eq!(built_in("wisconsin").tag(), fairturn::standards::Tag::Memory);
+    assert_eq!(built_in("missouri").tag(), fairturn::standards::Tag::Verified);
 }
 
 #[test]

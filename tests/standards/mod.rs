@@ -7,9 +7,11 @@ mod hazards;
 mod indoor;
 mod meals;
 mod methods;
+mod monotone;
 mod properties;
 mod rest;
 mod weather;
+mod worked;
 
 use chrono::{Months, NaiveDate};
 use fairturn::site::{Minute, Span, age_in_months};

@@ -30,26 +30,6 @@ fn a_fraction_sum_never_exceeds_a_cascade() {
     assert!(below > 0, "plurality is never a safe fallback");
 }
 
-/// Another child never lowers the need where the law itself does not.
-#[test]
-fn another_child_never_lowers_the_need_of_a_monotone_standard() {
-    for id in ["australia", "ireland-full-day", "england-eyfs", "netherlands"] {
-        let standard = built_in(id);
-        for code in 0..6 * 6 * 6 * 6 {
-            let n = [code % 6, code / 6 % 6, code / 36 % 6, code / 216];
-            let count = |n: [u32; 4]| {
-                need(&standard, &[(n[0], 6), (n[1], 18), (n[2], 30), (n[3], 42)]).adults
-            };
-            let before = count(n);
-            for band in 0..4 {
-                let mut more = n;
-                more[band] += 1;
-                assert!(count(more) >= before, "{id}: {n:?} and one more of {band}");
-            }
-        }
-    }
-}
-
 /// Every standard needs somebody for one child and nobody for none; sleepers never add.
 #[test]
 fn every_standard_behaves_at_the_edges() {

@@ -30,34 +30,55 @@ fn cfoc_leaves_one_adult_with_sleepers_of_31_months() {
 /// California 101230 (verified): 1:24 napping, the other teachers at hand.
 #[test]
 fn california_counts_sleepers_by_24() {
-    let more = r#", "rest": {"from_months": 24, "kind": {"sleepers": {"per_adult": 24}},
-        "others_in_building": true, "source": "s"}"#;
-    let rule = inline(&[("all", None, "12")], r#""method": "youngest""#, more);
     let at = |n| {
-        let need = rule.need(&some_asleep(n, 0, 40), &plain());
+        let need = built_in("california").need(&some_asleep(n, 0, 40), &plain());
         (need.adults, need.in_building)
     };
     assert_eq!(at(24), (1, 2));
     assert_eq!(at(25), (2, 3));
+    let awake = built_in("california").need(&some_asleep(20, 4, 40), &plain());
+    assert_eq!((awake.adults, awake.in_building), (2, 2), "four awake have an adult of their own");
 }
 
 /// 55 Pa. Code 3270.55 (verified): a ratio of its own for each age, none for infants.
 #[test]
 fn pennsylvania_has_a_napping_ratio_by_age() {
-    let more = r#", "rest": {"from_months": 12, "kind": {"by_band": [
-        {"band": "young", "ratio": {"per_adult": 10}},
-        {"band": "older", "ratio": {"per_adult": 12}},
-        {"band": "preschool", "ratio": {"per_adult": 20}}]}, "source": "s"}"#;
-    let bands = [
-        ("infant", Some(12), "4"),
-        ("young", Some(24), "5"),
-        ("older", Some(36), "6"),
-        ("preschool", None, "10"),
-    ];
-    let rule = inline(&bands, r#""method": "youngest""#, more);
-    assert_eq!(rule.need(&some_asleep(11, 0, 18), &plain()).adults, 2);
-    assert_eq!(rule.need(&some_asleep(20, 0, 40), &plain()).adults, 1);
-    assert_eq!(rule.need(&some_asleep(8, 0, 6), &plain()).adults, 2, "infants: in full");
+    let at = |n, months| {
+        let need = built_in("pennsylvania").need(&some_asleep(n, 0, months), &plain());
+        (need.adults, need.in_building)
+    };
+    assert_eq!(at(11, 18), (2, 3), "1:10");
+    assert_eq!(at(12, 30), (1, 2), "1:12");
+    assert_eq!(at(13, 30), (2, 3));
+    assert_eq!(at(20, 40), (1, 2), "1:20");
+    assert_eq!(at(8, 6), (2, 2), "infants: in full");
+}
+
+/// 22VAC40-185-350 (verified, an older text): doubled from 16 months, never for infants.
+#[test]
+fn virginia_doubles_the_children_at_rest() {
+    let at = |n, months| {
+        let need = built_in("virginia").need(&some_asleep(n, 0, months), &plain());
+        (need.adults, need.in_building)
+    };
+    assert_eq!(at(10, 18), (1, 2), "1:10 and the adults of 1:5 in the building");
+    assert_eq!(at(16, 30), (1, 2));
+    assert_eq!(at(20, 40), (1, 2));
+    assert_eq!(at(21, 40), (2, 3));
+    assert_eq!(at(36, 80), (1, 2));
+    assert_eq!(at(8, 12), (2, 2), "infants");
+    assert_eq!(at(8, 15), (2, 2), "one day under 16 months is an infant");
+}
+
+/// Wisconsin 251.05(4)(e) (verified): one worker, the awake in full, the group size lifted.
+#[test]
+fn wisconsin_lifts_the_group_size_while_all_sleep() {
+    let at = |asleep, awake| {
+        let need = built_in("wisconsin").need(&some_asleep(asleep, awake, 40), &plain());
+        (need.adults, need.in_building, need.class_size)
+    };
+    assert_eq!(at(21, 0), (1, 3, None));
+    assert_eq!(at(19, 2), (2, 3, Some(20)), "two awake count in full");
 }
 
 /// O. Reg. 137/15 (verified; rounding up derived): two thirds, never infants, never outdoors.

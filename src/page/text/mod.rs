@@ -6,7 +6,7 @@
 //! elsewhere and why, `posts` the adults by the clock, `aims` how well it serves and how many more
 //! could join, `minutes` where a child's day goes, `words` what places and blocks are called,
 //! `lines` widths and wrapping; `why` one group at a time; and the lists: `rules` the table of rules and aims, `standards` the
-//! published rule sets.
+//! published rule sets, `standard_words` what their methods are called.
 
 mod aims;
 mod grid;
@@ -16,6 +16,7 @@ mod notes;
 mod posts;
 mod problems;
 mod rules;
+mod standard_words;
 mod standards;
 mod why;
 mod words;

@@ -1,11 +1,10 @@
 //! The published rule sets as a list, and all of one, each figure beside its source.
 
 use super::lines::{Page, counted, list, pad, width};
+use super::standard_words::{force, label, mixed, reduced_staff, rest_rule, scope};
+use crate::standards::breaks::{self, BreakRule};
 use crate::standards::method::Mixed;
-use crate::standards::rest::{ReducedStaff, RestKind, RestRule};
-use crate::standards::{
-    Edge, Force, Outing, Scope, Source, Standard, Who, Within, breaks, library,
-};
+use crate::standards::{Edge, Outing, Source, Standard, Who, Within, library};
 
 /// Every standard that is built in, one line or two each.
 #[must_use]
@@ -94,6 +93,9 @@ fn bands(standard: &Standard, page: &mut Page) {
     for band in &standard.bands {
         let mut text = band.ratio.to_string();
         if let Some(size) = band.class_size {
+            if band.class_size_source.is_some() {
+                text += &format!(" {}", cite(standard, &band.source));
+            }
             text += &format!(", at most {size} together");
             if band.class_size_waived_outdoors {
                 text += " indoors";
@@ -103,7 +105,10 @@ fn bands(standard: &Standard, page: &mut Page) {
             let name = MONTHS.get(month.saturating_sub(1) as usize).unwrap_or(&"");
             text += &format!(", until the {day} {name} after birthday {birthday}");
         }
-        text += &format!(" {}", cite(standard, &band.source));
+        text += &format!(
+            " {}",
+            cite(standard, band.class_size_source.as_ref().unwrap_or(&band.source))
+        );
         page.wrapped(&format!("  {}", pad(&band.label, labels)), &text);
     }
 }
@@ -132,7 +137,8 @@ fn table(standard: &Standard, page: &mut Page) {
         }
         Mixed::Subcaps { caps, .. } => {
             for cap in caps {
-                let text = format!("at most {} below {} months", cap.at_most, cap.below_months);
+                let of = label(standard, &cap.band);
+                let text = format!("at most {} of {of} or younger", cap.at_most);
                 page.wrapped("    ", &text);
             }
         }
@@ -149,7 +155,8 @@ fn more(standard: &Standard, said: &mut Said) {
     }
     for least in &standard.least_adults {
         let adults = counted(least.adults as usize, "adult", "adults");
-        let words = format!("from {} children on, {adults} on the premises", least.from_children);
+        let from = counted(least.from_children as usize, "child", "children");
+        let words = format!("from {from} on, {adults} on the premises");
         said.rule("Fewest adults", &words, &least.source);
     }
     if let Some(backup) = &standard.backup {
@@ -215,14 +222,37 @@ fn more(standard: &Standard, said: &mut Said) {
         said.rule("Fewer adults may do", &words, &reduced.source);
     }
     if let Some(rule) = standard.breaks.as_deref().and_then(breaks::find) {
-        said.page.heading("Staff breaks");
-        for meal in &rule.meals {
-            let words = format!(
-                "{} minutes in a shift of more than {} minutes ({})",
-                meal.minutes, meal.over, meal.source
-            );
-            said.page.wrapped("  ", &words);
-        }
+        said.page.heading(&format!("Staff breaks ({})", rule.label));
+        staff_breaks(rule, said.page);
+    }
+    let remembered = standard.from_memory();
+    if !remembered.is_empty() {
+        said.page.heading("From memory, not compared with the text");
+        said.page.wrapped("  ", &list(&remembered));
+    }
+}
+
+fn staff_breaks(rule: &BreakRule, page: &mut Page) {
+    for meal in &rule.meals {
+        let waived = meal
+            .waivable_up_to
+            .map_or_else(String::new, |most| format!(", waivable by consent up to {most} minutes"));
+        let words = format!(
+            "{} minutes in a shift of more than {} minutes{waived} ({})",
+            meal.minutes, meal.over, meal.source
+        );
+        page.wrapped("  ", &words);
+    }
+    if let Some(rest) = &rule.rests {
+        let major = if rest.major_fraction { " or the greater part of it" } else { "" };
+        let longest = rest.longest_without.map_or_else(String::new, |most| {
+            format!(", never {most} minutes in a row without one")
+        });
+        let words = format!(
+            "{} minutes for each {} minutes{major}, none in a shift under {}{longest} ({})",
+            rest.minutes, rest.every, rest.none_under, rest.source
+        );
+        page.wrapped("  ", &words);
     }
 }
 
@@ -232,122 +262,4 @@ fn sources(standard: &Standard, page: &mut Page) {
     for (key, source) in &standard.sources {
         page.wrapped(&format!("  {}", pad(key, keys)), &source.to_string());
     }
-}
-
-fn force(force: Force) -> &'static str {
-    match force {
-        Force::Law => "law where it applies",
-        Force::Recommendation => "a recommendation",
-        Force::Local => "a site's own limits",
-    }
-}
-
-fn scope(standard: &Standard) -> &'static str {
-    match standard.scope {
-        Scope::Room => "judged in each space by itself",
-        Scope::Site => "judged over all spaces of the site together",
-    }
-}
-
-fn label(standard: &Standard, band: &str) -> String {
-    let found = standard.bands.iter().find(|b| b.id == band);
-    found.map_or_else(|| band.to_owned(), |b| b.label.clone())
-}
-
-fn protected(below: Option<u32>) -> String {
-    below.map_or_else(String::new, |m| format!("; with a child below {m} months the youngest's"))
-}
-
-fn mixed(method: &Mixed) -> String {
-    match method {
-        Mixed::Youngest { .. } => "the youngest child's ratio holds for all".into(),
-        Mixed::Plurality { protect_below_months, .. } => {
-            let protected = protected(*protect_below_months);
-            format!("the ratio of the age with the most children holds for all{protected}")
-        }
-        Mixed::Majority { protect_below_months, .. } => {
-            let protected = protected(*protect_below_months);
-            format!(
-                "the ratio of the age of more than half of the children holds for all{protected}"
-            )
-        }
-        Mixed::MajorityFixedAtStart { .. } => {
-            "the ratio of the majority's age, fixed for the year, holds for all".into()
-        }
-        Mixed::TwoTier { below_months, .. } => format!(
-            "with a child below {below_months} months the youngest's ratio holds, else that of the \
-             age with the most children"
-        ),
-        Mixed::Cascade { .. } => {
-            "adults are filled one after another, youngest children first, each at the ratio of \
-             its youngest"
-                .into()
-        }
-        Mixed::FractionSum { .. } => {
-            "each age brings its exact fraction of an adult; the sum is rounded up once".into()
-        }
-        Mixed::PerBandSum { .. } => "each age is rounded up by itself, then summed".into(),
-        Mixed::SpareCapacity { least_children, .. } => format!(
-            "from {least_children} children on, free places of the younger take older children"
-        ),
-        Mixed::CountThreshold { band, at_most, .. } => {
-            format!("up to {at_most} of {band} count with the older ones")
-        }
-        Mixed::PercentThreshold { shares, .. } => {
-            let shares: Vec<String> =
-                shares.iter().map(|s| format!("{} % in {}", s.percent, s.band)).collect();
-            format!(
-                "up to a share of the next younger age counts at the room's own ratio ({}); above \
-                 it the youngest's holds",
-                shares.join(", ")
-            )
-        }
-        Mixed::Subcaps { children_per_adult, .. } => {
-            format!("1:{children_per_adult} for all, of whom only so many may be young")
-        }
-        Mixed::SpanLookup { .. } => "a table by the youngest and the oldest age there".into(),
-    }
-}
-
-fn rest_rule(standard: &Standard, rest: &RestRule) -> String {
-    let mut words = match &rest.kind {
-        RestKind::OneAdult => "one adult is enough with the sleepers".to_owned(),
-        RestKind::Sleepers(ratio) => format!("{ratio} with the sleepers"),
-        RestKind::ByBand(bands) => {
-            let bands: Vec<String> = bands
-                .iter()
-                .map(|b| format!("{} for {}", b.ratio, label(standard, &b.band)))
-                .collect();
-            format!("with the sleepers {}", list(&bands))
-        }
-        RestKind::PartOfAdults { over, under } => {
-            format!("{over}/{under} of the adults are enough while children sleep")
-        }
-    };
-    if rest.from_months > 0 {
-        words += &format!(", from {} months on", rest.from_months);
-    }
-    if rest.indoors_only {
-        words += ", indoors only";
-    }
-    if rest.others_in_building {
-        words += ", while the other adults stay in the building";
-    }
-    words
-}
-
-fn reduced_staff(reduced: &ReducedStaff) -> String {
-    let (over, under) = reduced.part;
-    let mut words = format!("{}: {over}/{under} of the adults", reduced.label);
-    for (minutes, when) in
-        [(reduced.after_opening, "after opening"), (reduced.before_closing, "before closing")]
-    {
-        if let Some(minutes) = minutes {
-            words += &format!(", {minutes} minutes {when}");
-        }
-    }
-    if let Some(most) = reduced.daily_most {
-        words += &format!(", at most {most} minutes a day");
-    }
-    words
 }

@@ -41,11 +41,10 @@ pub(super) fn count_threshold(
 ) -> Option<usize> {
     let first = youngest(all)?;
     let threshold = bands.iter().position(|b| b.id == band)?;
-    let older = (threshold + 1..all.len()).find(|b| all[*b] > 0);
-    if first == threshold && all[threshold] <= at_most {
-        return older.or(Some(first));
-    }
-    Some(first)
+    let with_older = all[threshold + 1..].iter().any(|n| *n > 0);
+    // The next band governs even if only older children still are there: the law names its ratio.
+    let few = first == threshold && all[threshold] <= at_most && with_older;
+    Some(if few { threshold + 1 } else { first })
 }
 
 /// Up to a share from the next younger band counts at the room's ratio.

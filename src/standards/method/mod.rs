@@ -1,4 +1,4 @@
-//! How a standard counts a group of mixed ages: twelve published methods, named in its data.
+//! How a standard counts a group of mixed ages: the published methods, named in its data.
 //!
 //! Map: `governs` one band's ratio holds for all, `sums` each band brings its part, `tables`
 //! tables and caps. Everything is whole numbers; a fraction sum is exact and rounded up once.
@@ -10,6 +10,7 @@ mod governs;
 mod sums;
 mod tables;
 
+pub use sums::MixedSize;
 pub use tables::{SpanColumn, SpanRow, SubCap};
 
 use super::Band;
@@ -63,6 +64,9 @@ pub enum Mixed {
     },
     /// Exact fractions by band, summed, rounded up once.
     FractionSum {
+        /// The class size of a group of several ages, where it follows from the same fractions.
+        #[serde(default)]
+        mixed_size: Option<MixedSize>,
         /// Key of its source.
         source: String,
     },
@@ -95,11 +99,21 @@ pub enum Mixed {
         /// Key of its source.
         source: String,
     },
+    /// A table by how many of the young are among older children; beyond the table, and with no
+    /// older child there, the youngest governs.
+    CountTable {
+        /// Id of the oldest band that is young.
+        band: String,
+        /// Children to one adult with one, two and more of the young among them.
+        children_per_adult: Vec<u32>,
+        /// Key of its source.
+        source: String,
+    },
     /// One ratio for all, of whom only so many may be young.
     Subcaps {
         /// Children to one adult.
         children_per_adult: u32,
-        /// How many of them may be younger than an age.
+        /// How many of them may be of a band or younger.
         caps: Vec<SubCap>,
         /// Key of its source.
         source: String,
@@ -142,7 +156,10 @@ impl Mixed {
                 sums::spare_capacity(counts, *least_children)
             }
             Mixed::Subcaps { children_per_adult, caps, .. } => {
-                tables::subcaps(counts, *children_per_adult, caps)
+                tables::subcaps(counts, bands, *children_per_adult, caps)
+            }
+            Mixed::CountTable { band, children_per_adult, .. } => {
+                tables::count_table(counts, bands, band, children_per_adult)
             }
             Mixed::SpanLookup { rows, repair, .. } => {
                 tables::span_lookup(&counts.counted, bands, rows, *repair)
@@ -165,6 +182,11 @@ impl Mixed {
         };
         if let Mixed::SpanLookup { rows, .. } = self {
             return tables::span_size(&counts.all, bands, rows);
+        }
+        if let Mixed::FractionSum { mixed_size: Some(mixed), .. } = self
+            && let Some(size) = sums::mixed_size(counts, bands, mixed)
+        {
+            return Some(size);
         }
         match self.governing(counts, bands) {
             Some(band) => size(&bands[band]),
@@ -204,9 +226,16 @@ impl Mixed {
             | Mixed::FractionSum { .. }
             | Mixed::PerBandSum { .. }
             | Mixed::SpareCapacity { .. }
+            | Mixed::CountTable { .. }
             | Mixed::Subcaps { .. }
             | Mixed::SpanLookup { .. } => None,
         }
+    }
+
+    /// Whether the room has to say which age governs it this year.
+    #[must_use]
+    pub fn asks_governing_age(&self) -> bool {
+        matches!(self, Mixed::MajorityFixedAtStart { .. })
     }
 
     /// The exact sum of the bands' fractions, in lowest terms, for sentences.
@@ -224,7 +253,8 @@ impl Mixed {
             | Mixed::MajorityFixedAtStart { source }
             | Mixed::TwoTier { source, .. }
             | Mixed::Cascade { source }
-            | Mixed::FractionSum { source }
+            | Mixed::FractionSum { source, .. }
+            | Mixed::CountTable { source, .. }
             | Mixed::PerBandSum { source }
             | Mixed::SpareCapacity { source, .. }
             | Mixed::CountThreshold { source, .. }

@@ -4,12 +4,12 @@ use crate::standards::Band;
 use crate::standards::need::Counts;
 use serde::Deserialize;
 
-/// How many of one adult's children may be younger than an age.
-#[derive(Clone, Copy, PartialEq, Eq, Debug, Deserialize)]
+/// How many of one adult's children may be young.
+#[derive(Clone, PartialEq, Eq, Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct SubCap {
-    /// The age in months.
-    pub below_months: u32,
+    /// Id of the oldest band that is young in this sense.
+    pub band: String,
     /// Most of them.
     pub at_most: u32,
 }
@@ -40,13 +40,39 @@ pub struct SpanColumn {
 }
 
 /// One ratio for all; the caps are nested, so the largest of the quotients is enough.
-pub(super) fn subcaps(counts: &Counts, children_per_adult: u32, caps: &[SubCap]) -> u32 {
-    let n = counts.months.len() as u32;
-    let young = |cap: &SubCap| {
-        let below = counts.months.iter().filter(|m| **m < cap.below_months).count() as u32;
-        below.div_ceil(cap.at_most.max(1))
-    };
+pub(super) fn subcaps(
+    counts: &Counts,
+    bands: &[Band],
+    children_per_adult: u32,
+    caps: &[SubCap],
+) -> u32 {
+    let n: u32 = counts.counted.iter().sum();
+    let young =
+        |cap: &SubCap| up_to(&counts.counted, bands, &cap.band).div_ceil(cap.at_most.max(1));
     caps.iter().map(young).fold(n.div_ceil(children_per_adult.max(1)), u32::max)
+}
+
+/// Children of a band or younger.
+fn up_to(counts: &[u32], bands: &[Band], oldest: &str) -> u32 {
+    let last = bands.iter().position(|b| b.id == oldest);
+    last.map_or(0, |last| counts[..=last].iter().sum())
+}
+
+/// Adults by how many of the young are among older children.
+pub(super) fn count_table(
+    counts: &Counts,
+    bands: &[Band],
+    oldest: &str,
+    children_per_adult: &[u32],
+) -> u32 {
+    let n: u32 = counts.counted.iter().sum();
+    let (young, all) = (up_to(&counts.all, bands, oldest), counts.all.iter().sum::<u32>());
+    let youngest = counts.all.iter().position(|n| *n > 0).unwrap_or(0);
+    let by_table = young.checked_sub(1).filter(|_| young < all);
+    match by_table.and_then(|row| children_per_adult.get(row as usize)) {
+        Some(each) => n.div_ceil((*each).max(1)),
+        None => counts.ratios[youngest].adults_for(n),
+    }
 }
 
 /// The row of a span, the tightest one that holds it.

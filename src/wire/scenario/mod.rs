@@ -140,6 +140,7 @@ fn whole(root: &At<'_>, date: Option<NaiveDate>) -> Option<Scenario> {
     place::care_places(&mut reader, &homes);
     place::tables(&mut reader, &homes);
     room::rooms(&mut reader, &homes);
+    room::governing_ages(&reader, root, &standards);
     station::stations(&mut reader, &homes);
     adult::adults(&mut reader);
     child::children(&mut reader);

@@ -8,7 +8,9 @@ use crate::site::{
     ChildIndex, GroupAges, Room, RoomIndex, Schedule, SpaceIndex, StandingGroup, Weekly,
     age_in_months,
 };
+use crate::standards::Standard;
 use crate::wire::{At, Object, tree::Value};
+use std::sync::Arc;
 
 const ROOM: [&str; 11] = [
     "id",
@@ -49,6 +51,20 @@ pub(super) fn rooms(reader: &mut Reader<'_>, homes: &[SpaceIndex]) {
         let read = read(reader, RoomIndex(room), home, object.as_ref(), &mut broken);
         reader.site.rooms.push(read);
         reader.schedules_broken |= broken;
+    }
+}
+
+/// Asks every room for the age that governs it, where a binding standard fixes that for the year.
+pub(super) fn governing_ages(reader: &Reader<'_>, root: &At<'_>, standards: &[Arc<Standard>]) {
+    let Some(asking) = standards.iter().find(|s| s.mixed.asks_governing_age()) else { return };
+    let cause = format!("`{}` fixes for a year which age governs a room", asking.id);
+    let mend = "add `governing_age_months`: the age in months of most of its children, like 40";
+    for room in 0..reader.rooms.len() {
+        match reader.rooms.item(room) {
+            Some(item) if item.peek("governing_age_months").is_some() => {}
+            Some(item) => item.fault(cause.clone(), mend),
+            None => root.fault(cause.clone(), format!("write down the room in `rooms`; {mend}")),
+        }
     }
 }
 
