@@ -8,7 +8,7 @@ use crate::day::Day;
 use crate::site::{
     AdultIndex, ChildIndex, Minute, SpaceIndex, Span, StationIndex, TableIndex, ZoneIndex, slices,
 };
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// One layout of a room's day with its groups, and what is still open in it.
 #[derive(Clone, Debug)]
@@ -167,11 +167,11 @@ pub struct SpaceLoad {
     pub space: SpaceIndex,
     /// Who, and whether asleep.
     pub heads: Vec<(ChildIndex, bool)>,
-    /// Zones in use.
-    pub zones: BTreeSet<ZoneIndex>,
-    /// Tables at which children eat.
+    /// Zones in use, each with the children there who have no adult for them alone.
+    pub zones: BTreeMap<ZoneIndex, Vec<ChildIndex>>,
+    /// Tables at which such children eat.
     pub tables: BTreeSet<TableIndex>,
-    /// Somebody is on the move here.
+    /// Some such child is on the move here.
     pub moving: bool,
 }
 
@@ -226,7 +226,7 @@ impl Frame<'_> {
             spaces.push(SpaceLoad {
                 space: stay.space,
                 heads: Vec::new(),
-                zones: BTreeSet::new(),
+                zones: BTreeMap::new(),
                 tables: BTreeSet::new(),
                 moving: false,
             });
@@ -234,13 +234,31 @@ impl Frame<'_> {
         });
         let load = &mut spaces[at];
         load.heads.push((child, stay.state == crate::chart::State::Asleep));
+        if self.day.site[child].one_to_one.is_some() {
+            // Whoever is beside this child sees it and sits with it.
+            return;
+        }
         match stay.at {
             Place::Transition => load.moving = true,
-            Place::Table(table) => {
-                load.tables.insert(table);
-            }
-            _ => load.zones.extend(zones_of(self.day, &self.choices, stay)),
+            Place::Table(table) => _ = load.tables.insert(table),
+            _ => {}
         }
+        for zone in zones_of(self.day, &self.choices, stay) {
+            load.zones.entry(zone).or_default().push(child);
+        }
+    }
+}
+
+impl RoundOption {
+    /// The zones that whoever changes the children sees meanwhile; none where it is out of sight.
+    #[must_use]
+    pub fn sees<'d>(&self, day: &'d Day) -> &'d [ZoneIndex] {
+        day.site[self.space].care_place.as_ref().map_or(&[], |place| &place.seen_from)
+    }
+
+    /// Who is at the changing place in a slice.
+    pub fn changed_in(&self, slice: Span) -> impl Iterator<Item = ChildIndex> + '_ {
+        self.children.iter().filter(move |(_, span)| span.meets(slice)).map(|(child, _)| *child)
     }
 }
 

@@ -69,6 +69,14 @@ impl Line {
         self.terms.push((var, times));
     }
 
+    /// This line plus `times` another.
+    #[must_use]
+    pub fn plus_line(mut self, times: i64, other: &Line) -> Line {
+        self.constant += times * other.constant;
+        self.terms.extend(other.terms.iter().map(|t| (t.0, times * t.1)));
+        self
+    }
+
     fn tidy(&mut self) {
         self.terms.sort_unstable_by_key(|t| t.0);
         self.terms.dedup_by(|b, a| {
@@ -166,13 +174,20 @@ impl Model {
 
     /// A new quantity that costs `each` at a level; nothing is added when it can never rise above 0.
     pub fn short(&mut self, slug: &str, name: impl Into<String>, line: Line, each: i64) {
-        let most: i64 = line.constant + line.terms.iter().map(|t| t.1.max(0)).sum::<i64>();
-        let only_options = line.terms.iter().all(|t| !self.is_forced(t.0));
-        if only_options && most <= 0 {
-            return;
+        if let Some(var) = self.rising(name, vec![line]) {
+            self.cost(slug, var, each);
         }
-        let var = self.forced(name, vec![line]);
-        self.cost(slug, var, each);
+    }
+
+    /// A new quantity, at least 0 and at least each of the lines that can rise above 0; `None` when
+    /// none of them can.
+    pub fn rising(&mut self, name: impl Into<String>, mut lines: Vec<Line>) -> Option<Var> {
+        lines.iter_mut().for_each(Line::tidy);
+        lines.retain(|line| {
+            let most: i64 = line.constant + line.terms.iter().map(|t| t.1.max(0)).sum::<i64>();
+            most > 0 || line.terms.iter().any(|t| t.1 > 0 && self.is_forced(t.0))
+        });
+        (!lines.is_empty()).then(|| self.forced(name, lines))
     }
 
     fn is_forced(&self, var: Var) -> bool {

@@ -1,7 +1,8 @@
 //! The unknowns of a frame: where each cell goes, when each break, task and care round starts.
 
+use super::frame::RoundOption;
 use super::{Frame, Line, Model, Slice, Target, Var};
-use crate::site::{AdultIndex, ChildIndex, Minute, Span, StationIndex, ZoneIndex};
+use crate::site::{AdultIndex, ChildIndex, Minute, Span, StationIndex};
 
 /// A stay at a station counts as a visit from so many minutes.
 pub const VISIT_MINUTES: u16 = 5;
@@ -115,20 +116,15 @@ impl Unknowns {
         })
     }
 
-    /// Care rounds under way in a slice: whether the one who changes is out of sight, the zones in
-    /// that one's view, and the unknown.
+    /// Care rounds under way in a slice, each way to run one with its unknown.
     pub fn rounds_at<'a>(
         &'a self,
         frame: &'a Frame<'_>,
         slice: Span,
-    ) -> impl Iterator<Item = (&'a [ZoneIndex], Var)> + 'a {
+    ) -> impl Iterator<Item = (&'a RoundOption, Var)> + 'a {
         frame.rounds.iter().zip(&self.rounds).flat_map(move |(ways, vars)| {
-            ways.iter().zip(vars).filter(move |(w, _)| w.runs.iter().any(|r| r.meets(slice))).map(
-                move |(w, v)| {
-                    let place = frame.day.site[w.space].care_place.as_ref();
-                    (place.map_or(&[][..], |p| &p.seen_from), *v)
-                },
-            )
+            let under_way = move |w: &RoundOption| w.runs.iter().any(|r| r.meets(slice));
+            ways.iter().zip(vars).filter(move |(w, _)| under_way(w)).map(|(w, v)| (w, *v))
         })
     }
 

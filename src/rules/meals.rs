@@ -2,7 +2,7 @@
 
 use super::pieces::{for_each_child, shared_minutes, stay_pieces};
 use super::reading::{Reading, is_awake, merged};
-use super::{Problem, Rule, Unit, phrase};
+use super::{Problem, Rule, Unit, phrase, rows};
 use crate::chart::{Apart, Chart, ChildDay, Place, Post, Stay};
 use crate::day::Day;
 use crate::site::{ChildIndex, Meal, MealKind, Minute, Sleep, Span, slices};
@@ -16,7 +16,7 @@ pub static RULE: Rule = Rule {
            count towards the most, food offered to a late child not against the least).",
     audit,
     words,
-    rows: None,
+    rows: Some(rows::people::tables),
 };
 const SLUG: &str = "meals";
 

@@ -5,6 +5,7 @@ mod agreement_adults;
 mod agreement_places;
 pub mod latin_square;
 mod mps;
+mod naming;
 mod optimum;
 mod order;
 mod proof;

@@ -1,6 +1,7 @@
 //! The search and the MILP against the optimum by enumeration, on tiny days; and every quantity
 //! that stands for a broken rule is worth something somewhere.
 
+use super::agreement_places::snack;
 use super::tiny::{Tiny, assignments, no_breaks, tiny};
 use crate::audits::build::{Build, CLASSROOM, FLOOR, span};
 use fairturn::day::{KeptCell, KeptFor, Visit};
@@ -90,13 +91,14 @@ fn kept_and_apart() -> Build {
 }
 
 /// Tiny days that between them hold every kind of row.
-pub fn days() -> [(&'static str, Build); 5] {
+pub fn days() -> [(&'static str, Build); 6] {
     [
         ("wishes", wishes()),
         ("wet and still", wet_and_still()),
         ("spaces and qualifications", spaces_and_qualifications()),
         ("own adult and care", own_adult_and_care()),
         ("kept and apart", kept_and_apart()),
+        ("a snack", snack()),
     ]
 }
 

@@ -76,7 +76,7 @@ fn two_aims_swapped_make_another_chart() {
             c.child == ChildIndex(0)
                 && c.stays.iter().any(|s| s.at == fairturn::chart::Place::Station(CLAY))
         };
-        tiny.chart(taken).children.iter().filter(at_clay).count()
+        tiny.chart(taken).0.children.iter().filter(at_clay).count()
     };
     assert_eq!(visits(&best(&tiny.model)), 1);
     assert_eq!(visits(&best(&swapped)), 0);

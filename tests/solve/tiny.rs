@@ -1,13 +1,16 @@
 //! Tiny days on which every assignment of the open decisions can be tried.
 
+use super::naming::bounded;
 use crate::audits::build::{Build, span, today};
-use fairturn::chart::Chart;
+use fairturn::chart::{Chart, Place};
 use fairturn::day::Day;
 use fairturn::model::{Frame, Model, State, Unknowns};
 use fairturn::rules::{self, RULES};
 use fairturn::site::*;
 use fairturn::solve::groups::{groups_today, standing_groups};
-use fairturn::solve::{decode::decode, framing::frame, layout::layouts, posts::post};
+use fairturn::solve::{
+    decode::decode, demand::Duties, framing::frame, layout::layouts, posts::post,
+};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Rules whose shortfall the rows must give exactly.
@@ -87,11 +90,11 @@ impl Tiny<'_> {
         Tiny { day, frame, model, unknowns }
     }
 
-    /// The chart of an assignment, adults posted.
-    pub fn chart(&self, taken: &[usize]) -> Chart {
+    /// The chart of an assignment, adults posted, and what they were to do.
+    pub fn chart(&self, taken: &[usize]) -> (Chart, Duties) {
         let (mut chart, duties) = decode(&self.frame, &self.unknowns, taken);
         post(self.day, &mut chart, &duties);
-        chart
+        (chart, duties)
     }
 }
 
@@ -113,55 +116,50 @@ pub fn assignments(model: &Model) -> impl Iterator<Item = (Vec<usize>, Vec<i64>)
     })
 }
 
-/// How close rows and audit have to be.
-#[derive(Clone, Copy, Default)]
-pub struct Close<'a> {
-    /// Rules in which the rows may ask for more, never for less.
-    pub cautious: &'a [&'a str],
-    /// Rules in which both find something or neither does.
-    pub same_sign: &'a [&'a str],
-    /// Nothing is said of assignments that leave a group without a place.
-    pub placed: bool,
-    /// Instead of rule by rule: the rows' shortfall never compares better than the audit's.
-    pub as_a_whole: bool,
+/// What the audit finds in the chart of an assignment, in the order of [`EXACT`]; `None` where the
+/// posts leave a task that the assignment has: not doing it at all is another assignment.
+fn audited(tiny: &Tiny<'_>, taken: &[usize], rules: &[usize]) -> Option<Vec<i64>> {
+    let (chart, duties) = tiny.chart(taken);
+    let posts = || chart.adults.iter().flat_map(|a| &a.posts);
+    for (i, &(task, _)) in duties.tasks.iter().enumerate() {
+        let whole = duties.task_span(tiny.day, i).expect("a task of the schedule");
+        let done = posts().filter(|p| p.at == Place::Task(task)).filter_map(|p| p.span.meet(whole));
+        if done.map(Span::minutes).sum::<u16>() < whole.minutes() {
+            return None;
+        }
+    }
+    let mut found = rules::shortfall(&rules::audit(tiny.day, &chart));
+    // A task that is not done breaks no rule; the rows weigh it as a staff break missed.
+    let left = tiny.day.schedule.tasks.iter().enumerate();
+    let left = left.filter(|(t, _)| duties.tasks.iter().all(|d| d.0 != *t));
+    let staff_break = RULES.iter().position(|r| r.slug == "staff-break").expect("a rule");
+    found[staff_break] += left.map(|(_, t)| u64::from(t.minutes)).sum::<u64>();
+    let of = |&r: &usize| i64::try_from(found[r]).expect("a tiny shortfall");
+    Some(rules.iter().map(of).collect())
 }
 
-/// Rows are the audit, as close as `close` says. The audits of each alive rule tell assignments
-/// apart, so that agreeing means something.
-pub fn agree_as(build: &Build, close: Close<'_>, alive: &[&str]) {
+/// Rows are the audit, rule by rule, for every assignment; or, unless `exact`, the audit's shortfall
+/// as a whole never compares better than the rows'. Either way they ask for no more than the best
+/// naming leaves open. The audits of each alive rule tell assignments apart, so that agreeing means
+/// something.
+fn compared(build: &Build, exact: bool, alive: &[&str]) {
     let day = build.day();
     let tiny = Tiny::new(&day);
     let rules: Vec<usize> = (0..RULES.len()).filter(|&r| EXACT.contains(&RULES[r].slug)).collect();
     let mut wrong: BTreeMap<String, (usize, String)> = BTreeMap::new();
     let mut values: BTreeMap<&str, BTreeSet<i64>> = BTreeMap::new();
     for (taken, levels) in assignments(&tiny.model) {
-        let unplaced =
-            (0..tiny.frame.cells.len()).any(|c| taken[c] + 1 == tiny.frame.cells[c].options.len());
-        if close.placed && unplaced {
-            continue;
+        let Some(audit) = audited(&tiny, &taken, &rules) else { continue };
+        let rows: Vec<i64> = rules.iter().map(|&r| levels[r]).collect();
+        for (&r, &found) in rules.iter().zip(&audit) {
+            values.entry(RULES[r].slug).or_default().insert(found);
         }
-        let audited = rules::shortfall(&rules::audit(&day, &tiny.chart(&taken)));
-        let both = |r: usize| (levels[r], i64::try_from(audited[r]).expect("a tiny shortfall"));
-        let mut differs = |what: String| {
-            wrong.entry(what).or_insert_with(|| (0, format!("{taken:?}"))).0 += 1;
-        };
-        for &r in &rules {
-            let ((rows, audit), slug) = (both(r), RULES[r].slug);
-            values.entry(slug).or_default().insert(audit);
-            let fine = if close.cautious.contains(&slug) {
-                rows >= audit
-            } else if close.same_sign.contains(&slug) {
-                (rows > 0) == (audit > 0)
-            } else {
-                rows == audit
-            };
-            if !fine && !close.as_a_whole {
-                differs(format!("{slug}: rows {rows}, audit {audit}"));
-            }
-        }
-        let (rows, audit): (Vec<i64>, Vec<i64>) = rules.iter().map(|&r| both(r)).unzip();
-        if close.as_a_whole && rows < audit {
-            differs(format!("rows {rows:?}, audit {audit:?}"));
+        if if exact { rows != audit } else { rows > audit } {
+            let told: Vec<String> = (0..rules.len())
+                .filter(|&i| rows[i] != audit[i])
+                .map(|i| format!("{}: rows {}, audit {}", RULES[rules[i]].slug, rows[i], audit[i]))
+                .collect();
+            wrong.entry(told.join("; ")).or_insert_with(|| (0, format!("{taken:?}"))).0 += 1;
         }
     }
     let tell = |(what, (times, first))| format!("{what} ({times} times, first {first})");
@@ -170,9 +168,15 @@ pub fn agree_as(build: &Build, close: Close<'_>, alive: &[&str]) {
     for slug in alive {
         assert!(values[slug].len() > 1, "{slug} is {:?} whatever is decided", values[slug]);
     }
+    bounded("the day", build, exact);
 }
 
 /// Rows are the audit, rule by rule.
 pub fn agree(build: &Build, alive: &[&str]) {
-    agree_as(build, Close::default(), alive);
+    compared(build, true, alive);
+}
+
+/// The rows' shortfall as a whole never compares worse than the audit's.
+pub fn agree_below(build: &Build, alive: &[&str]) {
+    compared(build, false, alive);
 }

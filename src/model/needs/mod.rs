@@ -5,6 +5,7 @@ mod places;
 use super::asked::{Needs, Sleeper};
 use super::{Frame, Line, Model, Slice, Unknowns, Var};
 use crate::site::{AdultIndex, SpaceIndex};
+use crate::standards::Scope;
 use std::collections::BTreeSet;
 
 /// What a slice needs.
@@ -12,19 +13,33 @@ use std::collections::BTreeSet;
 pub struct SliceNeeds {
     /// Counted adults that the standards want among the children, all spaces together.
     pub counted: Line,
+    /// A standard that judges each space wants somebody who counts wherever children are.
+    pub in_each_space: bool,
     /// Adults at staffed stations.
     pub tied: Line,
-    /// Adults at places of their own and watching zones and transitions, all spaces together; where
-    /// there is more than one space, in each of them what the standards want if that is more.
+    /// Adults at staffed stations, and as many more as have every zone, transition and child being
+    /// changed in sight between them.
     pub posted: Line,
+    /// As `posted`, but in each space what the standards want if that is more.
+    pub with_ratio: Line,
+    /// As `with_ratio`, with an adult at each table as well.
+    pub seated: Line,
+    /// Tables at which children eat.
+    pub tables: i64,
+    /// Spaces with children on the move.
+    pub moving: i64,
+    /// Zones, transitions and changing places with children: each is to be seen.
+    pub spots: Line,
+    /// How many of them one adult can see at most.
+    pub reach: i64,
     /// More adults wanted while all of these, who hold qualifications, are away: (extra, who).
     pub switches: Vec<(i64, Vec<AdultIndex>)>,
     /// Spaces with children, as a line.
     pub spaces: Line,
-    /// Adults beside one-to-one children, whoever of those who may it is.
-    pub beside: i64,
-    /// How many of them are counted adults taken from the others.
-    pub beside_counted: Line,
+    /// Spaces with children who are to be seen.
+    pub watched_spaces: Line,
+    /// Spaces in whose zones children may be.
+    pub used: BTreeSet<SpaceIndex>,
 }
 
 /// The needs of every slice; quantities that several slices share are made once.
@@ -40,10 +55,7 @@ pub fn needs(frame: &Frame<'_>, unknowns: &Unknowns, model: &mut Model) -> Vec<S
             before.spaces == slice.spaces && before.cells == slice.cells && keys[i - 1] == key
         };
         let mut needing = Needing { frame, unknowns, model, slice, asked: &mut asked };
-        let mut next = if same { all[i - 1].clone() } else { needing.needs() };
-        // Who is beside a child depends on the staff breaks of the very slice.
-        needing.beside(&mut next);
-        all.push(next);
+        all.push(if same { all[i - 1].clone() } else { needing.needs() });
         keys.push(key);
     }
     all
@@ -71,47 +83,39 @@ impl Needing<'_, '_> {
             spaces.extend(frame.cells[*cell].options.iter().map(|o| o.space));
         }
         let counted_here = counted(frame, slice);
+        let day = frame.day;
         let mut needs = SliceNeeds {
             counted: Line::default(),
+            in_each_space: day.standards.iter().any(|s| s.scope == Scope::Room),
             tied: Line::default(),
             posted: Line::default(),
+            with_ratio: Line::default(),
+            seated: Line::default(),
+            tables: 0,
+            moving: 0,
+            spots: Line::default(),
+            reach: 1,
             switches: Vec::new(),
             spaces: Line::default(),
-            beside: 0,
-            beside_counted: Line::default(),
+            watched_spaces: Line::default(),
+            used: BTreeSet::new(),
         };
+        for (round, var) in self.unknowns.rounds_at(frame, slice.span) {
+            needs.spots.add(1, var);
+            needs.reach = needs.reach.max(1 + round.sees(day).len() as i64);
+            if round.sees(day).is_empty() {
+                // Whoever is there counts for no space.
+                for line in [&mut needs.posted, &mut needs.with_ratio, &mut needs.seated] {
+                    line.add(1, var);
+                }
+            }
+        }
         let alone = spaces.len() == 1;
         for space in spaces {
             self.space(space, alone, &counted_here, &mut needs);
         }
         self.whole_site(&counted_here, &mut needs);
         needs
-    }
-
-    /// Each one-to-one child takes an adult: its own, and a stand-in while that one is on a staff
-    /// break.
-    fn beside(&mut self, needs: &mut SliceNeeds) {
-        let (frame, slice) = (self.frame, self.slice);
-        (needs.beside, needs.beside_counted) = (0, Line::default());
-        for child in &slice.children {
-            let Some(support) = &frame.day.site[*child].one_to_one else { continue };
-            let own = support.adult;
-            let stand_in = support.stand_ins.iter().find(|a| slice.adults.contains(a));
-            if !slice.adults.contains(&own) && stand_in.is_none() {
-                continue;
-            }
-            needs.beside += 1;
-            let counts = |a: AdultIndex| i64::from(frame.day.site[a].counts);
-            let first = if slice.adults.contains(&own) { own } else { *stand_in.unwrap_or(&own) };
-            needs.beside_counted.constant += counts(first);
-            if let Some(&other) = stand_in.filter(|s| **s != first) {
-                let more = counts(other) - counts(first);
-                if more != 0 {
-                    let line = &mut needs.beside_counted;
-                    self.unknowns.take_off(frame, slice.span, line, more, |a, _| a == own);
-                }
-            }
-        }
     }
 
     /// Counted adults that the standards want with these heads in a space.
@@ -132,10 +136,9 @@ impl Needing<'_, '_> {
         adults: &[AdultIndex],
         needs: &mut SliceNeeds,
     ) {
-        let day = self.frame.day;
         let settled = self.settled(space);
-        let (tied, posts) = self.posts(space);
-        let mut lines = vec![posts];
+        let posts = self.posts(space, needs);
+        let mut lines = vec![Line::default()];
         if alone {
             let mut heads = settled.clone();
             heads.extend(self.slice.cells.iter().flat_map(|c| c.1.iter().map(|&c| (c, false))));
@@ -143,19 +146,28 @@ impl Needing<'_, '_> {
             needs.counted.constant += i64::from(need);
             needs.switches = self.switches(space, &heads, adults, need);
             needs.spaces.constant += 1;
+            lines[0].constant += i64::from(need);
         } else {
             let ratio = self.patterns(space, &settled, adults);
             let used = self.used(space, &settled);
             needs.counted.add(1, ratio);
             needs.spaces.add(1, used);
-            lines.push(Line::default().plus(1, ratio));
+            lines[0].add(1, ratio);
         }
-        needs.tied.constant += tied.constant;
-        needs.tied.terms.extend(tied.terms);
-        let whole = self
-            .model
-            .forced(format!("adults:{}@{}", day.site[space].id, self.slice.span.from), lines);
-        needs.posted.add(1, whole);
+        let name = |what: &str| {
+            format!("{what}:{}@{}", self.frame.day.site[space].id, self.slice.span.from)
+        };
+        let (posted, seated) = (name("adults"), name("seated"));
+        needs.posted = needs.posted.clone().plus_line(1, &posts.watching);
+        lines.push(posts.watching);
+        let whole = self.model.forced(posted, lines.clone());
+        needs.with_ratio.add(1, whole);
+        needs.tables += posts.tables;
+        let seats = posts.seated.map(|line| {
+            lines[1] = line;
+            self.model.forced(seated, lines)
+        });
+        needs.seated.add(1, seats.unwrap_or(whole));
     }
 
     /// The need of every way in which the open cells may be in a space or not.

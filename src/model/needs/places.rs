@@ -1,84 +1,147 @@
 //! Adults at places of their own: staffed stations, tables, zones and transitions to watch.
 
-use super::Needing;
+use super::{Needing, SliceNeeds};
 use crate::model::{Line, Target, Var};
-use crate::site::{SpaceIndex, StationIndex, ZoneIndex};
+use crate::site::{ChildIndex, SpaceIndex, StationIndex, ZoneIndex};
 use std::collections::BTreeMap;
 
+/// Adults at places of their own in one space.
+pub(super) struct Posts {
+    /// At staffed stations, in sight of every zone and transition, and in care rounds that see any.
+    pub watching: Line,
+    /// The same with an adult at each table; `None` without tables.
+    pub seated: Option<Line>,
+    /// Tables.
+    pub tables: i64,
+}
+
+/// Who is in the zones of a space, and who sees them anyway.
+#[derive(Default)]
+struct Zones {
+    /// Lines that reach 1 while somebody is in the zone who has no adult for that child alone.
+    uses: BTreeMap<ZoneIndex, Vec<Line>>,
+    /// Adults who are at something else there.
+    sees: BTreeMap<ZoneIndex, Line>,
+}
+
 impl Needing<'_, '_> {
-    /// Adults at the staffed stations of a space, and with those at its tables and those who watch
-    /// its zones.
-    pub(super) fn posts(&mut self, space: SpaceIndex) -> (Line, Line) {
+    /// The adults at places of their own in a space; adds what is to be seen there to `needs`.
+    pub(super) fn posts(&mut self, space: SpaceIndex, needs: &mut SliceNeeds) -> Posts {
         let day = self.frame.day;
         let load = self.slice.spaces.iter().find(|l| l.space == space);
-        let mut sees: BTreeMap<ZoneIndex, Line> = BTreeMap::new();
-        let mut uses: BTreeMap<ZoneIndex, Vec<Line>> = BTreeMap::new();
-        let mut posts = Line::default();
-        if let Some(load) = load {
-            posts.constant += load.tables.len() as i64;
-            for &table in &load.tables {
-                sees.entry(day.site[table].zone).or_default().constant += 1;
-            }
-            for &zone in &load.zones {
-                uses.entry(zone).or_default().push(Line::new(1));
-            }
+        let mut zones = Zones::default();
+        for (&zone, children) in load.iter().flat_map(|l| &l.zones) {
+            zones.uses.entry(zone).or_default().push(self.unless_fetched(Line::new(1), children));
         }
-        let tied = self.stations(space, &mut sees, &mut uses);
-        for (zones, var) in self.unknowns.rounds_at(self.frame, self.slice.span) {
-            for &zone in zones {
-                sees.entry(zone).or_default().add(1, var);
+        let tied = self.stations(space, &mut zones);
+        needs.tied = needs.tied.clone().plus_line(1, &tied);
+        let mut posts = tied;
+        for (round, var) in self.unknowns.rounds_at(self.frame, self.slice.span) {
+            let sees = round.sees(day);
+            sees.iter().for_each(|z| zones.sees.entry(*z).or_default().add(1, var));
+            if !sees.is_empty() && round.space == space {
+                posts.add(1, var);
             }
         }
-        let mut watchers = Line::default();
-        for (zone, mut lines) in uses {
-            if let Some(seen) = sees.get(&zone) {
-                for line in &mut lines {
-                    line.constant -= seen.constant;
-                    line.terms.extend(seen.terms.iter().map(|t| (t.0, -t.1)));
-                }
+        let moving = load.is_some_and(|l| l.moving);
+        let mut watching = Watching::default();
+        let mut seen: Vec<Line> = vec![Line::new(i64::from(moving))];
+        for (zone, lines) in zones.uses {
+            seen.extend(lines.iter().cloned());
+            let at = |name: &str| format!("{name}:{}@{}", day.site[zone].id, self.slice.span.from);
+            let others = zones.sees.get(&zone);
+            let unseen: Vec<Line> = lines
+                .iter()
+                .map(|l| others.map_or_else(|| l.clone(), |o| l.clone().plus_line(-1, o)))
+                .collect();
+            let watch = self.model.forced(at("watch"), unseen);
+            let used = match others {
+                Some(_) => self.model.forced(at("in-use"), lines),
+                None => watch,
+            };
+            needs.spots.add(1, used);
+            let tables =
+                load.map_or(0, |l| l.tables.iter().filter(|t| day.site[**t].zone == zone).count());
+            watching.add(watch, tables as i64);
+        }
+        if seen.len() > 1 {
+            needs.used.insert(space);
+        }
+        if seen.len() > 1 || moving {
+            let watched = self.model.forced(self.name("watched", space), seen);
+            needs.watched_spaces.add(1, watched);
+        }
+        if moving {
+            needs.spots.constant += 1;
+            needs.moving += 1;
+            needs.reach = needs.reach.max(2);
+        }
+        Posts {
+            tables: watching.tables,
+            seated: (watching.tables > 0).then(|| {
+                let all = self.on_the_move(space, "on-the-way", moving, &watching.free);
+                posts.clone().plus_line(1, &watching.seated).plus_line(1, &all)
+            }),
+            watching: {
+                let all = self.on_the_move(space, "on-the-move", moving, &watching.all);
+                posts.plus_line(1, &watching.all).plus_line(1, &all)
+            },
+        }
+    }
+
+    fn name(&self, what: &str, space: SpaceIndex) -> String {
+        format!("{what}:{}@{}", self.frame.day.site[space].id, self.slice.span.from)
+    }
+
+    /// One more adult for those on the move where nobody watches a zone: from a zone, those on the
+    /// move are seen as well.
+    fn on_the_move(&mut self, space: SpaceIndex, what: &str, moving: bool, by: &Line) -> Line {
+        if !moving {
+            return Line::default();
+        }
+        let line = Line::new(1).plus_line(-1, by);
+        Line::default().plus(1, self.model.forced(self.name(what, space), vec![line]))
+    }
+
+    /// A line less 1 while a care round has all of these children.
+    fn unless_fetched(&self, mut line: Line, children: &[ChildIndex]) -> Line {
+        for (round, var) in self.unknowns.rounds_at(self.frame, self.slice.span) {
+            let fetched: Vec<ChildIndex> = round.changed_in(self.slice.span).collect();
+            if children.iter().all(|c| fetched.contains(c)) {
+                line.add(-1, var);
             }
-            let name = format!("watch:{}@{}", day.site[zone].id, self.slice.span.from);
-            watchers.add(1, self.model.forced(name, lines));
         }
-        if load.is_some_and(|l| l.moving) {
-            // Whoever watches a zone here sees those on the move as well.
-            let mut line = Line::new(1);
-            line.terms.extend(watchers.terms.iter().map(|t| (t.0, -t.1)));
-            let name = format!("on-the-move:{}@{}", day.site[space].id, self.slice.span.from);
-            watchers.add(1, self.model.forced(name, vec![line]));
-        }
-        posts.terms.extend(watchers.terms);
-        posts.constant += tied.constant;
-        posts.terms.extend(tied.terms.iter().copied());
-        (tied, posts)
+        line
     }
 
     /// Adults at staffed stations of a space; notes which zones open cells use, and which those
     /// adults see.
-    fn stations(
-        &mut self,
-        space: SpaceIndex,
-        sees: &mut BTreeMap<ZoneIndex, Line>,
-        uses: &mut BTreeMap<ZoneIndex, Vec<Line>>,
-    ) -> Line {
+    fn stations(&mut self, space: SpaceIndex, zones: &mut Zones) -> Line {
         let (frame, day) = (self.frame, self.frame.day);
-        let mut staffed: BTreeMap<StationIndex, Vec<(u32, Var)>> = BTreeMap::new();
+        let mut staffed: BTreeMap<StationIndex, Vec<(Vec<ChildIndex>, Var)>> = BTreeMap::new();
         for (cell, children) in &self.slice.cells {
             for (o, &var) in frame.cells[*cell].options.iter().zip(&self.unknowns.cells[*cell]) {
+                let barred = |c: &&ChildIndex| o.instead.iter().any(|i| i.0 == **c);
+                let there: Vec<ChildIndex> =
+                    children.iter().filter(|c| !barred(c)).copied().collect();
                 let zone = match &o.target {
                     _ if o.space != space => continue,
                     Target::Station(s) => {
-                        let barred = o.instead.iter().filter(|i| children.contains(&i.0)).count();
-                        let there = u32::try_from(children.len() - barred).unwrap_or(0);
-                        if day.station(*s).supervision.adults_for(there) > 0 {
-                            staffed.entry(*s).or_default().push((there, var));
+                        let count = u32::try_from(there.len()).unwrap_or(u32::MAX);
+                        if day.station(*s).supervision.adults_for(count) > 0 {
+                            staffed.entry(*s).or_default().push((there.clone(), var));
                         }
                         day.station(*s).zone
                     }
                     Target::Nest { zone, .. } => *zone,
                     Target::Unplaced => continue,
                 };
-                uses.entry(zone).or_default().push(Line::default().plus(1, var));
+                let alone = |c: &ChildIndex| day.site[*c].one_to_one.is_none();
+                let watched: Vec<ChildIndex> = there.into_iter().filter(alone).collect();
+                if !watched.is_empty() {
+                    let line = self.unless_fetched(Line::default().plus(1, var), &watched);
+                    zones.uses.entry(zone).or_default().push(line);
+                }
             }
         }
         let mut tied = Line::default();
@@ -87,15 +150,14 @@ impl Needing<'_, '_> {
             let name = format!("staff:{}@{}", day.station(station).id, self.slice.span.from);
             let own = self.model.forced(name, lines);
             tied.add(1, own);
-            let seen = sees.entry(day.station(station).zone).or_default();
-            seen.add(1, own);
+            zones.sees.entry(day.station(station).zone).or_default().add(1, own);
         }
         tied
     }
 
     /// Adults of a station for any one, two or three groups there; one is enough where they are all
-    /// the children awake in the space.
-    fn own_adults(&self, station: StationIndex, cells: &[(u32, Var)]) -> Vec<Line> {
+    /// the children awake in the space, and whoever is being changed asks for nobody.
+    fn own_adults(&self, station: StationIndex, cells: &[(Vec<ChildIndex>, Var)]) -> Vec<Line> {
         let day = self.frame.day;
         let space = day.station(station).space;
         let awake = self.settled(space).iter().any(|h| !h.1);
@@ -107,10 +169,14 @@ impl Needing<'_, '_> {
             if group.len() > 3 {
                 continue;
             }
-            let children = group.iter().map(|&i| cells[i].0).sum();
             let everyone = !awake && group.len() == open;
-            let need = i64::from(day.station(station).supervision.adults_for(children));
-            let need = if everyone { need.min(1) } else { need };
+            let adults = |away: &[ChildIndex]| {
+                let there = group.iter().flat_map(|&i| &cells[i].0).filter(|c| !away.contains(c));
+                let there = u32::try_from(there.count()).unwrap_or(u32::MAX);
+                let need = i64::from(day.station(station).supervision.adults_for(there));
+                if everyone { need.min(1) } else { need }
+            };
+            let need = adults(&[]);
             let mut line = Line::new(need - need * group.len() as i64);
             group.iter().for_each(|&i| line.add(need, cells[i].1));
             if !awake && group.len() + 1 == open {
@@ -118,8 +184,41 @@ impl Needing<'_, '_> {
                 let others = (0..cells.len()).filter(|i| !group.contains(i));
                 others.for_each(|i| line.add(1 - need, cells[i].1));
             }
+            for (round, var) in self.unknowns.rounds_at(self.frame, self.slice.span) {
+                let away: Vec<ChildIndex> = round.changed_in(self.slice.span).collect();
+                let less = need - adults(&away);
+                if less > 0 {
+                    line.add(-less, var);
+                }
+            }
             lines.push(line);
         }
         lines
+    }
+}
+
+/// Adults who watch the zones of a space.
+#[derive(Default)]
+struct Watching {
+    /// In all zones.
+    all: Line,
+    /// In zones without tables.
+    free: Line,
+    /// At tables, and in zones without.
+    seated: Line,
+    tables: i64,
+}
+
+impl Watching {
+    fn add(&mut self, watch: Var, tables: i64) {
+        self.all.add(1, watch);
+        self.tables += tables;
+        if tables == 0 {
+            self.free.add(1, watch);
+            self.seated.add(1, watch);
+        } else {
+            // Whoever sits at a table sees its zone.
+            self.seated.constant += tables;
+        }
     }
 }

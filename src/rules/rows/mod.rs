@@ -4,14 +4,16 @@
 //! frame. What a rule decides before any cell is open (who may use what, when a station is shut) is
 //! built in: the option is simply not there.
 //!
-//! Map: [`people`] adults by slice, [`places`] stations by cell, [`wishes`] the aims.
+//! Map: [`people`] adults by slice, [`team`] what they are short of in each, [`places`] stations by cell, [`wishes`] the aims.
 
 pub(super) mod people;
 pub(super) mod places;
+pub mod team;
 pub(super) mod wishes;
 
 use super::{AIMS, RULES};
 use crate::model::{Frame, Model, SliceNeeds, Unknowns};
+use team::Missing;
 
 /// What every row may read.
 pub struct Rows<'a, 'd> {
@@ -21,6 +23,8 @@ pub struct Rows<'a, 'd> {
     pub unknowns: &'a Unknowns,
     /// Adults needed, by slice.
     pub needs: &'a [SliceNeeds],
+    /// Adults missing, by slice.
+    pub missing: &'a [Missing],
 }
 
 /// Adds one rule's or aim's rows to a model.
@@ -34,7 +38,13 @@ pub fn model(frame: &Frame<'_>) -> (Model, Unknowns) {
     let mut model = Model::new(&levels);
     let unknowns = Unknowns::new(frame, &mut model);
     let needs = crate::model::needs(frame, &unknowns, &mut model);
-    let rows = Rows { frame, unknowns: &unknowns, needs: &needs };
+    let missing: Vec<Missing> = frame
+        .slices
+        .iter()
+        .zip(&needs)
+        .map(|(slice, needs)| team::missing(frame, &unknowns, slice, needs, &mut model))
+        .collect();
+    let rows = Rows { frame, unknowns: &unknowns, needs: &needs, missing: &missing };
     let of_rules = RULES.iter().filter_map(|r| r.rows);
     for add in of_rules.chain(AIMS.iter().filter_map(|a| a.rows)) {
         add(&rows, &mut model);

@@ -1,8 +1,8 @@
 //! Rows about adults: each slice against those who are there.
 
 use super::Rows;
-use crate::model::needs::counted;
-use crate::model::{Line, Model, Slice};
+use super::team::{Missing, without};
+use crate::model::{Line, Model, Slice, Var};
 use crate::site::{Adult, AdultIndex};
 use crate::standards::{Who, Within};
 
@@ -10,54 +10,38 @@ fn minutes(slice: &Slice) -> i64 {
     i64::from(slice.span.minutes())
 }
 
-/// Adults whom duties away from the children take in a slice: tasks that do not watch, care out of
-/// sight.
-fn away(rows: &Rows<'_, '_>, slice: &Slice) -> Line {
-    let mut line = Line::default();
-    for (task, var) in rows.unknowns.tasks_at(rows.frame, slice.span) {
-        if !rows.frame.day.schedule.tasks[task].watching {
-            line.add(1, var);
+/// A missing adult costs the minutes of the slice.
+fn cost(rows: &Rows<'_, '_>, model: &mut Model, rule: &str, of: impl Fn(&Missing) -> Option<Var>) {
+    for (slice, missing) in rows.frame.slices.iter().zip(rows.missing) {
+        if let Some(var) = of(missing) {
+            model.cost(rule, var, minutes(slice));
         }
     }
-    for (zones, var) in rows.unknowns.rounds_at(rows.frame, slice.span) {
-        if zones.is_empty() {
-            line.add(1, var);
-        }
-    }
-    line
 }
 
-/// Counted adults wanted, against the counted who are not on a staff break, beside a one-to-one
-/// child or called away; those who do not count take the duties first.
+/// Counted adults wanted, against the counted who are not on a staff break or called away.
 pub fn ratio(rows: &Rows<'_, '_>, model: &mut Model) {
-    for (slice, needs) in rows.frame.slices.iter().zip(rows.needs) {
-        if slice.children.is_empty() {
-            continue;
-        }
-        let here = counted(rows.frame, slice);
-        let others = slice.adults.len() as i64 - here.len() as i64 - needs.beside;
-        let mut line = needs.counted.clone();
-        line.constant += needs.beside_counted.constant - here.len() as i64;
-        line.terms.extend(&needs.beside_counted.terms);
-        rows.unknowns.take_off(rows.frame, slice.span, &mut line, 1, |a, _| here.contains(&a));
-        let mut called = away(rows, slice);
-        if !called.terms.is_empty() {
-            called.constant -= others.max(0);
-            let called = model.forced(format!("called@{}", slice.span.from), vec![called]);
-            line.add(1, called);
-        }
-        let switched = needs.switches.iter().map(|(extra, away)| {
-            let mut gone = Line::new(extra - extra * away.len() as i64);
-            rows.unknowns
-                .take_off(rows.frame, slice.span, &mut gone, *extra, |a, _| away.contains(&a));
-            gone
-        });
-        let switched: Vec<Line> = switched.filter(|l| !l.terms.is_empty()).collect();
-        if !switched.is_empty() {
-            line.add(1, model.forced(format!("switch@{}", slice.span.from), switched));
-        }
-        model.short("ratio", format!("ratio-short@{}", slice.span.from), line, minutes(slice));
-    }
+    cost(rows, model, "ratio", |m| m.ratio);
+}
+
+/// The own adult or a stand-in beside each one-to-one child.
+pub fn one_to_one(rows: &Rows<'_, '_>, model: &mut Model) {
+    cost(rows, model, "one-to-one", |m| m.one_to_one);
+}
+
+/// Adults at staffed stations.
+pub fn staffed(rows: &Rows<'_, '_>, model: &mut Model) {
+    cost(rows, model, "staffed", |m| m.staffed);
+}
+
+/// Zones, transitions and changing places that nobody sees.
+pub fn sight(rows: &Rows<'_, '_>, model: &mut Model) {
+    cost(rows, model, "sight", |m| m.sight);
+}
+
+/// Tables at which no adult sits; the rest of the rule is up to the layout.
+pub fn tables(rows: &Rows<'_, '_>, model: &mut Model) {
+    cost(rows, model, "meals", |m| m.tables);
 }
 
 /// Adults on the premises against the standards' least.
@@ -74,91 +58,39 @@ pub fn least_adults(rows: &Rows<'_, '_>, model: &mut Model) {
     }
 }
 
-/// Wherever an adult is with children, one who may be alone is there: each adult who may not is
-/// weighed against those who may.
+/// Wherever an adult is with children, one who may be alone is there.
+///
+/// Where a standard wants somebody in each space, that is asked of each; elsewhere nobody has to be
+/// there at all, and only with a single space has everybody to be in it.
 pub fn never_alone(rows: &Rows<'_, '_>, model: &mut Model) {
-    let day = rows.frame.day;
-    for (slice, needs) in rows.frame.slices.iter().zip(rows.needs) {
-        if slice.children.is_empty() {
+    let (frame, site) = (rows.frame, &rows.frame.day.site);
+    for ((slice, needs), missing) in frame.slices.iter().zip(rows.needs).zip(rows.missing) {
+        let may_not: Vec<AdultIndex> =
+            slice.adults.iter().copied().filter(|&a| !site[a].may_be_alone).collect();
+        if slice.children.is_empty() || may_not.is_empty() {
             continue;
         }
-        let short = short_of(rows, slice, needs.spaces.clone(), |a| a.may_be_alone);
-        let may_not = slice.adults.iter().filter(|a| !day.site[**a].may_be_alone);
-        let lines: Vec<Line> = may_not
-            .map(|&adult| {
-                let mut line = short.clone();
-                rows.unknowns.take_off(rows.frame, slice.span, &mut line, -1, |a, _| a == adult);
+        let may = without(frame, rows.unknowns, slice, |a, _| a.may_be_alone);
+        let mut lines = Vec::new();
+        if needs.in_each_space {
+            let line = needs.spaces.clone().plus_line(1, &may);
+            lines.push(missing.ratio.into_iter().fold(line, |l, var| l.plus(-1, var)));
+        }
+        if site.spaces.len() == 1 {
+            lines.extend(may_not.iter().map(|&adult| {
+                let mut line = Line::new(1).plus_line(1, &may);
+                rows.unknowns.take_off(frame, slice.span, &mut line, -1, |a, _| a == adult);
+                for (task, var) in rows.unknowns.tasks_at(frame, slice.span) {
+                    if !frame.day.schedule.tasks[task].watching {
+                        line.add(-1, var);
+                    }
+                }
                 line
-            })
-            .collect();
-        if !lines.is_empty() {
-            let alone = model.forced(format!("alone@{}", slice.span.from), lines);
+            }));
+        }
+        if let Some(alone) = model.rising(format!("alone@{}", slice.span.from), lines) {
             model.cost("never-alone", alone, minutes(slice));
         }
-    }
-}
-
-/// `wanted` less the fit adults who are here and not on a staff break.
-fn short_of(
-    rows: &Rows<'_, '_>,
-    slice: &Slice,
-    mut wanted: Line,
-    fit: impl Fn(&Adult) -> bool,
-) -> Line {
-    let day = rows.frame.day;
-    let fit_here: Vec<AdultIndex> =
-        slice.adults.iter().copied().filter(|&a| fit(&day.site[a])).collect();
-    wanted.constant -= fit_here.len() as i64;
-    rows.unknowns.take_off(rows.frame, slice.span, &mut wanted, 1, |a, _| fit_here.contains(&a));
-    wanted
-}
-
-/// The own adult or a stand-in beside each one-to-one child.
-pub fn one_to_one(rows: &Rows<'_, '_>, model: &mut Model) {
-    let day = rows.frame.day;
-    for slice in &rows.frame.slices {
-        for &child in &slice.children {
-            let Some(support) = &day.site[child].one_to_one else { continue };
-            let may = |a: AdultIndex| support.adult == a || support.stand_ins.contains(&a);
-            let mut line = Line::new(1 - slice.adults.iter().filter(|a| may(**a)).count() as i64);
-            rows.unknowns.take_off(rows.frame, slice.span, &mut line, 1, |a, _| {
-                may(a) && slice.adults.contains(&a)
-            });
-            let name = format!("one-to-one:{}@{}", day.site[child].id, slice.span.from);
-            model.short("one-to-one", name, line, minutes(slice));
-        }
-    }
-}
-
-/// Wanted adults (a line) against everybody who is free for a post in a slice.
-fn against_free(rows: &Rows<'_, '_>, slice: &Slice, wanted: &Line, beside: i64) -> Line {
-    let mut line = wanted.clone();
-    line.constant += beside - slice.adults.len() as i64;
-    rows.unknowns.take_off(rows.frame, slice.span, &mut line, 1, |a, _| slice.adults.contains(&a));
-    for (_, var) in rows.unknowns.tasks_at(rows.frame, slice.span) {
-        line.add(1, var);
-    }
-    for (_, var) in rows.unknowns.rounds_at(rows.frame, slice.span) {
-        line.add(1, var);
-    }
-    line
-}
-
-/// Adults at staffed stations and tables, against those who are free.
-pub fn staffed(rows: &Rows<'_, '_>, model: &mut Model) {
-    for (slice, needs) in rows.frame.slices.iter().zip(rows.needs) {
-        let line = against_free(rows, slice, &needs.tied, needs.beside);
-        model.short("staffed", format!("staffed@{}", slice.span.from), line, minutes(slice));
-    }
-}
-
-/// Adults at all posts, those who watch included, against those who are free.
-pub fn sight(rows: &Rows<'_, '_>, model: &mut Model) {
-    for (slice, needs) in rows.frame.slices.iter().zip(rows.needs) {
-        let line = against_free(rows, slice, &needs.posted, needs.beside);
-        let name = format!("sight@{}", slice.span.from);
-        // The posted line holds forced quantities: always made, never skipped.
-        model.short("sight", name, line, minutes(slice));
     }
 }
 

@@ -35,9 +35,26 @@ fn brings(rows: &Rows<'_, '_>, cell: usize, option: usize, station: StationIndex
 pub fn seats(rows: &Rows<'_, '_>, model: &mut Model) {
     let frame = rows.frame;
     for (c, cell) in frame.cells.iter().enumerate() {
-        let count = members(frame, c).len() as i64;
-        if let Some(&unplaced) = rows.unknowns.cells[c].last() {
-            model.cost("seats", unplaced, count * i64::from(cell.span.minutes()));
+        let members = members(frame, c);
+        let count = members.len() as i64;
+        let Some(&unplaced) = rows.unknowns.cells[c].last() else { continue };
+        let all = count * i64::from(cell.span.minutes());
+        // Whoever is being changed is not without a place.
+        let mut line = Line::default().plus(all, unplaced);
+        for (ways, vars) in frame.rounds.iter().zip(&rows.unknowns.rounds) {
+            for (way, &var) in ways.iter().zip(vars) {
+                let mine = way.children.iter().filter(|(child, _)| members.contains(child));
+                let common = mine.filter_map(|(_, span)| span.meet(cell.span));
+                let fetched: i64 = common.map(|s| i64::from(s.minutes())).sum();
+                if fetched > 0 {
+                    line.add(-fetched, var);
+                }
+            }
+        }
+        if line.terms.len() == 1 {
+            model.cost("seats", unplaced, all);
+        } else {
+            model.short("seats", format!("unplaced:{c}"), line, 1);
         }
     }
     for station in stations(rows) {

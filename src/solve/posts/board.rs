@@ -68,8 +68,8 @@ impl<'d> Board<'d> {
             let on_hand = on_hand(day, &slice, team.counts);
             for space in slice.spaces.clone() {
                 let children = heads(&here, Some(space));
-                let worst = needs.in_space(space, span.from, &children, &[]).adults.max(1);
-                let best = needs.in_space(space, span.from, &children, &on_hand).adults.max(1);
+                let worst = needs.in_space(space, span.from, &children, &[]).adults;
+                let best = needs.in_space(space, span.from, &children, &on_hand).adults;
                 slice.companies.push(Company {
                     moving: here.iter().any(|h| h.1.space == space && h.1.at == Place::Transition),
                     children,
@@ -139,7 +139,7 @@ impl<'d> Board<'d> {
             let children = &facts.companies[company].children;
             let space = facts.spaces[company];
             let mut needs = self.needs.borrow_mut();
-            needs.in_space(space, facts.span.from, children, &adults).adults.max(1)
+            needs.in_space(space, facts.span.from, children, &adults).adults
         };
         let scratch = &mut self.scratch.borrow_mut();
         facts.minute(&self.team, at, &ask, scratch).times(facts.span.minutes())
