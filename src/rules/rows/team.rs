@@ -53,7 +53,7 @@ struct Team<'a, 'd> {
     found: Missing,
 }
 
-/// A line plus those of a quantity, if there is one.
+/// A line less a quantity, if there is one.
 fn less(line: Line, missing: Option<Var>) -> Line {
     missing.into_iter().fold(line, |line, var| line.plus(-1, var))
 }
@@ -193,7 +193,10 @@ impl Team<'_, '_> {
             let tables = Line::new(needs.tables).plus_line(1, &needs.tied);
             let line = less(left(&needs.seated, &self.found), self.found.ratio);
             let line = less(line, self.found.sight);
-            let lines = vec![line, left(&tables, &self.found)];
+            // Whoever is at a task sits at no table, whatever is seen from there.
+            let tables = tables.plus_line(1, &busy).plus_line(1, &self.everybody());
+            let tables = less(tables.plus_line(1, beside), self.found.staffed);
+            let lines = vec![line, tables];
             self.found.tables = self.model.rising(self.name("table"), lines);
         }
     }
