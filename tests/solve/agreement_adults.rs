@@ -106,6 +106,14 @@ fn a_task_takes_its_adult_away() {
             watching,
         });
         agree(&build, &["sight"]);
+        // Now two are wanted all the time: whoever watches from a task is one of them.
+        ireland(&mut build);
+        let more = ["a", "b", "c"].map(|name| build.child(name, 31, "09:00-09:40"));
+        build.site.rooms[0].groups[0].children.extend(more);
+        build.site.rooms[0].group_size = (2, 5);
+        build.site.stations.iter_mut().for_each(|s| s.seats = 6);
+        aged(&mut build, 31);
+        agree(&build, &["sight", "ratio"]);
     }
 }
 

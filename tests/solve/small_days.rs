@@ -10,7 +10,7 @@ use fairturn::site::*;
 use fairturn::standards::find;
 
 /// A morning of one stretch, groups of two to five that the planner forms.
-fn morning(hours: &str) -> Build {
+pub fn morning(hours: &str) -> Build {
     let mut build = Build::new();
     build.schedule.open = span(hours);
     build.schedule.stretches = vec![Stretch { kind: StretchKind::Assigned, span: span(hours) }];
@@ -22,18 +22,18 @@ fn morning(hours: &str) -> Build {
     build
 }
 
-fn adult(build: &mut Build, name: &str, hours: &str) -> AdultIndex {
+pub fn adult(build: &mut Build, name: &str, hours: &str) -> AdultIndex {
     let adult = build.adult(name, hours);
     let facts = &mut build.site.adults[adult.0];
     (facts.lead, facts.first_aid) = (true, true);
     adult
 }
 
-fn made(day: &Day) -> Plan {
+pub fn made(day: &Day) -> Plan {
     make(day, &Options::default())
 }
 
-fn of<'a>(plan: &'a Plan, rule: &str) -> Vec<&'a Problem> {
+pub fn of<'a>(plan: &'a Plan, rule: &str) -> Vec<&'a Problem> {
     plan.problems.iter().filter(|p| p.rule == rule).collect()
 }
 

@@ -7,7 +7,7 @@
 
 use crate::model::unknowns::Unknowns;
 use crate::model::{Frame, Line, Model, Slice, SliceNeeds, Var};
-use crate::site::{Adult, AdultIndex, ChildIndex};
+use crate::site::{Adult, AdultIndex, ChildIndex, Task};
 
 /// Adults missing in a slice, by rule; `None` where none can be.
 #[derive(Clone, Copy, Debug, Default)]
@@ -72,26 +72,17 @@ impl Team<'_, '_> {
         self.without(|_, _| true)
     }
 
-    /// Adults whom tasks take; those that watch nothing in use, or all.
-    fn at_tasks(&self, blind: bool) -> Line {
-        let mut line = Line::default();
-        for (task, var) in self.unknowns.tasks_at(self.frame, self.slice.span) {
-            let task = &self.frame.day.schedule.tasks[task];
-            if !(blind && task.watching && self.needs.used.contains(&task.space)) {
-                line.add(1, var);
-            }
-        }
-        line
+    /// Adults whom such tasks take.
+    fn at_tasks(&self, such: impl Fn(&Task) -> bool) -> Line {
+        let tasks = self.unknowns.tasks_at(self.frame, self.slice.span);
+        tasks
+            .filter(|(task, _)| such(&self.frame.day.schedule.tasks[*task]))
+            .fold(Line::default(), |line, (_, var)| line.plus(1, var))
     }
 
     /// Counted adults whom tasks take that do not watch: those who do not count go first.
     fn called(&mut self) -> Line {
-        let mut line = Line::default();
-        for (task, var) in self.unknowns.tasks_at(self.frame, self.slice.span) {
-            if !self.frame.day.schedule.tasks[task].watching {
-                line.add(1, var);
-            }
-        }
+        let line = self.at_tasks(|task| !task.watching);
         if line.terms.is_empty() {
             return line;
         }
@@ -142,7 +133,7 @@ impl Team<'_, '_> {
             let left = Line::new(count).plus_line(1, &others).plus_line(1, ratio);
             lines.push(less(left, self.found.ratio));
         }
-        let tasks = self.at_tasks(false);
+        let tasks = self.at_tasks(|_| true);
         let count = children.len() as i64;
         lines.push(Line::new(count).plus_line(1, &tasks).plus_line(1, &self.everybody()));
         self.found.one_to_one = self.model.rising(self.name("one-to-one"), lines);
@@ -156,7 +147,7 @@ impl Team<'_, '_> {
             return;
         }
         let all = tied.clone().plus_line(1, &self.everybody());
-        let all = all.plus_line(1, beside).plus_line(1, &self.at_tasks(false));
+        let all = all.plus_line(1, beside).plus_line(1, &self.at_tasks(|_| true));
         let counted = self.without(|a, _| a.counts).plus_line(1, called);
         let counted = tied.clone().plus_line(1, &counted);
         self.found.staffed = self.model.rising(self.name("staffed"), vec![all, counted]);
@@ -165,23 +156,24 @@ impl Team<'_, '_> {
     /// Everything seen by somebody, and somebody at each table.
     fn watching(&mut self, beside: &Line) {
         let needs = self.needs;
-        let free = self.everybody().plus_line(1, beside).plus_line(1, &self.at_tasks(true));
-        let left = |line: &Line, missing: &Missing| {
-            less(line.clone().plus_line(1, &free), missing.staffed)
-        };
-        let mut lines = vec![
-            left(&needs.posted, &self.found),
-            less(left(&needs.with_ratio, &self.found), self.found.ratio),
-        ];
-        if needs.reach > 1 || self.found.staffed.is_some() {
+        let others = self.everybody().plus_line(1, beside);
+        let blind = |task: &Task| !task.watching || !needs.used.contains(&task.space);
+        let free = others.clone().plus_line(1, &self.at_tasks(blind));
+        // Who watches from a task counts in ratio, even where there is nothing to be seen.
+        let counting = others.clone().plus_line(1, &self.at_tasks(|task| !task.watching));
+        let (ratio, staffed) = (self.found.ratio, self.found.staffed);
+        let left = |line: &Line, free: &Line| less(line.clone().plus_line(1, free), staffed);
+        let mut lines =
+            vec![left(&needs.posted, &free), less(left(&needs.with_ratio, &counting), ratio)];
+        if needs.reach > 1 || staffed.is_some() {
             lines.push(needs.spots.clone().plus_line(needs.reach, &free));
         }
-        let busy = self.at_tasks(false);
+        // From a task nobody sees those on the move, nor sits at a table.
+        let busy = self.at_tasks(|_| true);
+        let idle = others.plus_line(1, &busy);
         if needs.moving > 0 && !busy.terms.is_empty() {
-            // From a task nobody sees those on the move.
             let line = Line::new(needs.moving).plus_line(1, &needs.tied);
-            let line = line.plus_line(1, &busy).plus_line(1, &self.everybody());
-            lines.push(less(line.plus_line(1, beside), self.found.staffed));
+            lines.push(left(&line, &idle));
         }
         if !needs.in_each_space && self.frame.day.site.spaces.len() > 1 {
             // Rather nobody than somebody who may not be alone: that rule comes first.
@@ -191,12 +183,8 @@ impl Team<'_, '_> {
         self.found.sight = self.model.rising(self.name("sight"), lines);
         if needs.tables > 0 {
             let tables = Line::new(needs.tables).plus_line(1, &needs.tied);
-            let line = less(left(&needs.seated, &self.found), self.found.ratio);
-            let line = less(line, self.found.sight);
-            // Whoever is at a task sits at no table, whatever is seen from there.
-            let tables = tables.plus_line(1, &busy).plus_line(1, &self.everybody());
-            let tables = less(tables.plus_line(1, beside), self.found.staffed);
-            let lines = vec![line, tables];
+            let seated = less(left(&needs.seated, &counting), ratio);
+            let lines = vec![less(seated, self.found.sight), left(&tables, &idle)];
             self.found.tables = self.model.rising(self.name("table"), lines);
         }
     }
