@@ -39,6 +39,8 @@ fn one_child_has_an_own_adult_and_a_stand_in() {
         build.site.adults[1].counts = stand_in_counts;
         build.site.children[0].one_to_one =
             Some(OneToOne { adult: own, stand_ins: vec![AdultIndex(1)] });
+        // Without a standard nobody has to count: the child keeps its adult, others go unseen.
+        agree(&build, &["one-to-one", "sight"]);
         ireland(&mut build);
         agree(&build, &["one-to-one"]);
     }
