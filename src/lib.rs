@@ -32,6 +32,7 @@
 pub mod chart;
 pub mod cli;
 pub mod day;
+pub mod http;
 pub mod model;
 pub mod page;
 pub mod planner;
@@ -39,4 +40,5 @@ pub mod rules;
 pub mod site;
 pub mod solve;
 pub mod standards;
+pub mod store;
 pub mod wire;

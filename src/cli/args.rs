@@ -1,6 +1,7 @@
 //! The commands and their flags.
 
 use crate::site::Minute;
+use super::service_args::{BackupArgs, EraseArgs, ExportArgs, ImportArgs, ServeArgs, TokenCommand};
 use chrono::NaiveDate;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use std::path::PathBuf;
@@ -33,6 +34,19 @@ pub(super) enum Command {
     Model(ModelArgs),
     /// Invents a site of any size, as a scenario to try things on
     Invent(InventArgs),
+    /// Serves the API until it is asked to end
+    Serve(ServeArgs),
+    /// Adds, lists and revokes tokens, which open the service
+    #[command(subcommand)]
+    Token(TokenCommand),
+    /// Writes a site that the service keeps, as a scenario
+    Export(ExportArgs),
+    /// Puts a scenario into the service's store
+    Import(ImportArgs),
+    /// Takes a child or an adult out of everything that the service keeps
+    Erase(EraseArgs),
+    /// Copies the service's store while it is in use
+    Backup(BackupArgs),
 }
 
 #[derive(Args)]

@@ -6,6 +6,8 @@
 //! Map: `args` the commands and their flags, `input` files in and their faults, `output` text out,
 //! `plan` make and audit, `model` the model behind a chart, `why` one group at a time, `lists`
 //! standards, rules, and sites that are invented.
+//! `plan` make and audit, `lists` standards, and sites
+//! that are invented, `service` the service and the commands that open its store.
 
 mod args;
 mod input;
@@ -14,6 +16,8 @@ mod model;
 mod output;
 mod plan;
 mod why;
+mod service;
+mod service_args;
 
 use args::{Arguments, Command};
 use clap::Parser;
@@ -66,6 +70,12 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> u8 {
         Command::Standards(standards) => lists::standards(&standards),
         Command::Rules(rules) => Ok(lists::rules(&rules)),
         Command::Invent(invent) => lists::invent(&invent),
+        Command::Serve(serve) => service::serve(&serve),
+        Command::Token(token) => service::token(&token),
+        Command::Export(export) => service::export(&export),
+        Command::Import(import) => service::import(&import),
+        Command::Erase(erase) => service::erase(&erase),
+        Command::Backup(backup) => service::backup(&backup),
     };
     match answer.and_then(|answer| output::deliver(&answer)) {
         Ok(exit) => exit,

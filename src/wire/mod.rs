@@ -21,6 +21,7 @@
 pub mod chart;
 mod clock;
 mod decoder;
+pub mod erase;
 mod fault;
 pub mod invent;
 pub mod lists;

@@ -4,10 +4,11 @@
 //! their own list, staff breaks are counted from 1 in the adult's list, `24:00` is only ever an end.
 #![allow(missing_docs, reason = "the fields carry the names that the file documents")]
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 /// A whole chart file.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 pub struct ChartFile {
     pub format: u32,
     pub site: String,
@@ -33,7 +34,7 @@ pub struct ChartFile {
 }
 
 /// Whether the children stay in, and why.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 pub struct Indoor {
     pub value: bool,
     pub shorten: bool,
@@ -50,7 +51,7 @@ pub struct Indoor {
 }
 
 /// One figure that was compared.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 pub struct InputLine {
     pub name: String,
     pub value: f64,
@@ -58,9 +59,11 @@ pub struct InputLine {
 }
 
 /// A span of the day.
-#[derive(Serialize, Clone, Copy)]
+#[derive(Serialize, JsonSchema, Clone, Copy)]
 pub struct Clock {
+    #[schemars(with = "String")]
     pub from: ClockTime,
+    #[schemars(with = "String")]
     pub to: ClockTime,
 }
 
@@ -81,7 +84,7 @@ impl From<crate::site::Span> for Clock {
 }
 
 /// One broken rule.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 pub struct ProblemLine {
     pub rule: &'static str,
     pub kind: &'static str,
@@ -100,14 +103,14 @@ pub struct ProblemLine {
 }
 
 /// The people that a problem is about.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 pub struct Who {
     pub children: Vec<String>,
     pub adults: Vec<String>,
 }
 
 /// The place that a problem is about; empty: the premises.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 pub struct Whereabouts {
     #[serde(skip_serializing_if = "Option::is_none")]
     pub space: Option<String>,
@@ -118,7 +121,7 @@ pub struct Whereabouts {
 }
 
 /// How well one aim is served.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 pub struct AimLine {
     pub slug: &'static str,
     pub value: i64,
@@ -130,7 +133,7 @@ pub struct AimLine {
 }
 
 /// What somebody is at.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 pub struct At {
     pub kind: &'static str,
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -138,7 +141,7 @@ pub struct At {
 }
 
 /// One room's blocks and stretches of choice.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 pub struct RoomDay {
     pub id: String,
     pub blocks: Vec<BlockLine>,
@@ -146,7 +149,7 @@ pub struct RoomDay {
 }
 
 /// One block of a room.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 pub struct BlockLine {
     pub id: String,
     pub kind: &'static str,
@@ -157,7 +160,7 @@ pub struct BlockLine {
 }
 
 /// One stretch of choice.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 pub struct ChoiceLine {
     pub id: String,
     #[serde(flatten)]
@@ -167,14 +170,14 @@ pub struct ChoiceLine {
 }
 
 /// A station that is open in a choice.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 pub struct OpenStation {
     pub station: String,
     pub seats: u32,
 }
 
 /// One small group.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 pub struct GroupDay {
     pub id: String,
     pub label: String,
@@ -184,7 +187,7 @@ pub struct GroupDay {
 }
 
 /// One place of a small group.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 pub struct CellLine {
     pub block: String,
     #[serde(flatten)]
@@ -197,14 +200,14 @@ pub struct CellLine {
 }
 
 /// One child's day.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 pub struct ChildStays {
     pub id: String,
     pub stays: Vec<StayLine>,
 }
 
 /// One child at one place.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 pub struct StayLine {
     #[serde(flatten)]
     pub clock: Clock,
@@ -224,14 +227,14 @@ pub struct StayLine {
 }
 
 /// One adult's day.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 pub struct AdultPosts {
     pub id: String,
     pub posts: Vec<PostLine>,
 }
 
 /// One adult at one post.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 pub struct PostLine {
     #[serde(flatten)]
     pub clock: Clock,
@@ -255,7 +258,7 @@ pub struct PostLine {
 }
 
 /// The day as it was applied: what the scenario says, laid out for this date.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 pub struct DayApplied {
     pub schedule: String,
     pub open: Clock,
@@ -267,7 +270,7 @@ pub struct DayApplied {
 }
 
 /// When somebody is here.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 pub struct Presence {
     pub id: String,
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -276,7 +279,7 @@ pub struct Presence {
 }
 
 /// A station as it stands today.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 pub struct StationToday {
     pub id: String,
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -288,7 +291,7 @@ pub struct StationToday {
 }
 
 /// A cell that the teacher keeps.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 pub struct KeptLine {
     #[serde(skip_serializing_if = "Option::is_none")]
     pub group: Option<String>,
@@ -300,14 +303,14 @@ pub struct KeptLine {
 }
 
 /// A visit owed today.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 pub struct MustDoLine {
     pub child: String,
     pub station: String,
 }
 
 /// Children of an age range, in whole months.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 pub struct BandLine {
     pub from_months: u32,
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -316,7 +319,7 @@ pub struct BandLine {
 }
 
 /// Who was needed and who is there, by one standard.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 pub struct RatioLine {
     #[serde(skip_serializing_if = "Option::is_none")]
     pub space: Option<String>,
@@ -333,7 +336,7 @@ pub struct RatioLine {
 }
 
 /// Whom to count on the move.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 pub struct HeadCountLine {
     #[serde(flatten)]
     pub clock: Clock,
@@ -344,7 +347,7 @@ pub struct HeadCountLine {
 }
 
 /// Where a child's minutes go.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 pub struct ChildMinutes {
     pub child: String,
     #[serde(flatten)]
@@ -363,7 +366,7 @@ pub struct ChoiceShareLine {
 }
 
 /// How many more could join.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 pub struct RoomForLine {
     pub space: String,
     #[serde(flatten)]
@@ -372,7 +375,7 @@ pub struct RoomForLine {
 }
 
 /// How the chart came about.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 pub struct MadeLine {
     #[serde(skip_serializing_if = "Option::is_none")]
     pub seed: Option<u64>,
@@ -389,7 +392,7 @@ pub struct MadeLine {
 }
 
 /// One standard that was applied.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 pub struct StandardLine {
     pub id: String,
     pub digest: String,

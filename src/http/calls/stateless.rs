@@ -1,0 +1,74 @@
+//! Calls that bring a whole scenario and leave nothing behind.
+
+use crate::http::call::{Answer, Call, Reply};
+use crate::http::form::{Form, Holds, maybe, needed};
+use crate::http::jobs;
+use crate::http::work::{Order, Verb, carry_out};
+use crate::store::NewJob;
+
+/// What `POST /v1/charts` takes.
+pub const CHART: Form = Form {
+    name: "ChartRequest",
+    fields: &[
+        needed("scenario", Holds::Scenario, "The scenario."),
+        maybe("date", Holds::Date, "The date; left out: the first of the scenario's `days`."),
+        maybe("room", Holds::Id, "The room; left out: the only one."),
+        maybe("seed", Holds::Whole(0, i64::MAX), "The same seed gives the same chart; 1."),
+    ],
+};
+
+/// What `POST /v1/audits` takes.
+pub const AUDIT: Form = Form {
+    name: "AuditRequest",
+    fields: &[
+        needed("scenario", Holds::Scenario, "The scenario."),
+        needed("chart", Holds::Chart, "The chart."),
+    ],
+};
+
+/// Makes a chart.
+///
+/// # Errors
+/// As the reference says.
+pub async fn chart(call: Call) -> Answer {
+    solve(call, Verb::Chart).await
+}
+
+/// Judges a chart.
+///
+/// # Errors
+/// As the reference says.
+pub async fn audit(call: Call) -> Answer {
+    solve(call, Verb::Audit).await
+}
+
+/// The form of a verb's stateless call.
+#[must_use]
+pub fn form(verb: Verb) -> &'static Form {
+    match verb {
+        Verb::Chart => &CHART,
+        Verb::Audit => &AUDIT,
+    }
+}
+
+async fn solve(call: Call, verb: Verb) -> Answer {
+    let given = call.given(form(verb))?;
+    if jobs::wanted(&call) {
+        let request = String::from_utf8_lossy(&call.body).into_owned();
+        let job = NewJob { site: None, verb: verb.word().into(), chart: None, request };
+        return jobs::put(call, job).await;
+    }
+    let order = Order {
+        verb,
+        scenario: given.json("scenario").unwrap_or_default(),
+        scenario_at: Some("/scenario"),
+        chart: given.json("chart"),
+        chart_at: Some("/chart"),
+        given,
+        media: call.media,
+        adult: None,
+        search_percent: call.service.settings.search_percent,
+    };
+    let done = call.service.solver.run(move |ticket| carry_out(&order, ticket)).await??;
+    Ok(Reply::new(200, call.media, done.body))
+}

@@ -1,0 +1,190 @@
+//! Charts that are kept: made, brought, read, judged again.
+
+use crate::http::answers::{ChartsPage, RevisionLine};
+use crate::http::call::{Answer, Call, Reply, keep_chart};
+use crate::http::form::{Form, Given, Holds, maybe};
+use crate::http::jobs;
+use crate::http::media::Media;
+use crate::http::problem::{FACTS, FaultLine, MISSING, Problem};
+use crate::http::work::{Order, Verb, carry_out, shown};
+use crate::store::{ChartLine, NewJob};
+
+/// What `POST /v1/sites/{site}/charts` takes.
+pub const CHART: Form = Form {
+    name: "SiteChartRequest",
+    fields: &[
+        maybe("date", Holds::Date, "The date of the chart that is to be made."),
+        maybe("room", Holds::Id, "The room; left out: the only one."),
+        maybe("seed", Holds::Whole(0, i64::MAX), "The same seed gives the same chart; 1."),
+        maybe(
+            "chart",
+            Holds::Chart,
+            "Instead of all these: a chart to keep, for instance one edited by hand.",
+        ),
+        maybe("parent", Holds::Id, "Beside `chart`: the kept chart that it came from."),
+    ],
+};
+
+/// What calls take that need nothing.
+pub const NOTHING: Form = Form { name: "Nothing", fields: &[] };
+
+/// The form of a verb's call on a site, or on one of its charts.
+#[must_use]
+pub fn form(verb: Verb, on_a_chart: bool) -> &'static Form {
+    match verb {
+        Verb::Audit if on_a_chart => &CHART,
+        Verb::Chart | Verb::Audit => &CHART,
+    }
+}
+
+/// How long a page of a list may be.
+#[must_use]
+pub fn limit(call: &Call) -> i64 {
+    call.parameter("limit").and_then(|text| text.parse().ok()).unwrap_or(50)
+}
+
+/// Cuts a list that was read one too long; whether there is more.
+pub fn cut<T>(list: &mut Vec<T>, most: i64) -> bool {
+    let most = usize::try_from(most).unwrap_or(usize::MAX);
+    let more = list.len() > most;
+    list.truncate(most);
+    more
+}
+
+/// The charts that are kept.
+///
+/// # Errors
+/// When the site is not there.
+pub async fn list(call: Call) -> Answer {
+    let site = call.site().await?;
+    let most = limit(&call);
+    let (date, before) = (call.parameter("date"), call.parameter("before"));
+    let store = &call.service.store;
+    let mut charts =
+        store.charts(&site.id, date.unwrap_or(""), before.unwrap_or(""), most + 1).await?;
+    let more = cut(&mut charts, most);
+    let next = more.then(|| charts.last().map(|chart| chart.id.clone())).flatten();
+    let line = |line: ChartLine| RevisionLine::new(&site.id, line, None);
+    Ok(Reply::json(200, &ChartsPage { charts: charts.into_iter().map(line).collect(), next }))
+}
+
+/// Makes a chart and keeps it, or keeps one that is sent.
+///
+/// # Errors
+/// As the reference says.
+pub async fn make(call: Call) -> Answer {
+    let given = call.given(&CHART)?;
+    let verb = if given.has("chart") { Verb::Audit } else { Verb::Chart };
+    let apart = match verb {
+        Verb::Chart if !given.has("date") => Some(("/date", "add the date")),
+        Verb::Chart if given.has("parent") => {
+            Some(("/parent", "leave it out: only a chart that is sent has one"))
+        }
+        Verb::Audit if given.has("date") => Some(("/date", "leave it out: the chart has its own")),
+        Verb::Audit if given.has("room") => Some(("/room", "leave it out: the chart has its own")),
+        Verb::Audit if given.has("seed") => Some(("/seed", "leave it out: nothing is searched")),
+        _ => None,
+    };
+    if let Some((pointer, mend)) = apart {
+        let cause = "a chart is either made, for a date, or sent".to_owned();
+        let line = FaultLine { pointer: pointer.into(), cause, mend: mend.into() };
+        return Err(Problem { faults: vec![line], ..Problem::plain(FACTS) });
+    }
+    keep(call, verb, given, None).await
+}
+
+/// Carries a verb out on a site and keeps the chart that comes of it.
+///
+/// # Errors
+/// As the reference says.
+pub async fn keep(call: Call, verb: Verb, given: Given, chart: Option<String>) -> Answer {
+    let site = call.site().await?;
+    let parent = match (&chart, given.text("parent")) {
+        (Some(_), _) => Some(call.step("chart").to_owned()),
+        (None, Some(id)) => {
+            let parent = call.service.store.chart(&site.id, id).await?;
+            Some(parent.ok_or_else(|| Problem::plain(MISSING))?.line.id)
+        }
+        (None, None) => None,
+    };
+    if jobs::wanted(&call) {
+        let request = String::from_utf8_lossy(&call.body).into_owned();
+        let job = NewJob { site: Some(site.id), verb: verb.word().into(), chart: parent, request };
+        return jobs::put(call, job).await;
+    }
+    let order = order(&call, verb, &site.document, given, chart);
+    let outcome = call.service.solver.run(move |ticket| carry_out(&order, ticket)).await??;
+    let mut writing = call.write().await?;
+    let verb = verb.of_revision();
+    let kept = keep_chart(&mut writing, &site.id, parent.as_deref(), verb, &outcome).await?;
+    let (line, answer) = kept.ok_or_else(|| Problem::plain(MISSING))?;
+    let place = format!("/v1/sites/{}/charts/{}", site.id, line.id);
+    let reply = Reply::json(201, &answer).with("location", place);
+    call.keep(writing, reply).await
+}
+
+/// An order on the site of the path; `chart` is one that is kept.
+fn order(call: &Call, verb: Verb, document: &str, given: Given, chart: Option<String>) -> Order {
+    let kept = chart.is_some();
+    Order {
+        verb,
+        scenario: document.to_owned(),
+        scenario_at: None,
+        chart: chart.or_else(|| given.json("chart")),
+        chart_at: (!kept).then_some("/chart"),
+        given,
+        media: call.media,
+        adult: None,
+        search_percent: call.service.settings.search_percent,
+    }
+}
+
+/// A chart that is kept.
+///
+/// # Errors
+/// When it is not there, or the facts have changed so that the form cannot be made.
+pub async fn read(call: Call) -> Answer {
+    let chart = call.chart().await?;
+    if call.has_version(&chart.line.id) {
+        let unchanged = Reply::new(304, call.media, String::new());
+        return Ok(unchanged.with("etag", format!("\"{}\"", chart.line.id)));
+    }
+    if call.media == Media::Json {
+        let line = RevisionLine::new(call.step("site"), chart.line, Some(&chart.chart));
+        return Ok(Reply::json(200, &line));
+    }
+    let site = call.site().await?;
+    let order = order(&call, Verb::Audit, &site.document, Given::default(), Some(chart.chart));
+    let body = call.service.solver.run(move |_| shown(&order)).await??;
+    Ok(Reply::new(200, call.media, body))
+}
+
+/// One adult's calendar.
+///
+/// # Errors
+/// When chart or adult are not there.
+pub async fn calendar(call: Call) -> Answer {
+    let (site, chart) = (call.site().await?, call.chart().await?);
+    let adult = call.step("adult").to_owned();
+    let json: serde_json::Value = serde_json::from_str(&chart.chart).unwrap_or_default();
+    let there = json["adults"].as_array().into_iter().flatten().any(|a| a["id"] == adult.as_str());
+    if !there {
+        return Err(Problem::plain(MISSING));
+    }
+    let mut order = order(&call, Verb::Audit, &site.document, Given::default(), Some(chart.chart));
+    order.adult = Some(adult);
+    let body = call.service.solver.run(move |_| shown(&order)).await??;
+    Ok(Reply::new(200, Media::Calendar, body))
+}
+
+/// Judges a kept chart again.
+///
+/// # Errors
+/// When it is not there, or cannot be read with the facts as they are now.
+pub async fn audit(call: Call) -> Answer {
+    let given = call.given(&NOTHING)?;
+    let (site, chart) = (call.site().await?, call.chart().await?);
+    let order = order(&call, Verb::Audit, &site.document, given, Some(chart.chart));
+    let outcome = call.service.solver.run(move |ticket| carry_out(&order, ticket)).await??;
+    Ok(Reply::new(200, call.media, outcome.body))
+}

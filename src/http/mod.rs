@@ -1,0 +1,59 @@
+//! The service: the verbs over HTTP, stateless and with a store.
+//!
+//! Map: [`operation`] the one table of calls that makes routes, description and reference, `gate`
+//! what every request passes (tokens, limits, forms, idempotency, headers, log), [`calls`] what each
+//! call does, [`work`] the verbs without the store, `solver` threads behind a queue, [`jobs`] promises
+//! and how they are kept, [`problem`] what goes wrong, [`form`] bodies in, [`answers`] shapes out,
+//! [`forms`] CSV and iCalendar, [`openapi`] and [`reference`] the description, [`settings`] the table
+//! of settings, [`server`] listening and ending.
+
+pub mod answers;
+pub mod call;
+pub mod calls;
+pub mod facts;
+pub mod form;
+pub mod forms;
+mod gate;
+pub mod jobs;
+mod log;
+pub mod media;
+pub mod metrics;
+pub mod openapi;
+pub mod operation;
+pub mod problem;
+pub mod reference;
+pub mod server;
+pub mod service;
+pub mod settings;
+pub mod solver;
+mod uri;
+pub mod work;
+
+use axum::Router;
+use axum::body::Body;
+use axum::http::Request;
+use axum::routing::{MethodFilter, on};
+use service::Service;
+use std::sync::Arc;
+
+/// Every route of the table.
+#[must_use]
+pub fn router(service: &Arc<Service>) -> Router {
+    let mut router = Router::new();
+    for operation in operation::OPERATIONS {
+        let method = match operation.method {
+            "POST" => MethodFilter::POST,
+            "PUT" => MethodFilter::PUT,
+            "DELETE" => MethodFilter::DELETE,
+            _ => MethodFilter::GET,
+        };
+        let service = Arc::clone(service);
+        let pass =
+            move |request: Request<Body>| gate::pass(Arc::clone(&service), operation, request);
+        router = router.route(operation.path, on(method, pass));
+    }
+    let (none, other) = (Arc::clone(service), Arc::clone(service));
+    router
+        .fallback(move || async move { gate::refuse(&none, problem::MISSING) })
+        .method_not_allowed_fallback(move || async move { gate::refuse(&other, problem::METHOD) })
+}

@@ -1,0 +1,116 @@
+//! Where solves run: on threads of their own, so many at a time, behind a queue that has an end.
+
+use super::problem::{FAULT, FULL, LONG, Problem};
+use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
+use std::time::Duration;
+use tokio::sync::{OwnedSemaphorePermit, Semaphore};
+
+/// What a solve and whoever waits for it know of each other.
+#[derive(Clone, Debug, Default)]
+pub struct Ticket(Arc<AtomicBool>);
+
+impl Ticket {
+    /// Asks the solve to end.
+    pub fn call_off(&self) {
+        self.0.store(true, Ordering::Relaxed);
+    }
+
+    /// Whether nobody waits for the result any more.
+    #[must_use]
+    pub fn is_called_off(&self) -> bool {
+        self.0.load(Ordering::Relaxed)
+    }
+}
+
+/// Calls a solve off when whoever waits goes away.
+struct Waiting(Ticket);
+
+impl Drop for Waiting {
+    fn drop(&mut self) {
+        self.0.call_off();
+    }
+}
+
+/// The places at which solves run.
+#[derive(Debug)]
+pub struct Solver {
+    places: Arc<Semaphore>,
+    in_queue: AtomicUsize,
+    queue: usize,
+    longest: Duration,
+}
+
+/// Counts who stands in the queue.
+struct InQueue<'a>(&'a AtomicUsize);
+
+impl Drop for InQueue<'_> {
+    fn drop(&mut self) {
+        self.0.fetch_sub(1, Ordering::SeqCst);
+    }
+}
+
+impl Solver {
+    /// So many places, and a queue of so many before them.
+    #[must_use]
+    pub fn new(workers: usize, queue: usize, longest: Duration) -> Solver {
+        let places = Arc::new(Semaphore::new(workers));
+        Solver { places, in_queue: AtomicUsize::new(0), queue, longest }
+    }
+
+    /// How many wait for a place.
+    #[must_use]
+    pub fn in_queue(&self) -> usize {
+        self.in_queue.load(Ordering::SeqCst)
+    }
+
+    /// A place, as soon as one is free.
+    pub async fn place(&self) -> Option<OwnedSemaphorePermit> {
+        Arc::clone(&self.places).acquire_owned().await.ok()
+    }
+
+    /// Waits for a place and runs `work` there. When the caller goes away the work is called off.
+    ///
+    /// # Errors
+    /// When the queue is full, or waiting and working take longer than may be.
+    pub async fn run<T: Send + 'static>(
+        &self,
+        work: impl FnOnce(&Ticket) -> T + Send + 'static,
+    ) -> Result<T, Problem> {
+        let before = self.in_queue.fetch_add(1, Ordering::SeqCst);
+        let queued = InQueue(&self.in_queue);
+        let full = before >= self.queue && self.places.available_permits() == 0;
+        if full {
+            return Err(Problem { retry_after: Some(5), ..Problem::plain(FULL) });
+        }
+        let whole = async {
+            let place = self.place().await.ok_or_else(|| Problem::plain(FULL))?;
+            drop(queued);
+            on_a_thread(place, work).await
+        };
+        match tokio::time::timeout(self.longest, whole).await {
+            Ok(done) => done,
+            Err(_) => Err(Problem { retry_after: Some(30), ..Problem::plain(LONG) }),
+        }
+    }
+}
+
+/// Runs work on a thread of its own. The place is held until the work has really ended.
+///
+/// # Errors
+/// When the work panicked.
+pub async fn on_a_thread<T: Send + 'static>(
+    place: OwnedSemaphorePermit,
+    work: impl FnOnce(&Ticket) -> T + Send + 'static,
+) -> Result<T, Problem> {
+    let ticket = Ticket::default();
+    let waiting = Waiting(ticket.clone());
+    let thread = tokio::task::spawn_blocking(move || {
+        let done = work(&ticket);
+        drop(place);
+        done
+    });
+    let done = thread.await;
+    drop(waiting);
+    done.map_err(|_| Problem::plain(FAULT))
+}

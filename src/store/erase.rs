@@ -1,0 +1,111 @@
+//! A person out of every text that is kept, and out of the pages of the file.
+
+use super::{Kept, Store, Writing, text};
+use sqlx::Row;
+
+/// What takes a person out of the texts.
+pub struct Texts<'a> {
+    /// Out of the site's document, which stays a whole scenario.
+    pub document: String,
+    /// Out of any other JSON text: `None` when the person is not in it.
+    pub other: &'a (dyn Fn(&str) -> Option<String> + Sync),
+}
+
+impl Writing {
+    /// Puts a blank token for a person into every text about a site: its document, its charts, the
+    /// jobs and kept answers of whoever may work on it. Answers how many charts were changed, or
+    /// `None` when the document was changed meanwhile.
+    ///
+    /// # Errors
+    /// When the store does not answer.
+    pub async fn erase(
+        &mut self,
+        site: &str,
+        version: &str,
+        texts: &Texts<'_>,
+    ) -> Kept<Option<usize>> {
+        if self.keep_site(site, &texts.document, Some(version)).await?.is_none() {
+            return Ok(None);
+        }
+        let mut changed = 0;
+        let rows = sqlx::query("SELECT id FROM charts WHERE site = $1").bind(site);
+        for row in rows.fetch_all(&mut *self.tx).await? {
+            let id = text(&row, "id")?;
+            let sql = "SELECT chart FROM charts WHERE id = $1";
+            let row = sqlx::query(sql).bind(&id).fetch_one(&mut *self.tx).await?;
+            if let Some(without) = (texts.other)(&text(&row, "chart")?) {
+                let sql = "UPDATE charts SET chart = $2 WHERE id = $1";
+                sqlx::query(sql).bind(&id).bind(without).execute(&mut *self.tx).await?;
+                changed += 1;
+            }
+        }
+        // Work that is under way would bring the person back.
+        let stop = "UPDATE jobs SET state = 'cancelled', fence = fence + 1, ended = $2 \
+            WHERE site = $1 AND state IN ('waiting', 'running')";
+        sqlx::query(stop).bind(site).bind(self.now).execute(&mut *self.tx).await?;
+        // What was sent whole, for no site, is cleaned where the sender may work on this site.
+        let whose = "(site = $1 OR (site IS NULL AND (token NOT IN (SELECT id FROM tokens) \
+            OR token IN (SELECT id FROM tokens WHERE tokens.site IS NULL OR tokens.site = $1))))";
+        let sql = format!("SELECT id, request, result FROM jobs WHERE {whose}");
+        for row in self.all(sql, site).await? {
+            let id = text(&row, "id")?;
+            let (request, result) = (text(&row, "request")?, super::maybe(&row, "result")?);
+            let asked = (texts.other)(&request);
+            let told = result.as_deref().and_then(texts.other);
+            if asked.is_some() || told.is_some() {
+                let sql = "UPDATE jobs SET request = $2, result = $3, fence = fence + 1, state = \
+                    CASE WHEN state IN ('waiting', 'running') THEN 'cancelled' ELSE state END, \
+                    ended = COALESCE(ended, $4) WHERE id = $1";
+                sqlx::query(sql)
+                    .bind(id)
+                    .bind(asked.unwrap_or(request))
+                    .bind(told.or(result))
+                    .bind(self.now)
+                    .execute(&mut *self.tx)
+                    .await?;
+            }
+        }
+        let sql = format!("SELECT owner, body FROM replays WHERE body IS NOT NULL AND {whose}");
+        for row in self.all(sql, site).await? {
+            if (texts.other)(&text(&row, "body")?).is_some() {
+                let sql = "UPDATE replays SET body = NULL WHERE owner = $1";
+                sqlx::query(sql).bind(text(&row, "owner")?).execute(&mut *self.tx).await?;
+            }
+        }
+        Ok(Some(changed))
+    }
+
+    async fn all(&mut self, sql: String, site: &str) -> Kept<Vec<sqlx::any::AnyRow>> {
+        let query = sqlx::query(sqlx::AssertSqlSafe(sql)).bind(site);
+        Ok(query.fetch_all(&mut *self.tx).await?)
+    }
+}
+
+impl Store {
+    /// Makes the database forget what was overwritten: its free pages and its log. Whether it is
+    /// known to have done so; a reader that holds on to the old pages is waited for, for a while.
+    ///
+    /// What PostgreSQL's own log and its archives hold is out of reach here.
+    ///
+    /// # Errors
+    /// When the store does not answer.
+    pub async fn forget(&self) -> Kept<bool> {
+        if !self.sqlite {
+            for table in ["sites", "charts", "jobs", "replays"] {
+                let sql = sqlx::AssertSqlSafe(format!("VACUUM FULL {table}"));
+                sqlx::query(sql).execute(&self.writer).await?;
+            }
+            return Ok(true);
+        }
+        sqlx::query("VACUUM").execute(&self.writer).await?;
+        for _ in 0..20 {
+            let row =
+                sqlx::query("PRAGMA wal_checkpoint(TRUNCATE)").fetch_one(&self.writer).await?;
+            if row.try_get::<i64, _>(0)? == 0 {
+                return Ok(true);
+            }
+            tokio::time::sleep(std::time::Duration::from_millis(250)).await;
+        }
+        Ok(false)
+    }
+}
