@@ -12,6 +12,7 @@ mod properties;
 mod recount;
 mod repair;
 mod scenarios;
+mod service;
 mod solve;
 mod standards;
 mod tidy;

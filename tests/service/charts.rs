@@ -1,0 +1,105 @@
+//! Charts that are kept, and what is read off them.
+
+use super::{rig, scenario};
+use serde_json::json;
+
+const DATE: &str = "2026-04-14";
+
+#[tokio::test]
+async fn a_chart_is_kept_and_read_in_every_form() {
+    let rig = rig().await;
+    let site = rig.with_site("family-home").await;
+    let path = format!("/v1/sites/{site}/charts");
+    let told = rig.post(&path, &json!({"date": DATE})).await.is(201);
+    let made = told.json();
+    let place = told.header("location").to_owned();
+    assert_eq!(place, format!("{path}/{}", made["id"].as_str().expect("an id")));
+    assert_eq!((&made["verb"], &made["site"]), (&json!("made"), &json!(site)));
+    assert_eq!(rig.get(&place).await.is(200).json(), made);
+    for (accept, start) in
+        [("text/plain", ""), ("text/csv", "date,who"), ("text/calendar", "BEGIN:")]
+    {
+        let told = rig.asker().send("GET", &place, &[("accept", accept)], None).await.is(200);
+        assert!(told.text.starts_with(start) && told.header("content-type").starts_with(accept));
+    }
+    let adult = made["chart"]["adults"][0]["id"].as_str().expect("an adult");
+    let calendar = rig.get(&format!("{place}/calendars/{adult}")).await.is(200);
+    let posts = made["chart"]["adults"][0]["posts"].as_array().map(Vec::len);
+    assert_eq!(Some(calendar.text.matches("BEGIN:VEVENT").count()), posts);
+    rig.get(&format!("{place}/calendars/nobody")).await.is(404);
+    let list = rig.get(&format!("{path}?date={DATE}")).await.is(200).json();
+    assert_eq!(list["charts"][0]["id"], made["id"]);
+    assert!(list["charts"][0].get("chart").is_none());
+    let none = rig.get(&format!("{path}?date=2026-04-15")).await.is(200).json();
+    assert_eq!(none, json!({"charts": []}));
+}
+
+#[tokio::test]
+async fn an_edited_chart_is_judged_and_kept_with_its_parent() {
+    let rig = rig().await;
+    let site = rig.with_site("family-home").await;
+    let path = format!("/v1/sites/{site}/charts");
+    let made = rig.post(&path, &json!({"date": DATE})).await.is(201).json();
+    let mut chart = made["chart"].clone();
+    chart["children"][0]["stays"] = json!([]);
+    let sent = json!({"chart": chart, "parent": made["id"]});
+    let kept = rig.post(&path, &sent).await.is(201).json();
+    assert_eq!((&kept["verb"], &kept["parent"]), (&json!("brought"), &made["id"]));
+    assert_eq!(kept["safe_to_run"], json!(false), "a child without stays");
+    let again = format!("{path}/{}/audits", kept["id"].as_str().expect("an id"));
+    let audited = rig.post(&again, &json!({})).await.is(200).json();
+    assert_eq!(audited["problems"], kept["chart"]["problems"]);
+    rig.post(&path, &json!({"chart": chart, "parent": "nobody"})).await.is(404);
+    rig.post(&path, &json!({"chart": chart, "date": DATE})).await.is(422);
+    rig.post(&path, &json!({})).await.is(422);
+    rig.post(&path, &json!({"date": "2026-04-12"})).await.is(409);
+}
+
+#[tokio::test]
+async fn the_ratio_record_is_that_of_the_newest_chart() {
+    let rig = rig().await;
+    let site = rig.with_site("family-home").await;
+    let record = format!("/v1/sites/{site}/ratio-records/{DATE}");
+    rig.get(&record).await.is(404);
+    let path = format!("/v1/sites/{site}/charts");
+    rig.post(&path, &json!({"date": DATE})).await.is(201);
+    let newest = rig.post(&path, &json!({"date": DATE, "seed": 2})).await.is(201).json();
+    let told = rig.get(&record).await.is(200).json();
+    assert_eq!(told["rooms"][0]["chart"], newest["id"]);
+    assert_eq!(told["rooms"][0]["ratio"], newest["chart"]["ratio"]);
+    let csv = rig.asker().send("GET", &record, &[("accept", "text/csv")], None).await.is(200);
+    let lines = newest["chart"]["ratio"].as_array().map_or(0, Vec::len);
+    assert_eq!(csv.text.lines().count(), lines + 1);
+}
+
+#[tokio::test]
+async fn visits_are_added_by_hand_and_from_a_chart() {
+    let rig = rig().await;
+    let site = rig.with_site("preschool-room").await;
+    let path = format!("/v1/sites/{site}/visits");
+    let before = rig.get(&path).await.is(200).json()["visits"].as_array().map_or(0, Vec::len);
+    let facts = scenario("preschool-room");
+    let child = facts["children"][0]["id"]
+        .as_str()
+        .map(str::to_owned)
+        .unwrap_or_else(|| facts["children"][0]["label"].as_str().expect("a label").to_lowercase());
+    let date = facts["days"][0]["date"].as_str().expect("a date");
+    let wrong = json!({"date": date, "station": "moon", "children": [child]});
+    let told = rig.post(&path, &wrong).await.is(422);
+    assert_eq!(told.json()["faults"][0]["pointer"], "/station", "{}", told.text);
+    let charts = format!("/v1/sites/{site}/charts");
+    let chart = rig.post(&charts, &json!({"date": date})).await.is(201).json();
+    let added = rig.post(&path, &json!({"chart": chart["id"]})).await.is(201).json();
+    let added = added["visits"].as_array().map_or(0, Vec::len);
+    assert!(added > 0);
+    let after = rig.get(&path).await.is(200).json()["visits"].as_array().map_or(0, Vec::len);
+    assert_eq!(after, before + added);
+    let trail = rig.get(&format!("/v1/sites/{site}/trail")).await.is(200).json();
+    let did: Vec<&str> = trail["trail"]
+        .as_array()
+        .expect("lines")
+        .iter()
+        .filter_map(|l| l["did"].as_str())
+        .collect();
+    assert_eq!(did, ["visits added", "chart made", "site put"]);
+}

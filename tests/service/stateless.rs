@@ -1,0 +1,132 @@
+//! Whole scenarios in, charts out, nothing kept.
+
+use super::{Rig, home, rig, rig_with, scenario};
+use serde_json::{Value, json};
+
+#[tokio::test]
+async fn a_chart_is_made_and_judged_again_alike() {
+    let rig = rig().await;
+    let chart = rig.post("/v1/charts", &home()).await.is(200).json();
+    assert_eq!(chart["site"], "gull-steps-family-home");
+    assert!(chart["children"].as_array().is_some_and(|list| !list.is_empty()));
+    assert_eq!(
+        rig.post("/v1/charts", &home()).await.json(),
+        chart,
+        "the same seed, the same chart"
+    );
+    let judged = json!({"scenario": scenario("family-home"), "chart": chart});
+    let audited = rig.post("/v1/audits", &judged).await.is(200).json();
+    for field in ["safe_to_run", "problems", "children", "adults", "ratio"] {
+        assert_eq!(audited[field], chart[field], "{field}");
+    }
+}
+
+#[tokio::test]
+async fn a_chart_goes_out_in_the_form_that_is_asked_for() {
+    let rig = rig().await;
+    let ask = |accept: &'static str| {
+        let (asker, body) = (rig.asker(), home().to_string());
+        async move { asker.send("POST", "/v1/charts", &[("accept", accept)], Some(&body)).await }
+    };
+    let text = ask("text/plain").await.is(200);
+    assert!(text.text.contains("a plan, not a head count"), "{}", text.text);
+    let csv = ask("text/csv").await.is(200);
+    let chart = rig.post("/v1/charts", &home()).await.json();
+    let lines: usize = [("children", "stays"), ("adults", "posts")]
+        .iter()
+        .flat_map(|(list, inner)| {
+            let people = chart[*list].as_array().expect("people");
+            people.iter().map(move |person| person[*inner].as_array().map_or(0, Vec::len))
+        })
+        .sum();
+    assert_eq!(csv.text.lines().count(), lines + 1);
+    ask("image/png").await.is(406);
+}
+
+#[tokio::test]
+async fn a_calendar_has_its_time_zone_and_every_post() {
+    let rig = rig().await;
+    let told = rig
+        .asker()
+        .send("POST", "/v1/charts", &[("accept", "text/calendar")], Some(&home().to_string()))
+        .await
+        .is(200);
+    let chart = rig.post("/v1/charts", &home()).await.json();
+    let posts = chart["adults"].as_array().expect("adults").iter();
+    let posts: usize = posts.map(|adult| adult["posts"].as_array().map_or(0, Vec::len)).sum();
+    assert_eq!(told.text.matches("BEGIN:VEVENT").count(), posts);
+    assert!(told.text.lines().all(|line| line.len() <= 75), "folded lines");
+    assert!(told.text.split("\r\n").all(|line| !line.contains('\n')), "CRLF alone");
+    // Halifax: clocks go forward on 8 March 2026 at 02:00 and back on 1 November.
+    for line in [
+        "TZID:America/Halifax",
+        "DTSTART:20260308T020000\r\nTZOFFSETFROM:-0400\r\nTZOFFSETTO:-0300",
+        "DTSTART:20261101T020000\r\nTZOFFSETFROM:-0300\r\nTZOFFSETTO:-0400",
+        "DTSTART;TZID=America/Halifax:20260414T",
+    ] {
+        assert!(told.text.contains(line), "{line} in {}", told.text);
+    }
+}
+
+#[tokio::test]
+async fn every_fault_is_told_with_its_pointer() {
+    let rig = rig().await;
+    let mut body = home();
+    body["scenario"]["children"][0]["born"] = json!("soon");
+    body["scenario"]["stations"][0]["seats"] = json!(-1);
+    let told = rig.post("/v1/charts", &body).await.is(422);
+    assert_eq!(told.problem(), "facts");
+    let faults = told.json()["faults"].as_array().cloned().expect("faults");
+    let pointers: Vec<&str> = faults.iter().filter_map(|fault| fault["pointer"].as_str()).collect();
+    assert!(pointers.contains(&"/scenario/children/0/born"), "{pointers:?}");
+    assert!(pointers.contains(&"/scenario/stations/0/seats"), "{pointers:?}");
+    let told = rig.post("/v1/charts", &json!({"scenari": {}, "seed": "one"})).await.is(422);
+    let faults = told.json()["faults"].as_array().map(Vec::len);
+    assert_eq!(faults, Some(3), "{}", told.text);
+}
+
+async fn broken(rig: &Rig, body: &str) -> Value {
+    let told = rig.asker().send("POST", "/v1/charts", &[], Some(body)).await.is(422);
+    assert_eq!(told.problem(), "facts");
+    told.json()
+}
+
+#[tokio::test]
+async fn what_is_no_request_is_refused_and_changes_nothing() {
+    let rig = rig_with(&[("search-percent", "2"), ("body-kib", "64")]).await;
+    for body in ["", "{", "[]", "null", "{\"scenario\": {}}", "{\"seed\": 1, \"seed\": 2}", "\u{0}"]
+    {
+        broken(&rig, body).await;
+    }
+    broken(&rig, &("[".repeat(20_000))).await;
+    let asker = rig.asker();
+    let long = format!("{{\"scenario\": \"{}\"}}", "x".repeat(70_000));
+    let told = asker.send("POST", "/v1/charts", &[], Some(&long)).await.is(413);
+    assert_eq!(told.problem(), "body-too-long");
+    let plain = [("content-type", "text/plain")];
+    asker.send("POST", "/v1/charts", &plain, Some("{}")).await.is(415);
+    let packed = [("content-encoding", "gzip")];
+    asker.send("POST", "/v1/charts", &packed, Some("{}")).await.is(415);
+    let told = asker.send("DELETE", "/v1/charts", &[], None).await.is(405);
+    assert_eq!(told.header("allow"), "POST");
+    assert_eq!(asker.send("GET", "/v2", &[], None).await.is(404).problem(), "missing");
+    asker.send("GET", "/v1/rules?verbose=1", &[], None).await.is(400);
+    asker.send("GET", "/v1/sites?limit=0", &[], None).await.is(400);
+    let sites = rig.get("/v1/sites").await.is(200).json();
+    assert_eq!(sites, json!({"sites": []}));
+}
+
+#[tokio::test]
+async fn what_is_built_in_can_be_read() {
+    let rig = rig().await;
+    let rules = rig.get("/v1/rules").await.is(200).json();
+    assert_eq!(rules["rules"].as_array().map(Vec::len), Some(fairturn::rules::RULES.len()));
+    let standards = rig.get("/v1/standards").await.is(200).json();
+    for standard in standards["standards"].as_array().expect("a list") {
+        let id = standard["id"].as_str().expect("an id");
+        let one = rig.get(&format!("/v1/standards/{id}")).await.is(200).json();
+        assert_eq!(one["label"], standard["label"]);
+        assert!(one["sources"].as_array().is_some_and(|list| !list.is_empty()), "{id}");
+    }
+    rig.get("/v1/standards/nowhere").await.is(404);
+}
