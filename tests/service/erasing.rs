@@ -3,16 +3,16 @@
 use super::{Rig, rig, scenario};
 use serde_json::{Value, json};
 
-/// The scenario with a child and an adult whose names stand nowhere else.
+/// The scenario with a child whose names stand nowhere else.
 fn facts() -> Value {
-    let mut facts = scenario("mixed-age-room");
-    let mut child = facts["children"][0].clone();
-    for field in ["key_adult", "one_to_one", "settling_in", "keep_with", "keep_apart"] {
-        child.as_object_mut().expect("a child").remove(field);
-    }
-    child["id"] = json!("zq-kelpling");
-    child["label"] = json!("Kelpling");
-    facts["children"].as_array_mut().expect("children").push(child);
+    let first = &scenario("mixed-age-room")["children"][0];
+    let label = first["label"].as_str().expect("a label").to_owned();
+    let id = first["id"].as_str().map_or_else(|| label.to_lowercase(), str::to_owned);
+    let text = scenario("mixed-age-room").to_string();
+    let text = text.replace(&format!("\"{id}\""), "\"zq-kelpling\"");
+    let mut facts: Value = serde_json::from_str(&text).expect("JSON");
+    facts["children"][0]["id"] = json!("zq-kelpling");
+    facts["children"][0]["label"] = json!("Kelpling");
     facts["children"][1]["keep_with"] = json!(["zq-kelpling"]);
     let date = facts["days"][0]["date"].clone();
     let station = facts["stations"][0]["id"].as_str().or(facts["stations"][0]["preset"].as_str());
