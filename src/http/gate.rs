@@ -115,11 +115,16 @@ async fn let_in(
     let headers = parts.headers;
     let who = match operation.role {
         None => Caller { token: "nobody".into(), role: Role::Look, site: None },
-        Some(_) => caller(service, &headers).await?,
+        Some(_) => match caller(service, &headers).await {
+            Ok(who) => who,
+            Err(problem) => {
+                // Whoever tries tokens out is slowed down too.
+                within_rate(service, "refused")?;
+                return Err(problem);
+            }
+        },
     };
-    service
-        .may_ask(&who.token)
-        .map_err(|seconds| Problem { retry_after: Some(seconds), ..Problem::plain(RATE) })?;
+    within_rate(service, &who.token)?;
     let path = uri::steps(operation.path, parts.uri.path())?;
     if operation.role.is_some_and(|role| who.role < role) {
         return Err(Problem::plain(FORBIDDEN));
@@ -156,6 +161,11 @@ async fn let_in(
         None => (operation.run)(call).await,
         Some(key) => once(call, key).await,
     }
+}
+
+fn within_rate(service: &Service, token: &str) -> Result<(), Problem> {
+    let wait = |seconds| Problem { retry_after: Some(seconds), ..Problem::plain(RATE) };
+    service.may_ask(token).map_err(wait)
 }
 
 /// Who asks, by the token; whoever sits at this machine while there is no token at all.

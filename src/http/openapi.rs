@@ -221,6 +221,10 @@ fn form(operation: &Operation, media: Media) -> Value {
         Media::Json => {
             json!({"schema": {"$ref": format!("#/components/schemas/{}", operation.answers)}})
         }
+        Media::Events => {
+            let fields = json!({"event": {"type": "string"}, "data": {"type": "string"}});
+            json!({"schema": {"type": "object", "properties": fields}})
+        }
         _ => json!({"schema": {"type": "string"}}),
     }
 }

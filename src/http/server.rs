@@ -89,6 +89,9 @@ async fn accept(service: &Arc<Service>, listener: TcpListener, end: impl Future<
     drop(listener);
     service.stop.send_replace(true);
     let _ = timeout(GRACE, graceful.shutdown()).await;
+    // Requests with a key go on although their clients have hung up.
+    let all = u32::try_from(service.settings.clients).unwrap_or(u32::MAX);
+    let _ = timeout(GRACE, service.clients.acquire_many(all)).await;
 }
 
 /// Resolves when the program is asked to end.

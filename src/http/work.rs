@@ -3,7 +3,7 @@
 use super::form::Given;
 use super::forms;
 use super::media::Media;
-use super::problem::{CONFLICT, FACTS, FaultLine, Problem};
+use super::problem::{CONFLICT, FACTS, FaultLine, LONG, Problem};
 use super::solver::Ticket;
 use crate::day::{Day, DayFault};
 use crate::page::text::{Look, print_audit, print_plan};
@@ -100,11 +100,14 @@ pub fn carry_out(order: &Order, ticket: &Ticket) -> Result<Outcome, Problem> {
     }
 }
 
-fn make(order: &Order, _ticket: &Ticket) -> Result<Outcome, Problem> {
+fn make(order: &Order, ticket: &Ticket) -> Result<Outcome, Problem> {
     let date = order.given.date("date");
     let scenario = order.read_scenario(date)?;
     let room = room(&scenario, order.given.text("room"))?;
     let day = open(&scenario, room, date.unwrap_or(scenario.date))?;
+    if ticket.is_called_off() {
+        return Err(Problem::plain(LONG));
+    }
     let mut plan = planner::make(&day, &options(order));
     plan.assumed = assumed(&scenario);
     Ok(outcome(order, &scenario, &day, &plan, true))
