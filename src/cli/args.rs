@@ -1,7 +1,7 @@
 //! The commands and their flags.
 
-use crate::site::Minute;
 use super::service_args::{BackupArgs, EraseArgs, ExportArgs, ImportArgs, ServeArgs, TokenCommand};
+use crate::site::Minute;
 use chrono::NaiveDate;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use std::path::PathBuf;

@@ -15,9 +15,9 @@ mod lists;
 mod model;
 mod output;
 mod plan;
-mod why;
 mod service;
 mod service_args;
+mod why;
 
 use args::{Arguments, Command};
 use clap::Parser;

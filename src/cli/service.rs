@@ -102,7 +102,7 @@ pub(super) fn export(args: &ExportArgs) -> Result<Answer, Wrong> {
     run(async {
         let site = open(&args.store).await?.site(&args.site).await.map_err(told)?;
         let site = site.ok_or_else(|| Wrong::one(format!("there is no site `{}`", args.site)))?;
-        Ok(Answer { text: site.document, to: args.out.clone(), exit: 0 })
+        Ok(Answer { to: args.out.clone(), ..Answer::plain(site.document) })
     })
 }
 

@@ -157,10 +157,14 @@ fn object(says: &str, facts: &str) -> Value {
     for field in facts.split_whitespace() {
         let (name, kind) = field.split_once(':').unwrap_or((field, "any"));
         let bare = name.trim_end_matches('!');
+        let mut schema = schema(kind);
         if bare.len() < name.len() {
             needed.push(bare);
+        } else if kind != "any" {
+            // `null` is the same as leaving a field out.
+            schema = json!({"anyOf": [schema, {"type": "null"}]});
         }
-        properties.insert(bare.to_owned(), schema(kind));
+        properties.insert(bare.to_owned(), schema);
     }
     json!({
         "type": "object", "description": says, "properties": properties, "required": needed,

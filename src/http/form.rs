@@ -132,6 +132,10 @@ impl Form {
     pub fn schema(&self) -> Value {
         let field = |field: &Field| {
             let mut schema = described(field.holds);
+            if !field.needed {
+                // `null` is the same as leaving a field out.
+                schema = json!({"anyOf": [schema, {"type": "null"}]});
+            }
             schema["description"] = field.says.into();
             (field.name.to_owned(), schema)
         };

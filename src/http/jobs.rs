@@ -4,10 +4,10 @@ use super::answers::JobAnswer;
 use super::call::{Answer, Call, Reply, keep_chart};
 use super::calls::{stateless, stored};
 use super::media::Media;
-use super::problem::{CONFLICT, FACTS, FULL, MISSING, Problem};
+use super::problem::{CONFLICT, FACTS, FAULT, FULL, MISSING, Problem};
 use super::service::Service;
 use super::solver::{Ticket, on_a_thread};
-use super::work::{Order, Outcome, Verb, carry_out};
+use super::work::{Order, Outcome, Verb, carry_out, readable};
 use crate::store::{Claim, Hand, JobState, Kept, NewJob};
 use std::sync::Arc;
 use std::time::Duration;
@@ -31,8 +31,10 @@ pub fn wanted(call: &Call) -> bool {
 /// Puts a job into the queue and promises its result.
 ///
 /// # Errors
-/// When the queue is full.
-pub async fn put(call: Call, job: NewJob) -> Answer {
+/// When what the order brings has faults, or the queue is full.
+pub async fn put(call: Call, job: NewJob, order: Order) -> Answer {
+    let read = tokio::task::spawn_blocking(move || readable(&order)).await;
+    read.map_err(|_| Problem::plain(FAULT))??;
     let most = i64::try_from(call.service.settings.queue).unwrap_or(i64::MAX);
     let mut writing = call.write().await?;
     let id = writing.add_job(&job, most).await?;

@@ -1,7 +1,8 @@
 //! The description as a page for reading. It asks nothing of any other place.
 
 use super::openapi;
-use super::operation::{OPERATIONS, Takes};
+use super::operation::Takes;
+use super::operations::OPERATIONS;
 use super::problem::KINDS;
 use crate::store::Role;
 use serde_json::Value;

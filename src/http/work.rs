@@ -100,6 +100,20 @@ pub fn carry_out(order: &Order, ticket: &Ticket) -> Result<Outcome, Problem> {
     }
 }
 
+/// Reads what an order brings, so that a job with faults is refused before it is promised.
+///
+/// # Errors
+/// Every fault that carrying it out would find in the facts.
+pub fn readable(order: &Order) -> Result<(), Problem> {
+    if order.chart.is_some() {
+        return judged(order).map(|_| ());
+    }
+    let date = order.given.date("date");
+    let scenario = order.read_scenario(date)?;
+    let room = room(&scenario, order.given.text("room"))?;
+    open(&scenario, room, date.unwrap_or(scenario.date)).map(|_| ())
+}
+
 fn make(order: &Order, ticket: &Ticket) -> Result<Outcome, Problem> {
     let date = order.given.date("date");
     let scenario = order.read_scenario(date)?;

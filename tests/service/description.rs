@@ -2,7 +2,7 @@
 
 use fairturn::http::facts::{FACTS, fields};
 use fairturn::http::openapi;
-use fairturn::http::operation::OPERATIONS;
+use fairturn::http::operations::OPERATIONS;
 use fairturn::http::settings::SETTINGS;
 use fairturn::wire::scenario::read;
 use serde_json::{Value, json};

@@ -1,7 +1,7 @@
 //! The examples in `api/requests` are sent, in their order, and every call has one.
 
 use super::rig;
-use fairturn::http::operation::OPERATIONS;
+use fairturn::http::operations::OPERATIONS;
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::PathBuf;
 

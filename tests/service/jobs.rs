@@ -32,7 +32,7 @@ async fn a_job_gives_what_the_call_would_have_given() {
 }
 
 #[tokio::test]
-async fn a_job_on_a_site_keeps_its_chart_and_a_bad_one_tells_its_faults() {
+async fn a_job_on_a_site_keeps_its_chart_and_a_bad_one_is_not_promised() {
     let rig = rig().await;
     rig.works();
     let site = rig.with_site("family-home").await;
@@ -44,10 +44,8 @@ async fn a_job_on_a_site_keeps_its_chart_and_a_bad_one_tells_its_faults() {
     let list = rig.get(&path).await.json();
     assert_eq!(list["charts"][0]["id"], job["result"]["id"]);
     let sunday = json!({"date": "2026-04-12"}).to_string();
-    let told = rig.asker().send("POST", &path, &ASYNC, Some(&sunday)).await.is(202);
-    let job = ended(&rig, told.header("location")).await;
-    assert_eq!((&job["state"], &job["status"]), (&json!("failed"), &json!(409)));
-    assert_eq!(job["result"]["type"], "/reference#problem-conflict");
+    let told = rig.asker().send("POST", &path, &ASYNC, Some(&sunday)).await.is(409);
+    assert_eq!(told.problem(), "conflict", "faults are told before anything is promised");
 }
 
 #[tokio::test]
@@ -164,4 +162,19 @@ async fn an_interrupted_job_is_taken_up_again_and_given_up_after_three_times() {
     assert_eq!(store.claim_job().await.expect("a store"), None);
     let told = rig.get(&format!("/v1/jobs/{id}")).await.is(200).json();
     assert_eq!(told["state"], "lost");
+}
+
+#[tokio::test]
+async fn a_job_whose_site_was_changed_meanwhile_tells_its_faults() {
+    let rig = rig().await;
+    let site = Some(rig.with_site("family-home").await);
+    let mut writing = rig.service.store.write(&super::hand()).await.expect("a store");
+    let request = json!({"date": "2026-04-12"}).to_string();
+    let job = NewJob { site, verb: "chart".into(), chart: None, request };
+    let id = writing.add_job(&job, 10).await.expect("a store").expect("room");
+    writing.commit().await.expect("kept");
+    rig.works();
+    let job = ended(&rig, &format!("/v1/jobs/{id}")).await;
+    assert_eq!((&job["state"], &job["status"]), (&json!("failed"), &json!(409)));
+    assert_eq!(job["result"]["type"], "/reference#problem-conflict");
 }

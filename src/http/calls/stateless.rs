@@ -53,11 +53,6 @@ pub fn form(verb: Verb) -> &'static Form {
 
 async fn solve(call: Call, verb: Verb) -> Answer {
     let given = call.given(form(verb))?;
-    if jobs::wanted(&call) {
-        let request = String::from_utf8_lossy(&call.body).into_owned();
-        let job = NewJob { site: None, verb: verb.word().into(), chart: None, request };
-        return jobs::put(call, job).await;
-    }
     let order = Order {
         verb,
         scenario: given.json("scenario").unwrap_or_default(),
@@ -69,6 +64,11 @@ async fn solve(call: Call, verb: Verb) -> Answer {
         adult: None,
         search_percent: call.service.settings.search_percent,
     };
+    if jobs::wanted(&call) {
+        let request = String::from_utf8_lossy(&call.body).into_owned();
+        let job = NewJob { site: None, verb: verb.word().into(), chart: None, request };
+        return jobs::put(call, job, order).await;
+    }
     let done = call.service.solver.run(move |ticket| carry_out(&order, ticket)).await??;
     Ok(Reply::new(200, call.media, done.body))
 }

@@ -107,12 +107,12 @@ pub async fn keep(call: Call, verb: Verb, given: Given, chart: Option<String>) -
         }
         (None, None) => None,
     };
+    let order = order(&call, verb, &site.document, given, chart);
     if jobs::wanted(&call) {
         let request = String::from_utf8_lossy(&call.body).into_owned();
         let job = NewJob { site: Some(site.id), verb: verb.word().into(), chart: parent, request };
-        return jobs::put(call, job).await;
+        return jobs::put(call, job, order).await;
     }
-    let order = order(&call, verb, &site.document, given, chart);
     let outcome = call.service.solver.run(move |ticket| carry_out(&order, ticket)).await??;
     let mut writing = call.write().await?;
     let verb = verb.of_revision();

@@ -355,7 +355,7 @@ pub struct ChildMinutes {
 }
 
 /// How much of a day a child chooses freely.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 pub struct ChoiceShareLine {
     pub child: String,
     pub minutes: u32,
