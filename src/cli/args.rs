@@ -26,6 +26,8 @@ pub(super) enum Command {
     Audit(AuditArgs),
     /// Says why a small group is where it is in a turn, and not at another station
     Why(WhyArgs),
+    /// Repairs the rest of a day after something has happened
+    Repair(Box<RepairArgs>),
     /// Lists the published standards that are built in, or prints one with its sources
     Standards(StandardsArgs),
     /// Lists the rules, worst first, and the aims, most wanted first
@@ -74,6 +76,72 @@ pub(super) struct AuditArgs {
     pub chart: PathBuf,
     #[command(flatten)]
     pub look: LookArgs,
+}
+
+/// ID is a child's or an adult's (`child:ID`, `adult:ID` where both have it), FROM-TO is like
+/// 10:15-12:00; without times a happening holds from --at for the rest of the day. Every flag may
+/// be given several times.
+#[derive(Args)]
+pub(super) struct RepairArgs {
+    /// The scenario, a JSON file; `-` reads standard input
+    pub scenario: PathBuf,
+    /// The chart on the wall, a JSON file as `make --format json` or `repair --format json` writes it
+    pub chart: PathBuf,
+    /// The moment from which the day is repaired; what lies before stands
+    #[arg(long, value_name = "HH:MM", value_parser = clock)]
+    pub at: Option<Minute>,
+    /// What has happened, in a JSON file
+    #[arg(long, value_name = "FILE")]
+    pub happenings: Option<PathBuf>,
+    /// Somebody is not here
+    #[arg(long, value_name = "ID[:FROM-TO]", help_heading = "What has happened")]
+    pub away: Vec<String>,
+    /// Somebody comes only then
+    #[arg(long, value_name = "ID:HH:MM", help_heading = "What has happened")]
+    pub late: Vec<String>,
+    /// Somebody leaves then, or now
+    #[arg(long, value_name = "ID[:HH:MM]", help_heading = "What has happened")]
+    pub leaving: Vec<String>,
+    /// Somebody stays longer, until then
+    #[arg(long, value_name = "ID:HH:MM", help_heading = "What has happened")]
+    pub staying: Vec<String>,
+    /// Somebody is here again, or after all, or no longer held up; from then (or now) as long as
+    /// usual, or until the end of the span
+    #[arg(long, value_name = "ID[:HH:MM]", help_heading = "What has happened")]
+    pub back: Vec<String>,
+    /// An adult is in the house and cannot look after the others
+    #[arg(long, value_name = "ADULT:FROM-TO", help_heading = "What has happened")]
+    pub held_up: Vec<String>,
+    /// An adult comes in who is not on the team; then, by commas: not-counted, may-be-alone, lead,
+    /// first-aid, or a qualification
+    #[arg(long, value_name = "LABEL[:FROM-TO][,...]", help_heading = "What has happened")]
+    pub extra_adult: Vec<String>,
+    /// A station is closed
+    #[arg(long, value_name = "STATION[:FROM-TO]", help_heading = "What has happened")]
+    pub close: Vec<String>,
+    /// A closed station is open again
+    #[arg(long, value_name = "STATION[:FROM-TO]", help_heading = "What has happened")]
+    pub open: Vec<String>,
+    /// An adult did not have the staff break that was on the chart, and is due it again; NUMBER is
+    /// which of the adult's, counted from 1, else the last that has begun
+    #[arg(long, value_name = "ADULT[:NUMBER]", help_heading = "What has happened")]
+    pub missed_break: Vec<String>,
+    /// The children stay in
+    #[arg(long, help_heading = "What has happened")]
+    pub indoors: bool,
+    /// The children go out after all
+    #[arg(long, help_heading = "What has happened")]
+    pub outdoors: bool,
+    /// The same seed gives the same chart
+    #[arg(long, default_value_t = 1)]
+    pub seed: u64,
+    #[command(flatten)]
+    pub look: LookArgs,
+}
+
+fn clock(text: &str) -> Result<Minute, String> {
+    let time = Minute::parse(text).filter(|t| *t < Minute::END_OF_DAY);
+    time.ok_or_else(|| "write a time as HH:MM with four digits, like 09:30".to_owned())
 }
 
 #[derive(Args)]

@@ -4,10 +4,9 @@
 //! asked for goes to standard output, everything else to standard error.
 //!
 //! Map: `args` the commands and their flags, `input` files in and their faults, `output` text out,
-//! `plan` make and audit, `model` the model behind a chart, `why` one group at a time, `lists`
-//! standards, rules, and sites that are invented.
-//! `plan` make and audit, `lists` standards, and sites
-//! that are invented, `service` the service and the commands that open its store.
+//! `plan` make and audit, `repair` the rest of a day and `told` its flags, `model` the model behind a
+//! chart, `why` one group at a time, `lists` standards, rules, and sites that are invented, `service`
+//! the service and the commands that open its store.
 
 mod args;
 mod input;
@@ -15,8 +14,10 @@ mod lists;
 mod model;
 mod output;
 mod plan;
+mod repair;
 mod service;
 mod service_args;
+mod told;
 mod why;
 
 use args::{Arguments, Command};
@@ -69,6 +70,7 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> u8 {
         Command::Why(asked) => why::why(&asked),
         Command::Standards(standards) => lists::standards(&standards),
         Command::Rules(rules) => Ok(lists::rules(&rules)),
+        Command::Repair(args) => repair::repair(&args),
         Command::Invent(invent) => lists::invent(&invent),
         Command::Serve(serve) => service::serve(&serve),
         Command::Token(token) => service::token(&token),

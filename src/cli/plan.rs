@@ -7,7 +7,8 @@ use crate::day::Day;
 use crate::page::text::{Look, print_audit, print_plan};
 use crate::planner::{self, Options, Plan};
 use crate::site::AdultIndex;
-use crate::wire::chart::{read_chart, read_chart_day, write_chart};
+use crate::wire::chart::{read_chart_day, write_chart};
+use crate::wire::repair::read_posted;
 use crate::wire::scenario::Scenario;
 use std::path::Path;
 
@@ -36,6 +37,8 @@ pub(super) struct Posted {
     pub scenario: Scenario,
     pub day: Day,
     pub chart: Chart,
+    /// It is not as it was made: somebody edited it.
+    pub edited: bool,
     /// What the chart's file is called in messages.
     pub name: String,
 }
@@ -63,8 +66,10 @@ impl Posted {
         };
         let room = input::room(&chart, &scenario, Some(&of.room))?;
         let day = input::open(&file, &scenario, room, of.date)?;
-        let read = read_chart(&chart.bytes, &day).map_err(|found| input::faults(&chart, &found))?;
-        Ok(Posted { scenario, day, chart: read, name: chart.name })
+        let read = read_posted(&chart.bytes, &day);
+        let read = read.map_err(|found| input::faults(&chart, &found))?;
+        let (day, edited) = (read.day, read.edited);
+        Ok(Posted { scenario, day, chart: read.chart, edited, name: chart.name })
     }
 }
 
@@ -76,7 +81,7 @@ fn answer(day: &Day, plan: &Plan, look: &LookArgs, print: impl Fn(&Plan) -> Stri
     Answer { before: Vec::new(), text, to: look.out.clone(), exit: u8::from(!plan.safe_to_run()) }
 }
 
-fn look(day: &Day, args: &LookArgs) -> Result<Look, Wrong> {
+pub(super) fn look(day: &Day, args: &LookArgs) -> Result<Look, Wrong> {
     let adult = match &args.adult {
         None => None,
         Some(id) => {
@@ -89,7 +94,7 @@ fn look(day: &Day, args: &LookArgs) -> Result<Look, Wrong> {
 }
 
 /// The defaults that were taken, as sentences.
-fn assumed(scenario: &Scenario) -> Vec<String> {
+pub(super) fn assumed(scenario: &Scenario) -> Vec<String> {
     let sentence = |words: &str| {
         let mut letters = words.chars();
         let first = letters.next().map_or_else(String::new, |c| c.to_uppercase().collect());

@@ -31,7 +31,10 @@ pub use minutes::{ChoiceShare, MinuteKind, SHORTEST_CHOICE, choice_shares, minut
 pub use notes::notes;
 pub use passes::{Pass, Passes, pass_slugs, passes};
 pub use ratio::{RatioRow, ratio_record};
-pub use repair::{Change, ChangedPlace, Moved, Repaired, Unchanged, changes, chart_digest, repair};
+pub use repair::{
+    Change, ChangedPlace, Moved, Repaired, Unchanged, change_words, changes, chart_digest,
+    happening_words, place_words, repair, what_words, who_words,
+};
 pub use room::{ROOM_FOR_MOST, RoomFor, room_for, tightest};
 pub use why::{Against, Other, Why, WhyFault, why};
 

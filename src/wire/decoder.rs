@@ -55,6 +55,14 @@ impl<'t> At<'t> {
         });
     }
 
+    /// A fault here that is not reported yet.
+    #[must_use]
+    pub fn fault_here(&self, cause: impl Into<String>, mend: impl Into<String>) -> Fault {
+        let (line, column) = (self.node.line, self.node.column);
+        let (cause, mend) = (cause.into(), mend.into());
+        Fault { line, column, pointer: self.pointer.clone(), cause, mend }
+    }
+
     /// Whether a fault has been reported for just this value.
     #[must_use]
     pub fn is_faulty(&self) -> bool {

@@ -15,8 +15,8 @@
 //!
 //! Map: [`tree`] text to a tree that remembers its places, [`decode()`] and [`At`] from the tree
 //! to values, collecting [`Fault`]s on the way, [`scenario`] the facts in, [`chart`] the chart out
-//! and in, [`why`] one group at a time, [`invent`] sites for trying out, [`lists`] what is built
-//! in, [`passes`] what is claimed of a model, [`pretty`] JSON for people.
+//! and in, [`repair`] what has happened in and the repaired day out, [`why`] one group at a time,
+//! [`invent`] sites for trying out, [`passes`] what is claimed of a model, [`pretty`] JSON for people.
 
 pub mod chart;
 mod clock;
@@ -27,6 +27,7 @@ pub mod invent;
 pub mod lists;
 pub mod passes;
 pub mod pretty;
+pub mod repair;
 pub mod scenario;
 pub mod tree;
 pub mod why;

@@ -1,4 +1,8 @@
 //! The rest of a day repaired after something has happened.
 
 mod chance;
+mod command;
+mod goldens;
 mod many;
+mod outdoors;
+mod tiny;

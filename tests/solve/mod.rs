@@ -10,4 +10,4 @@ mod optimum;
 mod order;
 mod proof;
 mod small_days;
-mod tiny;
+pub mod tiny;

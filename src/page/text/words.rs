@@ -24,6 +24,12 @@ pub(super) fn block(chart: &Chart, block: &Block) -> String {
     match block.kind {
         BlockKind::Arrival => "Arrival".into(),
         BlockKind::Turn => {
+            // The id counts the turns of the whole day, also where only its rest is printed.
+            if let Some(number) =
+                block.id.strip_prefix("turn-").filter(|n| n.parse::<u16>().is_ok())
+            {
+                return format!("Turn {number}");
+            }
             let turns = chart.blocks.iter().filter(|b| b.kind == BlockKind::Turn);
             let number = turns.take_while(|b| b.span.from <= block.span.from).count();
             format!("Turn {number}")

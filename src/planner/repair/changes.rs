@@ -73,7 +73,12 @@ fn of_one(who: Who, posted: &Chart, now: &Chart, at: Minute) -> Vec<Change> {
             continue;
         }
         match found.last_mut() {
-            Some(last) if last.span.to == span.from && last.was == was && last.now == is => {
+            // Who is not here is not here, whatever was to be done meanwhile.
+            Some(last)
+                if last.span.to == span.from
+                    && last.now == is
+                    && (last.was == was || (is.is_none() && was.is_some())) =>
+            {
                 last.span.to = span.to;
             }
             _ => found.push(Change { who, span, was, now: is }),

@@ -1,17 +1,19 @@
 //! Repairs the rest of a day whose chart hangs on the wall.
 //!
-//! Map: `changes` what is not as posted, person by person.
+//! Map: `changes` what is not as posted, person by person, `words` all that in words.
 
 mod changes;
+mod words;
 
 pub use changes::{Change, Place as ChangedPlace, Unchanged, changes};
+pub use words::{change_words, happening_words, place_words, what_words, who_words};
 
 use super::{Options, Plan, audit};
-use crate::chart::Chart;
+use crate::chart::{Block, Chart};
 use crate::day::{Day, Happening, HappeningFault};
 use crate::rules;
 use crate::site::{AdultIndex, Minute};
-use crate::solve::repair::{Broken, kept, moved, posts_changed, repairs};
+use crate::solve::repair::{Broken, kept, moved, posts_changed, relaid, repairs, stands};
 
 /// A repaired day.
 #[derive(Clone, Debug)]
@@ -24,6 +26,8 @@ pub struct Repaired {
     pub at: Minute,
     /// What is not as posted, in order of time, then of people.
     pub changes: Vec<Change>,
+    /// Blocks that the posted chart has not, by position in the chart; none where its blocks stand.
+    pub new_blocks: Vec<usize>,
     /// What of the rest of the day is as posted.
     pub unchanged: Unchanged,
     /// Child-turns that are moved: posted stays of a child, while here, that are not kept whole.
@@ -69,17 +73,34 @@ pub fn repair(
         (rules::shortfall(&problems), moved, posts, rules::measure(&after, chart))
     };
     let first = kept(broken, options.seed);
+    let stands = stands(broken);
     let (shortfall, movings, ..) = worth(&first);
     let mut stopped_by = "nothing left to improve";
-    let chart = if shortfall.iter().all(|s| *s == 0) && movings == 0 {
-        first
+    let (chart, bound) = if stands && shortfall.iter().all(|s| *s == 0) && movings == 0 {
+        (first, Some(0))
     } else {
-        let found = repairs(broken, options.seed, options.effort);
-        if !found.finished {
-            stopped_by = "budget";
+        let mut charts = Vec::new();
+        if !stands {
+            let anew = relaid(broken, &first, options.seed, options.effort);
+            charts.extend(anew.into_iter().map(|chart| (chart, None)));
         }
-        let all = std::iter::once(first).chain(found.charts);
-        all.min_by_key(worth).expect("there is always a chart")
+        if charts.is_empty() {
+            let found = repairs(broken, options.seed, options.effort);
+            if !found.finished {
+                stopped_by = "budget";
+            }
+            charts = found.charts;
+            charts.insert(0, (first, None));
+        }
+        // The bound of one way holds for all of them that are as good by the rules.
+        let best =
+            charts.iter().map(|(chart, _)| worth(chart)).enumerate().min_by(|a, b| a.1.cmp(&b.1));
+        let (at, best) = best.expect("there is always a chart");
+        let as_good = |(chart, bound): &(Chart, Option<u32>)| {
+            bound.filter(|_| rules::shortfall(&rules::audit(&after, chart)) == best.0)
+        };
+        let bound = charts.iter().filter_map(as_good).min();
+        (charts.swap_remove(at).0, bound)
     };
     let value = moved(&after, posted, &chart, at);
     let mut plan = audit(&after, chart);
@@ -88,12 +109,19 @@ pub fn repair(
     plan.made.proof_scope = Some("given the posted blocks and groups".into());
     plan.made.parent_digest = Some(chart_digest(posted));
     plan.made.fixed_until = Some(at);
+    let known = |b: &Block| posted.blocks.iter().any(|p| (p.kind, p.span) == (b.kind, b.span));
+    let blocks = plan.chart.blocks.iter().enumerate();
+    let new_blocks = blocks.filter(|(_, b)| b.span.to > at && !known(b)).map(|(n, _)| n).collect();
     let (changes, unchanged) = changes(&after, posted, &plan.chart, at);
     Ok(Repaired {
         at,
         changes,
+        new_blocks,
         unchanged,
-        moved: Moved { value, bound: (value == 0).then_some(0) },
+        moved: Moved {
+            value,
+            bound: if value == 0 { Some(0) } else { bound.map(|b| b.min(value)) },
+        },
         posts_changed: posts_changed(&after, posted, &plan.chart, at),
         posted_problems: audit(day, posted.clone()).problems.len(),
         plan,

@@ -1,6 +1,6 @@
 //! The whole day as the posting sees it: slices, and what a step from one to the next costs.
 
-use super::cost::{CHANGE, Company, Cost, Crowd, LESSER, SIGHT, Scratch, Team, WET, only};
+use super::cost::{CHANGE, Company, Cost, Crowd, LESSER, PUT, SIGHT, Scratch, Team, WET, only};
 use super::slice::{NOWHERE, Slice, Spot};
 use super::standing::{Standing, from_on};
 use super::taking::those;
@@ -61,6 +61,7 @@ impl<'d> Board<'d> {
             slice.take(day, duties);
             if let Some(standing) = standing {
                 slice.put = standing.put(day, &slice);
+                slice.begins = standing.begins(day, &slice);
             }
             if !here.is_empty() {
                 slice.asked.clone_from(&asked);
@@ -142,22 +143,37 @@ impl<'d> Board<'d> {
             needs.in_space(space, facts.span.from, children, &adults).adults
         };
         let scratch = &mut self.scratch.borrow_mut();
-        facts.minute(&self.team, at, &ask, scratch).times(facts.span.minutes())
+        let cost = facts.minute(&self.team, at, &ask, scratch).times(facts.span.minutes());
+        if slice > 0 {
+            return cost;
+        }
+        let left = (0..at.len()).filter(|&a| facts.leaves(a, at[a])).count();
+        cost + Cost::aim(PUT * i64::try_from(left).unwrap_or(0))
     }
 
     /// The cost for an adult of going from a state in a slice to one in the next; `None` when the
     /// second state remembers another home than the first leaves it with.
-    pub(super) fn step(&self, slice: usize, from: State, to: State) -> Option<Cost> {
+    pub(super) fn step(&self, slice: usize, adult: usize, from: State, to: State) -> Option<Cost> {
         if from.spot == NOWHERE || to.spot == NOWHERE {
             return Some(Cost::NONE);
         }
-        let moved = self.moved(slice, from.spot, to.spot);
+        let moved =
+            self.moved(slice, from.spot, to.spot) + self.left(slice, adult, from.spot, to.spot);
         let at = &self.slices[slice + 1].spots[usize::from(to.spot)];
         match (works_in(at), from.home == to.home) {
             (_, true) => Some(moved),
             (Some(_), false) => Some(moved + Cost::aim(CHANGE)),
             (None, false) => None,
         }
+    }
+
+    /// What it costs to leave a post that stands on the chart already: once, however long.
+    fn left(&self, slice: usize, adult: usize, from: u8, to: u8) -> Cost {
+        let (now, next) = (&self.slices[slice], &self.slices[slice + 1]);
+        let fresh = next.begins.get(adult).copied().unwrap_or(false);
+        let was_there = now.put.get(adult).copied().flatten() == Some(from);
+        let leaves = next.leaves(adult, to) && (fresh || was_there);
+        if leaves { Cost::aim(PUT) } else { Cost::NONE }
     }
 
     /// What a change of place costs, homes aside.
@@ -224,7 +240,7 @@ impl<'d> Board<'d> {
             let spot = &slice.spots[usize::from(at)];
             let before = i.checked_sub(1).map(|j| (j, posting[j][adult]));
             if let Some((j, was)) = before.filter(|b| b.1 != NOWHERE) {
-                cost += self.moved(j, was, at);
+                cost += self.moved(j, was, at) + self.left(j, adult, was, at);
             }
             if let Some(zone) = works_in(spot) {
                 if home.is_some_and(|h| h != zone) {

@@ -29,9 +29,9 @@ pub(super) const SIGHT: i128 = 1 << 17;
 /// The rest: lead, table, door, task.
 pub(super) const LESSER: i128 = 1;
 
-/// A minute of an adult away from the post that stands on the chart already: dearer than a whole
-/// day of anything else that is only wished for.
-pub(super) const PUT_MINUTE: i64 = 1 << 46;
+/// A post of an adult that stands on the chart already and is left: dearer than a whole day of
+/// anything else that is only wished for.
+pub(super) const PUT: i64 = 1 << 50;
 /// A minute in which a young child is without its key adult.
 pub(super) const KEY_MINUTE: i64 = 1 << 34;
 /// A change of zone.
@@ -169,9 +169,6 @@ impl Slice {
         for (adult, &spot) in at.iter().enumerate() {
             if spot == NOWHERE {
                 continue;
-            }
-            if self.put.get(adult).copied().flatten().is_some_and(|put| put != spot) {
-                aims += PUT_MINUTE;
             }
             let spot = &self.spots[usize::from(spot)];
             let me = only(adult);

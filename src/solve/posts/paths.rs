@@ -26,7 +26,7 @@ impl<'b, 'd> Paths<'b, 'd> {
             let from = &board.states[before][adult];
             let step = |to: &State| {
                 let priced = from.iter().enumerate();
-                priced.filter_map(|(s, f)| Some((s, board.step(before, *f, *to)?))).collect()
+                priced.filter_map(|(s, f)| Some((s, board.step(before, adult, *f, *to)?))).collect()
             };
             board.states[slice][adult].iter().map(step).collect()
         };

@@ -61,6 +61,8 @@ pub(super) struct Slice {
     pub on_site: u32,
     /// The spot of each adult on the chart that stands already, where it can still be taken.
     pub put: Vec<Option<u8>>,
+    /// Whether each adult's post on that chart begins with this slice.
+    pub begins: Vec<bool>,
 }
 
 /// The bit of a zone's position; a sixty-fifth zone in use in one room shares the last one.
@@ -87,6 +89,7 @@ impl Slice {
             asked: Vec::new(),
             on_site: 0,
             put: Vec::new(),
+            begins: Vec::new(),
             spaces,
         };
         for space in slice.spaces.clone() {

@@ -1,6 +1,6 @@
 //! Posts that stand already: kept before a moment, followed after it.
 
-use super::slice::{Slice, Spot};
+use super::slice::{NOWHERE, Slice, Spot};
 use crate::chart::{AdultDay, Place, Post};
 use crate::day::Day;
 use crate::site::{AdultIndex, Minute, Span};
@@ -36,6 +36,15 @@ impl Standing<'_> {
             takes.iter().copied().find(|&s| is_at(&slice.spots[usize::from(s)], post))
         };
         day.adults.iter().enumerate().map(at).collect()
+    }
+
+    /// Whether each adult's post begins where a slice does.
+    pub(super) fn begins(&self, day: &Day, slice: &Slice) -> Vec<bool> {
+        let begins = |(adult, _): &(AdultIndex, Vec<Span>)| {
+            let from = slice.span.from;
+            self.post_at(*adult, from).is_some_and(|p| p.span.from == from)
+        };
+        day.adults.iter().map(begins).collect()
     }
 
     fn post_at(&self, adult: AdultIndex, minute: Minute) -> Option<&Post> {
@@ -104,6 +113,14 @@ impl Standing<'_> {
                 }
             }
         }
+    }
+}
+
+impl Slice {
+    /// Whether an adult at a spot is not where the chart has that adult, who could be there.
+    pub(super) fn leaves(&self, adult: usize, spot: u8) -> bool {
+        let put = self.put.get(adult).copied().flatten();
+        spot != NOWHERE && put.is_some_and(|put| put != spot)
     }
 }
 

@@ -8,7 +8,8 @@
 //!
 //! Map: `groups` who goes round together now, `ways` the groups' way through the rest, `children`
 //! each child's, `open` what may go where, `duty` staff breaks, tasks and care rounds, `choices` what
-//! is open for choice, `decode` the options taken made into a chart, `moved` what is counted,
+//! is open for choice, `decode` the options taken made into a chart, `moved` what is counted, `relay`
+//! another layout where the posted one cannot stand,
 //! `elsewhere` one group in another place, for the question why it is where it is.
 
 mod children;
@@ -19,6 +20,7 @@ mod elsewhere;
 mod groups;
 mod moved;
 mod open;
+mod relay;
 mod ways;
 
 pub use elsewhere::{OpenTurn, elsewhere, open_turn};
@@ -27,6 +29,7 @@ pub use moved::{moved, posts_changed};
 use super::Effort;
 use super::milp::polish;
 use super::posts::{Standing, post_rest};
+use super::proof::{Budget, Watch, prove};
 use super::search::{Steps, search};
 use crate::chart::{AdultDay, Chart, Place, Post, State};
 use crate::day::Day;
@@ -53,8 +56,9 @@ pub struct Broken<'a> {
 /// Whole charts of the repaired day, and how they were found.
 #[derive(Clone, Debug, Default)]
 pub struct Repairs {
-    /// In the order in which ties are decided; never empty.
-    pub charts: Vec<Chart>,
+    /// In the order in which ties are decided, each with the fewest child-turns moved that were
+    /// shown to be possible with the posted blocks and groups and the rules no worse; never empty.
+    pub charts: Vec<(Chart, Option<u32>)>,
     /// Every pass of the solver ended within its budget.
     pub finished: bool,
 }
@@ -92,14 +96,16 @@ pub fn repairs(broken: Broken<'_>, seed: u64, effort: Effort) -> Repairs {
         let with = Broken { day: &planning, ..broken };
         let rest = ways::rest(with, seed, fewer_zones);
         let kept = Taken::posted(&rest);
-        if fewer_zones && !rest.differs(&found.charts[0]) {
+        if fewer_zones && !rest.differs(&found.charts[0].0) {
             break;
         }
         let (chart, duties) = decode::decode(&rest, with, &kept.options);
         if let Some(adults) = stood(broken, &duties) {
-            found.charts.push(Chart { adults, ..chart.clone() });
+            found.charts.push((Chart { adults, ..chart.clone() }, None));
         }
-        found.charts.push(posted(broken, chart, &duties));
+        let first = found.charts.len();
+        let forced = moved(broken.day, broken.posted, &chart, broken.at);
+        found.charts.push((posted(broken, chart, &duties), None));
         let (model, start) = (&kept.model, kept.options.clone());
         let steps = Steps { annealing: effort.long / 2, descent: effort.long / 4 };
         let mut taken = search(&rest.frame, model, Some(start), steps, seed);
@@ -107,13 +113,34 @@ pub fn repairs(broken: Broken<'_>, seed: u64, effort: Effort) -> Repairs {
             let polished = polish(model, taken, effort.nodes);
             found.finished &= polished.finished == polished.passes;
             taken = polished.taken;
+            let (better, bound) = kept.fewest(taken, forced);
+            taken = better;
+            found.charts[first].1 = bound;
+            if taken != kept.options {
+                let (chart, duties) = decode::decode(&rest, with, &taken);
+                found.charts.push((posted(broken, chart, &duties), bound));
+            }
+            continue;
         }
         if taken != kept.options {
             let (chart, duties) = decode::decode(&rest, with, &taken);
-            found.charts.push(posted(broken, chart, &duties));
+            found.charts.push((posted(broken, chart, &duties), None));
         }
     }
     found
+}
+
+/// Whether the posted blocks can be followed at all.
+#[must_use]
+pub fn stands(broken: Broken<'_>) -> bool {
+    relay::stands(broken)
+}
+
+/// Charts of the day with other blocks for its rest, behind `base`, which keeps all that it can.
+#[must_use]
+pub fn relaid(broken: Broken<'_>, base: &Chart, seed: u64, effort: Effort) -> Vec<Chart> {
+    let planning = without_visits_made(broken);
+    relay::relaid(Broken { day: &planning, ..broken }, base, seed, effort)
 }
 
 /// Only the chart that keeps everything that can be kept: nobody is moved who need not be, whatever
@@ -153,6 +180,25 @@ impl Taken {
         options.extend(last(&rest.tasks, &unknowns.tasks));
         options.extend(rest.rounds.iter().map(|r| r.unwrap_or(0)));
         Taken { model, options }
+    }
+
+    /// Options that are no worse than these in the rules and in child-turns moved, and the fewest
+    /// that were shown to be possible; `forced` are moved with the posted options already.
+    fn fewest(&self, taken: Vec<usize>, forced: u32) -> (Vec<usize>, Option<u32>) {
+        let Some(level) = self.model.levels.iter().position(|l| l.slug == STAY_PUT) else {
+            return (taken, None);
+        };
+        let mut model = self.model.clone();
+        model.levels.truncate(level + 1);
+        let kept = model.value(&self.options)[level];
+        let budget = Budget { pricing: 100, nodes: 2_000 };
+        let proof = prove(&model, taken.clone(), budget, &mut Watch::nobody());
+        let better = model.value(&proof.taken) < model.value(&taken);
+        let shown = proof.bounds.iter().find(|b| b.slug == STAY_PUT);
+        // What is moved whatever is taken is on top of what the options move.
+        let constant = i64::from(forced) - kept;
+        let bound = shown.and_then(|b| u32::try_from(b.bound + constant).ok());
+        (if better { proof.taken } else { taken }, bound)
     }
 }
 

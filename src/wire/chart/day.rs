@@ -71,6 +71,7 @@ pub(super) fn day_applied(names: &Names) -> DayApplied {
                 station: site[*station].id.clone(),
             })
             .collect(),
+        happened: crate::wire::repair::happened(day),
     }
 }
 

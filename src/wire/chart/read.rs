@@ -11,7 +11,7 @@ use crate::wire::{At, Fault, Object, decode};
 use chrono::NaiveDate;
 
 /// The fields of the whole file; those that are read off the others are known and passed over.
-const TOP: &[&str] = &[
+pub(in crate::wire) const TOP: &[&str] = &[
     "format",
     "site",
     "date",
@@ -32,6 +32,7 @@ const TOP: &[&str] = &[
     "room_for",
     "notes",
     "assumed",
+    "repair",
     "changes",
     "fixes",
     "made",
@@ -71,7 +72,8 @@ pub fn read_chart(bytes: &[u8], day: &Day) -> Result<Chart, Vec<Fault>> {
     decode(bytes, |root| chart(root, day))
 }
 
-fn chart(root: &At<'_>, day: &Day) -> Option<Chart> {
+/// The chart of a file for this day; what is wrong is reported.
+pub(in crate::wire) fn chart(root: &At<'_>, day: &Day) -> Option<Chart> {
     let site: &Site = &day.site;
     let file = root.object(TOP)?;
     format(&file);

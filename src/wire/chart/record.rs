@@ -98,6 +98,7 @@ pub(super) fn made(plan: &Plan) -> MadeLine {
         seed: made.seed,
         version: made.version,
         facts_digest: made.facts_digest.clone(),
+        chart_digest: planner::chart_digest(&plan.chart),
         standards: made
             .standards
             .iter()
@@ -107,6 +108,8 @@ pub(super) fn made(plan: &Plan) -> MadeLine {
         budgets,
         stopped_by: made.stopped_by.clone(),
         proof_scope: made.proof_scope.clone(),
+        parent_digest: made.parent_digest.clone(),
+        fixed_until: made.fixed_until.map(ClockTime),
     }
 }
 

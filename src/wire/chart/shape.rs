@@ -4,6 +4,7 @@
 //! their own list, staff breaks are counted from 1 in the adult's list, `24:00` is only ever an end.
 #![allow(missing_docs, reason = "the fields carry the names that the file documents")]
 
+pub use super::times::{Clock, ClockTime};
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -56,31 +57,6 @@ pub struct InputLine {
     pub name: String,
     pub value: f64,
     pub unit: String,
-}
-
-/// A span of the day.
-#[derive(Serialize, JsonSchema, Clone, Copy)]
-pub struct Clock {
-    #[schemars(with = "String")]
-    pub from: ClockTime,
-    #[schemars(with = "String")]
-    pub to: ClockTime,
-}
-
-/// A clock time, written `HH:MM`.
-#[derive(Clone, Copy)]
-pub struct ClockTime(pub crate::site::Minute);
-
-impl Serialize for ClockTime {
-    fn serialize<S: serde::Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
-        to.collect_str(&self.0)
-    }
-}
-
-impl From<crate::site::Span> for Clock {
-    fn from(span: crate::site::Span) -> Clock {
-        Clock { from: ClockTime(span.from), to: ClockTime(span.to) }
-    }
 }
 
 /// One broken rule.
@@ -267,6 +243,9 @@ pub struct DayApplied {
     pub stations: Vec<StationToday>,
     pub kept: Vec<KeptLine>,
     pub must_do: Vec<MustDoLine>,
+    /// What has happened since the chart was posted.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub happened: Vec<serde_json::Value>,
 }
 
 /// When somebody is here.
@@ -381,6 +360,8 @@ pub struct MadeLine {
     pub seed: Option<u64>,
     pub version: &'static str,
     pub facts_digest: String,
+    /// Tells a chart that somebody edited from one that stands as it was made.
+    pub chart_digest: String,
     pub standards: Vec<StandardLine>,
     #[serde(skip_serializing_if = "Option::is_none")]
     pub solver: Option<String>,
@@ -389,6 +370,13 @@ pub struct MadeLine {
     pub stopped_by: Option<String>,
     #[serde(skip_serializing_if = "Option::is_none")]
     pub proof_scope: Option<String>,
+    /// Digest of the chart that this is a repair of.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub parent_digest: Option<String>,
+    /// What lies before is as that chart had it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "Option<String>")]
+    pub fixed_until: Option<ClockTime>,
 }
 
 /// One standard that was applied.

@@ -126,7 +126,7 @@ pub(super) fn own_id(object: &Object<'_>, label: &str) -> String {
 }
 
 /// An id made of a label: `Water table` gives `water-table`.
-pub(super) fn slug(label: &str) -> String {
+pub(crate) fn slug(label: &str) -> String {
     let mut slug = String::new();
     for c in label.chars() {
         if c.is_alphanumeric() {

@@ -20,6 +20,8 @@ mod site;
 mod station;
 mod week;
 
+pub(crate) use ids::slug;
+
 use super::{At, Fault, decode};
 use crate::day::{Day, DayFacts, DayFault, VisitRecord};
 use crate::site::{RoomIndex, Site};

@@ -1,0 +1,77 @@
+//! Repair: what has happened, by flags or in a file, and the rest of the day.
+
+use super::args::{Format, RepairArgs};
+use super::told::told;
+use super::{Answer, Wrong, input, output, plan};
+use crate::day::HappeningFault;
+use crate::page::text::print_repair;
+use crate::planner::{self, Options};
+use crate::wire::repair::{Told, ToldFile, read_happenings, write_repaired};
+use std::path::Path;
+
+pub(super) fn repair(args: &RepairArgs) -> Result<Answer, Wrong> {
+    let inputs = [Some(&args.scenario), Some(&args.chart), args.happenings.as_ref()];
+    let standard = Path::new("-");
+    if inputs.into_iter().flatten().filter(|p| p.as_path() == standard).count() > 1 {
+        let cause = "standard input: only one of the files can be read from it";
+        return Err(Wrong::one(format!("{cause}; give files for the others")));
+    }
+    let read = plan::Posted::read(&args.scenario, &args.chart)?;
+    let plan::Posted { scenario, day, chart: posted, edited, .. } = read;
+    let look = plan::look(&day, &args.look)?;
+    let mut wrong: Vec<String> = Vec::new();
+    let mut file_of: Option<input::Input> = None;
+    let mut told_file = ToldFile { at: None, list: Vec::new() };
+    if let Some(path) = &args.happenings {
+        let happenings = input::read(path)?;
+        match read_happenings(&happenings.bytes, &day) {
+            Ok(read) => told_file = read,
+            Err(found) => wrong.extend(input::faults(&happenings, &found).0),
+        }
+        file_of = Some(happenings);
+    }
+    let flags = told(args, &day).unwrap_or_else(|found| {
+        wrong.extend(found);
+        Vec::new()
+    });
+    let at = args.at.or(told_file.at);
+    if at.is_none() {
+        wrong.push("--at: it is not said from when on; add --at HH:MM".to_owned());
+    }
+    let Some(at) = at.filter(|_| wrong.is_empty()) else { return Err(Wrong(wrong)) };
+    let happenings: Vec<_> = told_file
+        .list
+        .iter()
+        .map(|t| t.what.clone())
+        .chain(flags.iter().map(|(_, what)| what.clone()))
+        .collect();
+    output::progress(&format!("Repairing {} from {at} ...", day.site[day.room].label));
+    let options = Options { seed: args.seed, ..Options::default() };
+    let repaired = planner::repair(&day, &posted, at, &happenings, &options);
+    let repaired = repaired.map_err(|faults| {
+        let line = |fault: &HappeningFault| {
+            let HappeningFault { about, cause, mend } = fault;
+            match (told_file.list.get(*about), &file_of) {
+                (Some(Told { place, .. }), Some(file)) => {
+                    let mut place = place.clone();
+                    (place.cause, place.mend) = (cause.clone(), mend.clone());
+                    format!("{}: {place}", file.name)
+                }
+                _ => {
+                    let flag = flags.get(about.saturating_sub(told_file.list.len()));
+                    let flag = flag.map_or("--at", |(flag, _)| flag.as_str());
+                    format!("{flag}: {cause}; {mend}")
+                }
+            }
+        };
+        Wrong(faults.iter().map(line).collect())
+    })?;
+    let mut repaired = repaired;
+    repaired.plan.assumed = plan::assumed(&scenario);
+    let text = match args.look.format {
+        Format::Text => print_repair(&repaired, &posted.blocks, edited, look),
+        Format::Json => write_repaired(&posted, &repaired),
+    };
+    let exit = u8::from(!repaired.plan.safe_to_run());
+    Ok(Answer { before: Vec::new(), text, to: args.look.out.clone(), exit })
+}

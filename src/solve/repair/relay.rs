@@ -1,0 +1,319 @@
+//! Another layout for what is left of a day, where the posted one cannot stand.
+//!
+//! What is going on is finished as far as it can be; the rest is planned as a day that begins then,
+//! with what is done already taken off: meals eaten, rest taken, movement breaks had, staff breaks
+//! and tasks done. Where groups go, what is posted at that time is preferred.
+
+use super::{Broken, STAY_PUT};
+use crate::chart::{Block, BlockKind, Cell, Chart, ChildDay, ChoiceIndex, Group, Place, Stay};
+use crate::day::Day;
+use crate::model::{Frame, Model, Planned, Target, Unknowns};
+use crate::rules::{AIMS, rows};
+use crate::site::{Minute, PartKind, SpaceIndex, Span};
+use crate::solve::clock::grid_up;
+use crate::solve::decode::decode;
+use crate::solve::demand::Duties;
+use crate::solve::door::at_the_door;
+use crate::solve::framing::frame;
+use crate::solve::layout::layouts;
+use crate::solve::posts::{Standing, post_rest};
+use crate::solve::search::{Steps, search};
+use crate::solve::way::{join, overlay, stay};
+use crate::solve::{Effort, sleep};
+use std::sync::Arc;
+
+/// Less than so many minutes of a day are not laid out anew.
+const SHORTEST: u16 = 20;
+
+/// Whether the posted blocks can be followed at all: nobody goes out on an indoor day, and where the
+/// children go out after all, there has to be a block for it.
+pub(super) fn stands(broken: Broken<'_>) -> bool {
+    let Broken { day, posted, at } = broken;
+    let out = |b: &&Block| b.kind == BlockKind::Outdoors && b.span.to > at;
+    if day.indoor.value {
+        return !posted.blocks.iter().any(|b| out(&b));
+    }
+    let parts = day.schedule.parts.iter().filter(|p| p.kind == PartKind::Outdoors);
+    parts
+        .filter(|p| p.span.from > at)
+        .all(|part| posted.blocks.iter().filter(out).any(|b| b.span.meets(part.span)))
+}
+
+/// Charts of the day with another layout from the next block on; none where too little is left.
+/// `base` is the chart that keeps all that can be kept.
+pub(super) fn relaid(broken: Broken<'_>, base: &Chart, seed: u64, effort: Effort) -> Vec<Chart> {
+    let day = broken.day;
+    let until = finished(broken);
+    let start = Minute(grid_up(until.0 + 2 * day.schedule.transition_minutes));
+    if start.0 + SHORTEST > day.schedule.open.to.0 {
+        return Vec::new();
+    }
+    let cut = Cut { broken, base, until, start };
+    let rest = cut.rest_of_day();
+    let mut groups: Vec<Group> = base.groups.clone();
+    for group in &mut groups {
+        group.cells.clear();
+        group.children.retain(|c| !rest.child_here(*c).is_empty());
+    }
+    groups.retain(|g| !g.children.is_empty());
+    let mut found: Vec<(Vec<i64>, Chart)> = layouts(&rest, &groups, effort.layouts.clamp(1, 6))
+        .iter()
+        .map(|layout| {
+            let frame = frame(&rest, &groups, layout);
+            let (mut model, unknowns) = rows::model(&frame);
+            cut.stay_put(&frame, &unknowns, &mut model);
+            let steps = Steps { annealing: effort.short, descent: effort.short / 2 };
+            let taken = search(&frame, &model, None, steps, seed);
+            let (chart, duties) = decode(&frame, &unknowns, &taken);
+            (model.value(&taken), cut.stitch(&rest, chart, duties))
+        })
+        .collect();
+    found.sort_by(|a, b| a.0.cmp(&b.0));
+    found.truncate(effort.finalists.max(1));
+    found.into_iter().map(|f| f.1).collect()
+}
+
+/// When what is going on is done: the block, and a meal with all its sittings; outdoors is broken
+/// off where the children have to come in.
+fn finished(broken: Broken<'_>) -> Minute {
+    let Broken { day, posted, at } = broken;
+    let Some(now) = posted.blocks.iter().find(|b| b.span.contains(at)) else { return at };
+    let done = match now.kind {
+        BlockKind::Outdoors if day.indoor.value => return Minute(grid_up(at.0)),
+        BlockKind::Meal(_) => {
+            let same = posted.blocks.iter().filter(|b| b.kind == now.kind);
+            same.map(|b| b.span.to).max().unwrap_or(now.span.to)
+        }
+        _ => now.span.to,
+    };
+    // A part of the day that is to come keeps its time, if need be at the cost of this one.
+    let parts = day.schedule.parts.iter().filter(|p| p.kind == PartKind::Outdoors);
+    let next = parts.map(|p| p.span.from).filter(|from| *from > at).min();
+    let lead = 2 * day.schedule.transition_minutes;
+    next.map_or(done, |next| done.min(next.earlier(lead).max(Minute(grid_up(at.0)))))
+}
+
+struct Cut<'a> {
+    broken: Broken<'a>,
+    base: &'a Chart,
+    /// Until then the base stands.
+    until: Minute,
+    /// From then on the day is laid out anew.
+    start: Minute,
+}
+
+impl Cut<'_> {
+    /// The day as one that begins at `start`, with nothing left to do that is done.
+    fn rest_of_day(&self) -> Day {
+        let (start, mut day) = (self.start, self.broken.day.clone());
+        let ahead = Span { from: start, to: Minute::END_OF_DAY };
+        let begun = |kind: BlockKind| {
+            self.base.blocks.iter().any(|b| b.kind == kind && b.span.from < self.until)
+        };
+        let held = day.held_up();
+        let resting: Vec<_> = self.resting();
+        let schedule = &mut day.schedule;
+        let moved = self.base.blocks.iter().filter(|b| {
+            let done = Span::new(b.span.from, b.span.to.min(self.until)).map_or(0, Span::minutes);
+            matches!(b.kind, BlockKind::Movement | BlockKind::Outdoors)
+                && done >= schedule.movement.minutes
+        });
+        let moved = u32::try_from(moved.count()).unwrap_or(u32::MAX);
+        schedule.open.from = start;
+        schedule.parts.retain_mut(|p| clip(&mut p.span, ahead));
+        schedule.stretches.retain_mut(|s| clip(&mut s.span, ahead));
+        schedule
+            .meals
+            .retain_mut(|m| !begun(BlockKind::Meal(m.kind)) && clip(&mut m.window, ahead));
+        if let Some(rest) = &mut schedule.rest
+            && (begun(BlockKind::Rest) || !clip(&mut rest.window, ahead))
+        {
+            schedule.rest = None;
+        }
+        let changed = self.base.children.iter().flat_map(|c| &c.stays);
+        let changed: Vec<Span> = changed
+            .filter(|s| s.at == Place::Care && s.span.from < self.until)
+            .map(|s| s.span)
+            .collect();
+        schedule.care_rounds.retain_mut(|r| {
+            !changed.iter().any(|c| c.meets(r.window)) && clip(&mut r.window, ahead)
+        });
+        schedule.movement.indoor_day = schedule.movement.indoor_day.saturating_sub(moved);
+        schedule.movement.outdoor_day = schedule.movement.outdoor_day.saturating_sub(moved);
+        for (task, facts) in schedule.tasks.iter_mut().enumerate() {
+            let posts = self.base.adults.iter().flat_map(|a| &a.posts);
+            let mut done = posts.filter(|p| p.at == Place::Task(task) && p.span.from < start);
+            let is_held = held.iter().any(|h| h.1 == task);
+            if is_held || done.next().is_some() || !clip(&mut facts.window, ahead) {
+                // Longer than its window: there is no start for it.
+                facts.minutes = facts.window.minutes() + 1;
+            }
+        }
+        let clipped = |spans: &mut Vec<Span>| {
+            *spans = spans.iter().filter_map(|s| s.meet(ahead)).collect();
+            !spans.is_empty()
+        };
+        day.children.retain_mut(|(_, here)| clipped(here));
+        day.adults.retain_mut(|(adult, here)| {
+            let away = held.iter().filter(|h| h.0 == *adult).map(|h| h.2);
+            let away = away.chain(resting.iter().filter(|r| r.0 == *adult).map(|r| r.2));
+            for out in away {
+                *here = here
+                    .iter()
+                    .flat_map(|h| {
+                        let before = Span::new(h.from, h.to.min(out.from));
+                        before.into_iter().chain(Span::new(h.from.max(out.to), h.to))
+                    })
+                    .collect();
+            }
+            clipped(here)
+        });
+        let site = Arc::make_mut(&mut day.site);
+        for stood in &self.base.adults {
+            for (due, facts) in site.adults[stood.adult.0].breaks.iter_mut().enumerate() {
+                let at = Place::StaffBreak(due);
+                let mut posts = stood.posts.iter();
+                let done = posts.any(|p| p.at == at && p.span.from < self.until);
+                if done || !clip(&mut facts.window, ahead) {
+                    facts.minutes = facts.window.minutes() + 1;
+                }
+            }
+        }
+        day
+    }
+
+    /// Staff breaks that go on where the new layout begins: who, which, and when.
+    fn resting(&self) -> Vec<(crate::site::AdultIndex, usize, Span)> {
+        let mut found = Vec::new();
+        for stood in &self.base.adults {
+            for post in &stood.posts {
+                if let Place::StaffBreak(due) = post.at
+                    && post.span.from < self.until
+                    && post.span.to > self.until
+                {
+                    found.push((stood.adult, due, post.span));
+                }
+            }
+        }
+        found
+    }
+
+    /// Adds a level for what is elsewhere than posted.
+    fn stay_put(&self, frame: &Frame<'_>, unknowns: &Unknowns, model: &mut Model) {
+        model.level_before(AIMS.first().map_or("must-do", |aim| aim.slug), STAY_PUT);
+        for (child, plan) in &frame.children {
+            for planned in plan {
+                let Planned::Cell { span, cell } = planned else { continue };
+                let middle = Minute(u16::midpoint(span.from.0, span.to.0));
+                let stays = self.base.child(*child).map_or(&[][..], |c| &c.stays);
+                let Some(was) = stays.iter().find(|s| s.span.contains(middle)) else { continue };
+                let options = frame.cells[*cell].options.iter().zip(&unknowns.cells[*cell]);
+                for (option, &var) in options {
+                    let same = match (&option.target, was.at) {
+                        (Target::Station(s), Place::Station(t)) => *s == t,
+                        (Target::Nest { open, .. }, Place::Choice(k)) => {
+                            let before = self.base.choices.get(k.0).map_or(&[][..], |c| &c.open);
+                            before.iter().any(|s| open.contains(s))
+                        }
+                        _ => false,
+                    };
+                    model.cost(STAY_PUT, var, i64::from(!same));
+                }
+            }
+        }
+    }
+
+    /// The base until `until`, the way over, then the new chart; adults posted.
+    fn stitch(&self, rest: &Day, new: Chart, mut duties: Duties) -> Chart {
+        let day = self.broken.day;
+        let mut chart = self.base.clone();
+        let way = Span { from: self.until, to: self.start };
+        let over = |span: Span, space: SpaceIndex| stay(span, space, Place::Transition, None);
+        chart.blocks.retain_mut(|b| cut_off(&mut b.span, self.until));
+        let kept_blocks = chart.blocks.len();
+        let choices = chart.choices.len();
+        let shifted = |at: Place| match at {
+            Place::Choice(k) => Place::Choice(ChoiceIndex(k.0 + choices)),
+            plain => plain,
+        };
+        let first = new.groups.iter().flat_map(|g| g.cells.first()).map(|c| c.space).next();
+        let space = first.unwrap_or(day.site[day.room].home);
+        chart.blocks.push(Block { id: String::new(), kind: BlockKind::Transition, span: way });
+        chart.blocks.extend(new.blocks.iter().cloned());
+        number(&mut chart.blocks, kept_blocks);
+        chart.choices.extend(new.choices.iter().cloned());
+        for group in &mut chart.groups {
+            group.cells.retain_mut(|c| cut_off(&mut c.span, self.until));
+            let Some(after) = new.groups.iter().find(|g| g.id == group.id) else { continue };
+            let at = Place::Transition;
+            group.cells.push(Cell { block: kept_blocks, span: way, space, at });
+            group.cells.extend(after.cells.iter().map(|c| Cell {
+                block: c.block + kept_blocks + 1,
+                at: shifted(c.at),
+                ..c.clone()
+            }));
+        }
+        let mut children: Vec<ChildDay> = Vec::new();
+        for (child, here) in &day.children {
+            let mut plan: Vec<Planned> = Vec::new();
+            let before = self.base.child(*child).map_or(&[][..], |c| &c.stays);
+            let mut add = |s: Stay| plan.push(Planned::Fixed(s));
+            for s in before {
+                let mut span = s.span;
+                if cut_off(&mut span, self.until) {
+                    add(Stay { span, ..s.clone() });
+                }
+            }
+            here.iter().filter_map(|h| h.meet(way)).for_each(|span| add(over(span, space)));
+            let after = new.child(*child).map_or(&[][..], |c| &c.stays);
+            after.iter().for_each(|s| add(Stay { at: shifted(s.at), ..s.clone() }));
+            for lies in sleep::own_sleep(day, *child) {
+                if let Some(span) = lies.span.meet(way) {
+                    overlay(&mut plan, &Stay { span, ..lies });
+                }
+            }
+            let settled = |p| match p {
+                Planned::Fixed(stay) => Some(stay),
+                Planned::Cell { .. } => None,
+            };
+            let stays = join(plan).into_iter().filter_map(settled).collect();
+            children.push(ChildDay { child: *child, stays });
+        }
+        chart.children = children;
+        let doors = at_the_door(rest, &new, &duties);
+        duties.door = doors.into_iter().filter(|d| d.1.from >= self.start).collect();
+        duties.held = day.held_up();
+        duties.breaks.extend(self.resting().iter().map(|r| (r.0, r.1, r.2.from)));
+        let standing = Standing { at: self.until, posts: &self.base.adults };
+        post_rest(day, &mut chart, &duties, &standing);
+        chart
+    }
+}
+
+/// Cuts a span down to what lies ahead; whether anything is left.
+fn clip(span: &mut Span, ahead: Span) -> bool {
+    let left = span.meet(ahead);
+    *span = left.unwrap_or(*span);
+    left.is_some()
+}
+
+/// Cuts a span off at a minute; whether anything is left.
+fn cut_off(span: &mut Span, until: Minute) -> bool {
+    span.to = span.to.min(until);
+    span.from < span.to
+}
+
+/// Gives the blocks from a position on ids that go on counting.
+fn number(blocks: &mut [Block], from: usize) {
+    for at in from..blocks.len() {
+        let name = match blocks[at].kind {
+            BlockKind::Transition => "transition".to_owned(),
+            _ => blocks[at].id.rsplit_once('-').map_or("block", |(name, _)| name).to_owned(),
+        };
+        let mut n = 1 + blocks[..at].iter().filter(|b| b.kind == blocks[at].kind).count();
+        while blocks[..at].iter().any(|b| b.id == format!("{name}-{n}")) {
+            n += 1;
+        }
+        blocks[at].id = format!("{name}-{n}");
+    }
+}

@@ -1,0 +1,119 @@
+//! The command as a person or a script calls it: what is asked for, and what is wrong with it.
+
+use crate::faces::command::{err, fairturn, file, folder, out};
+use serde_json::Value;
+use std::fs;
+
+const SCENARIO: &str = "scenarios/mixed-age-room.scenario.json";
+const POSTED: &str = "scenarios/mixed-age-room.posted.json";
+
+fn repair(more: &[&str]) -> std::process::Output {
+    fairturn(&[&["repair", SCENARIO, POSTED], more].concat())
+}
+
+#[test]
+fn the_answer_says_what_changes_and_what_does_not() {
+    let done = repair(&["--at", "09:25", "--close", "water-table"]);
+    assert_eq!(done.status.code(), Some(0), "{}", err(&done));
+    let text = out(&done);
+    assert!(text.starts_with("Safe to run"), "{text}");
+    assert!(text.contains("  09:25  Water table is closed for the rest of the day.\n"), "{text}");
+    assert!(text.contains(" instead of Water table, 09:35 to 09:50\n"), "{text}");
+    assert!(text.contains("Boats, Gulls and Shells: nothing changes."), "{text}");
+    assert!(!text.contains("09:00-09:15"), "what is past is not printed: {text}");
+}
+
+#[test]
+fn a_repair_of_a_repair_is_audited_and_keeps_what_happened() {
+    let path = folder("repairs").join("once.json").display().to_string();
+    let once =
+        repair(&["--at", "09:25", "--close", "water-table", "--format", "json", "--out", &path]);
+    assert_eq!(once.status.code(), Some(0), "{}", err(&once));
+    assert_eq!(fairturn(&["audit", SCENARIO, &path]).status.code(), Some(0));
+    let extra = "Ruth:10:30-12:00,may-be-alone";
+    let more = ["--at", "10:05", "--extra-adult", extra, "--away", "oona:10:30-11:00"];
+    let twice = fairturn(&[&["repair", SCENARIO, &path, "--format", "json"], &more[..]].concat());
+    let json: Value = serde_json::from_slice(&twice.stdout).expect("JSON");
+    let told = json["day"]["happened"].as_array().expect("what happened");
+    let kinds: Vec<&str> = told.iter().filter_map(|h| h["what"].as_str()).collect();
+    assert_eq!(kinds, ["closed", "away", "extra_adult"]);
+    assert_eq!(json["made"]["fixed_until"], "10:05");
+    let again = folder("repairs").join("twice.json");
+    fs::write(&again, &twice.stdout).expect("a file");
+    let judged = fairturn(&["audit", SCENARIO, &again.display().to_string(), "--format", "json"]);
+    let judged: Value = serde_json::from_slice(&judged.stdout).expect("JSON");
+    assert_eq!(judged["problems"], json["problems"]);
+}
+
+#[test]
+fn everything_that_is_wrong_is_told_at_once_and_no_file_is_touched() {
+    let path = folder("repairs").join("kept.json");
+    fs::write(&path, "as it was").expect("a file");
+    let to = path.display().to_string();
+    for (flags, said) in [
+        (&["--away", "dennis"][..], "--away dennis: there is no child or adult `dennis`"),
+        (&["--late", "arlo:9:30"], "--late arlo:9:30: `9:30` is not a clock time"),
+        (&["--late", "arlo"], "--late arlo: no time is given"),
+        (&["--late", "arlo:09:00"], "--late arlo:09:00: 09:00 is not after 10:15"),
+        (&["--away", "mara:09:00-11:00"], "09:00 is before 10:15"),
+        (&["--back", "mara"], "Mara is here at 10:15 anyway"),
+        (&["--staying", "mara:15:00"], "Mara stays until 16:00 anyway"),
+        (&["--staying", "juno:18:00"], "the room closes at 17:00"),
+        (&["--held-up", "mara"], "from when to when is not said"),
+        (&["--missed-break", "mara"], "it is still to come"),
+        (&["--close", "art:12:00-11:00"], "`12:00-11:00` is no stretch of the day"),
+        (&["--open", "art"], "Art is not closed then"),
+        (&["--indoors"], "the children stay in today anyway"),
+        (&["--extra-adult", "Mara"], "Mara is on the team already"),
+        (&["--away", "mara", "--leaving", "mara:12:00"], "contradicts what was said before"),
+        (&["--indoors", "--outdoors"], "contradicts what was said before"),
+    ] {
+        let done = repair(&[&["--at", "10:15", "--out", &to], flags].concat());
+        assert_eq!(done.status.code(), Some(2), "{flags:?}: {}", out(&done));
+        assert!(err(&done).contains(said), "{flags:?}: {}", err(&done));
+        assert_eq!(fs::read_to_string(&path).expect("the file"), "as it was");
+    }
+    let both = repair(&["--at", "10:15", "--away", "dennis", "--close", "the-moon"]);
+    assert_eq!(err(&both).lines().count(), 2, "{}", err(&both));
+    assert!(err(&repair(&["--away", "mara"])).contains("--at: it is not said from when on"));
+    let night = repair(&["--at", "21:00", "--away", "mara"]);
+    assert!(err(&night).contains("the room is not open"), "{}", err(&night));
+}
+
+#[test]
+fn a_file_of_happenings_tells_its_faults_with_their_places() {
+    let text = r#"{ "format": 1, "at": "10:15", "happenings": [
+        { "what": "away", "adult": "deniz", "form": "10:15" },
+        { "what": "melted", "station": "art" },
+        { "what": "late", "at": "10:40" } ] }"#;
+    let path = file("three-faults.json", text);
+    let done = repair(&["--happenings", &path]);
+    assert_eq!((done.status.code(), out(&done)), (Some(2), ""));
+    for (place, said) in [
+        ("line 2, column", "did you mean `from`?"),
+        ("line 3, column", "`melted` is not known"),
+        ("line 4, column", "it is not said who"),
+    ] {
+        let line = err(&done).lines().find(|l| l.contains(place)).unwrap_or_default();
+        assert!(line.contains(said), "{}", err(&done));
+    }
+    let late = r#"{ "format": 1, "at": "10:15", "happenings": [
+        { "what": "staying", "adult": "mara", "until": "12:00" } ] }"#;
+    let done = repair(&["--happenings", &file("too-early.json", late)]);
+    assert_eq!(done.status.code(), Some(2));
+    let said = "line 2, column 9 (/happenings/0): Mara stays until 16:00 anyway";
+    assert!(err(&done).contains(said), "{}", err(&done));
+}
+
+#[test]
+fn a_chart_that_somebody_edited_is_said_to_be() {
+    let text = fs::read_to_string(POSTED).expect("the chart");
+    let edited = text.replacen("\"id\": \"dough\"}", "\"id\": \"art\"}", 1);
+    assert_ne!(text, edited);
+    let path = file("edited.json", &edited);
+    let done = fairturn(&["repair", SCENARIO, &path, "--at", "12:30", "--away", "sal"]);
+    let said = "The chart on the wall was edited after it was made";
+    assert!(out(&done).contains(said), "{}{}", out(&done), err(&done));
+    let plain = repair(&["--at", "12:30", "--away", "sal"]);
+    assert!(!out(&plain).contains(said));
+}
