@@ -90,6 +90,10 @@ pub(super) struct RepairArgs {
     /// The moment from which the day is repaired; what lies before stands
     #[arg(long, value_name = "HH:MM", value_parser = clock)]
     pub at: Option<Minute>,
+    /// The chart that this one is a repair of: it hangs again where what had happened is taken back
+    /// in time
+    #[arg(long, value_name = "CHART")]
+    pub before: Option<PathBuf>,
     /// What has happened, in a JSON file
     #[arg(long, value_name = "FILE")]
     pub happenings: Option<PathBuf>,

@@ -5,20 +5,25 @@ use super::told::told;
 use super::{Answer, Wrong, input, output, plan};
 use crate::day::HappeningFault;
 use crate::page::text::print_repair;
-use crate::planner::{self, Options};
+use crate::planner::{self, Before, Options};
 use crate::wire::repair::{Told, ToldFile, read_happenings, write_repaired};
 use std::path::Path;
 
 pub(super) fn repair(args: &RepairArgs) -> Result<Answer, Wrong> {
-    let inputs = [Some(&args.scenario), Some(&args.chart), args.happenings.as_ref()];
+    let more = [args.happenings.as_ref(), args.before.as_ref()];
+    let inputs = [Some(&args.scenario), Some(&args.chart)].into_iter().chain(more);
     let standard = Path::new("-");
-    if inputs.into_iter().flatten().filter(|p| p.as_path() == standard).count() > 1 {
+    if inputs.flatten().filter(|p| p.as_path() == standard).count() > 1 {
         let cause = "standard input: only one of the files can be read from it";
         return Err(Wrong::one(format!("{cause}; give files for the others")));
     }
     let read = plan::Posted::read(&args.scenario, &args.chart)?;
     let plan::Posted { scenario, day, chart: posted, edited, .. } = read;
     let look = plan::look(&day, &args.look)?;
+    let before = match &args.before {
+        Some(path) => Some(plan::Posted::read(&args.scenario, path)?),
+        None => None,
+    };
     let mut wrong: Vec<String> = Vec::new();
     let mut file_of: Option<input::Input> = None;
     let mut told_file = ToldFile { at: None, list: Vec::new() };
@@ -47,7 +52,8 @@ pub(super) fn repair(args: &RepairArgs) -> Result<Answer, Wrong> {
         .collect();
     output::progress(&format!("Repairing {} from {at} ...", day.site[day.room].label));
     let options = Options { seed: args.seed, ..Options::default() };
-    let repaired = planner::repair(&day, &posted, at, &happenings, &options);
+    let before = before.as_ref().map(|b| Before { day: &b.day, chart: &b.chart });
+    let repaired = planner::repair_of_repair(&day, &posted, before, at, &happenings, &options);
     let repaired = repaired.map_err(|faults| {
         let line = |fault: &HappeningFault| {
             let HappeningFault { about, cause, mend } = fault;

@@ -32,8 +32,8 @@ pub use notes::notes;
 pub use passes::{Pass, Passes, pass_slugs, passes};
 pub use ratio::{RatioRow, ratio_record};
 pub use repair::{
-    Change, ChangedPlace, Moved, Repaired, Unchanged, change_words, changes, chart_digest,
-    happening_words, place_words, repair, what_words, who_words,
+    Before, Change, ChangedPlace, Moved, Repaired, Unchanged, change_words, changes, chart_digest,
+    happening_words, place_words, repair, repair_of_repair, what_words, who_words,
 };
 pub use room::{ROOM_FOR_MOST, RoomFor, room_for, tightest};
 pub use why::{Against, Other, Why, WhyFault, why};

@@ -17,7 +17,7 @@ pub fn happenings(day: &Day, chart: &Chart, seed: u64) -> (Minute, Vec<Happening
         for _ in 0..20 {
             let one = one(day, chart, at, &mut below);
             let with = [list.clone(), vec![one]].concat();
-            if day.after(at, &with).is_ok() && missed_is_past(chart, at, &with) {
+            if day.after(at, &with).is_ok() {
                 list = with;
                 break;
             }
@@ -26,14 +26,14 @@ pub fn happenings(day: &Day, chart: &Chart, seed: u64) -> (Minute, Vec<Happening
     (at, list)
 }
 
-/// A break that is said to be missed was on the chart before.
-fn missed_is_past(chart: &Chart, at: Minute, list: &[Happening]) -> bool {
-    list.iter().all(|h| match *h {
-        Happening::MissedBreak { adult, .. } => chart.adult(adult).is_some_and(|d| {
-            d.posts.iter().any(|p| matches!(p.at, Place::StaffBreak(_)) && p.span.from < at)
-        }),
-        _ => true,
-    })
+/// The last staff break of an adult that has begun on the chart; one that nobody has, if none has.
+fn last_begun(chart: &Chart, adult: AdultIndex, at: Minute) -> Option<usize> {
+    let posts = chart.adult(adult).map_or(&[][..], |d| &d.posts);
+    let begun = posts.iter().rev().find_map(|p| match p.at {
+        Place::StaffBreak(due) if p.span.from < at => Some(due),
+        _ => None,
+    });
+    begun.or(Some(usize::MAX))
 }
 
 fn one(day: &Day, chart: &Chart, at: Minute, below: &mut impl FnMut(usize) -> usize) -> Happening {
@@ -49,7 +49,6 @@ fn one(day: &Day, chart: &Chart, at: Minute, below: &mut impl FnMut(usize) -> us
     let from = later(below(90));
     let span = Span::new(from, from.later(5 + below(120) as u16));
     let time = later(1 + below(180));
-    let _ = chart;
     match below(13) {
         0 => Happening::Away { who, span: None },
         1 => Happening::Away { who, span },
@@ -71,7 +70,7 @@ fn one(day: &Day, chart: &Chart, at: Minute, below: &mut impl FnMut(usize) -> us
         9 => Happening::Closed { station, span: None },
         10 => Happening::Closed { station, span },
         11 => Happening::Open { station, span: None },
-        _ if below(3) > 0 => Happening::MissedBreak { adult, due: None },
+        _ if below(3) > 0 => Happening::MissedBreak { adult, due: last_begun(chart, adult, at) },
         _ => {
             if below(2) > 0 {
                 Happening::Indoors

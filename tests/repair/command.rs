@@ -46,6 +46,37 @@ fn a_repair_of_a_repair_is_audited_and_keeps_what_happened() {
 }
 
 #[test]
+fn what_is_taken_back_in_time_gives_the_old_chart_back() {
+    let path = folder("repairs").join("taken-back.json").display().to_string();
+    let away = ["--at", "09:40", "--away", "deniz:10:35-11:30", "--close", "dough:10:40-11:30"];
+    let once = repair(&[&away[..], &["--format", "json", "--out", &path]].concat());
+    assert!(err(&once).is_empty(), "{}", err(&once));
+    let old: Value = serde_json::from_str(&fs::read_to_string(POSTED).expect("it")).expect("JSON");
+    let back = [
+        "--back",
+        "deniz:10:35",
+        "--open",
+        "dough:10:40-11:30",
+        "--before",
+        POSTED,
+        "--format",
+        "json",
+    ];
+    let again = |at: &str| -> Value {
+        let done = fairturn(&[&["repair", SCENARIO, &path, "--at", at], &back[..]].concat());
+        assert!(err(&done).is_empty(), "{}", err(&done));
+        serde_json::from_slice(&done.stdout).expect("JSON")
+    };
+    let in_time = again("09:45");
+    for part in ["children", "adults", "groups", "rooms"] {
+        assert!(in_time[part] == old[part], "{part} are as they were");
+    }
+    let repaired: Value =
+        serde_json::from_str(&fs::read_to_string(&path).expect("it")).expect("JSON");
+    assert!(repaired["children"] != old["children"], "somebody had been moved");
+}
+
+#[test]
 fn everything_that_is_wrong_is_told_at_once_and_no_file_is_touched() {
     let path = folder("repairs").join("kept.json");
     fs::write(&path, "as it was").expect("a file");

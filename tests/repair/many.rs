@@ -5,7 +5,7 @@ use crate::recount::disagreements;
 use chrono::NaiveDate;
 use fairturn::chart::Chart;
 use fairturn::day::Day;
-use fairturn::planner::{Options, make, repair};
+use fairturn::planner::{Options, change_words, make, repair};
 use fairturn::rules;
 use fairturn::site::{Minute, RoomIndex, Span};
 use fairturn::solve::Effort;
@@ -84,7 +84,9 @@ fn a_day_on_which_nothing_happens_is_left_as_it_is() {
         let at = Minute(day.schedule.open.from.0 + (seed as u16 * 37) % minutes);
         let repaired =
             repair(&day, &plan.chart, at, &[], &quickly(seed)).expect("nothing is wrong");
-        assert!(repaired.plan.chart == plan.chart, "{seed} at {at}");
+        let words = repaired.changes.iter().map(|c| change_words(&repaired.day, c));
+        let words: Vec<String> = words.collect();
+        assert!(repaired.plan.chart == plan.chart, "{seed} at {at}: {words:#?}");
         assert!(repaired.changes.is_empty());
     }
 }

@@ -1,11 +1,14 @@
 //! Repairs the rest of a day whose chart hangs on the wall.
 //!
-//! Map: `changes` what is not as posted, person by person, `words` all that in words.
+//! Map: `changes` what is not as posted, person by person, `words` all that in words, `undone` a repair
+//! that is taken back.
 
 mod changes;
+mod undone;
 mod words;
 
 pub use changes::{Change, Place as ChangedPlace, Unchanged, changes};
+pub use undone::Before;
 pub use words::{change_words, happening_words, place_words, what_words, who_words};
 
 use super::{Options, Plan, audit};
@@ -63,6 +66,22 @@ pub fn repair(
     happenings: &[Happening],
     options: &Options,
 ) -> Result<Repaired, Vec<HappeningFault>> {
+    repair_of_repair(day, posted, None, at, happenings, options)
+}
+
+/// As [`repair`], where the posted chart is itself a repair of another one: if what had happened is
+/// taken back before anybody was anywhere else for it, the answer is that other chart.
+///
+/// # Errors
+/// As [`repair`].
+pub fn repair_of_repair(
+    day: &Day,
+    posted: &Chart,
+    before: Option<Before<'_>>,
+    at: Minute,
+    happenings: &[Happening],
+    options: &Options,
+) -> Result<Repaired, Vec<HappeningFault>> {
     let happenings = which_breaks(posted, at, happenings)?;
     let after = day.after(at, &happenings)?;
     let broken = Broken { day: &after, posted, at };
@@ -76,7 +95,13 @@ pub fn repair(
     let stands = stands(broken);
     let (shortfall, movings, ..) = worth(&first);
     let mut stopped_by = "nothing left to improve";
-    let (chart, bound) = if stands && shortfall.iter().all(|s| *s == 0) && movings == 0 {
+    let undone = before.filter(|before| undone::is_undone(&after, posted, *before, at));
+    let (chart, bound) = if let Some(before) = undone {
+        (before.chart.clone(), None)
+    } else if first == *posted && touches_nobody(day, &after, posted, &happenings) {
+        // Whatever the chart broke it broke before: it goes on hanging as it does.
+        (first, Some(0))
+    } else if stands && shortfall.iter().all(|s| *s == 0) && movings == 0 {
         (first, Some(0))
     } else {
         let mut charts = Vec::new();
@@ -95,12 +120,20 @@ pub fn repair(
         // The bound of one way holds for all of them that are as good by the rules.
         let best =
             charts.iter().map(|(chart, _)| worth(chart)).enumerate().min_by(|a, b| a.1.cmp(&b.1));
-        let (at, best) = best.expect("there is always a chart");
+        let (found, best) = best.expect("there is always a chart");
         let as_good = |(chart, bound): &(Chart, Option<u32>)| {
             bound.filter(|_| rules::shortfall(&rules::audit(&after, chart)) == best.0)
         };
         let bound = charts.iter().filter_map(as_good).min();
-        (charts.swap_remove(at).0, bound)
+        let mended = if stands && best.0.iter().any(|s| *s > 0) {
+            other_blocks(broken, &charts[found].0, options)
+        } else {
+            Vec::new()
+        };
+        match mended.into_iter().min_by_key(worth) {
+            Some(mended) => (mended, None),
+            None => (charts.swap_remove(found).0, bound),
+        }
     };
     let value = moved(&after, posted, &chart, at);
     let mut plan = audit(&after, chart);
@@ -127,6 +160,28 @@ pub fn repair(
         plan,
         day: after,
     })
+}
+
+/// Whether what has happened only takes away, and nothing that the chart needs.
+fn touches_nobody(day: &Day, after: &Day, posted: &Chart, happenings: &[Happening]) -> bool {
+    let takes_away = |what: &Happening| {
+        matches!(
+            what,
+            Happening::Away { .. }
+                | Happening::Late { .. }
+                | Happening::Leaving { .. }
+                | Happening::Closed { .. }
+        )
+    };
+    happenings.iter().all(takes_away) && rules::audit(day, posted) == rules::audit(after, posted)
+}
+
+/// Charts with other blocks from the next one on that break no rule any more from the moment on: for
+/// less than that nobody lays a running day out anew.
+fn other_blocks(broken: Broken<'_>, base: &Chart, options: &Options) -> Vec<Chart> {
+    let mut anew = relaid(broken, base, options.seed, options.effort);
+    anew.retain(|chart| rules::audit(broken.day, chart).iter().all(|p| p.span.to <= broken.at));
+    anew
 }
 
 /// Digest of a chart, to tell which one a repair came from, as 64 hex digits.
