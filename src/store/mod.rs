@@ -29,7 +29,7 @@ pub use tokens::{Role, Token};
 pub use trail::TrailLine;
 
 use sqlx::any::{AnyPoolOptions, AnyRow};
-use sqlx::{Any, AnyPool, Executor, Row, Transaction};
+use sqlx::{Any, AnyPool, Connection, Executor, Row, Transaction};
 use std::fmt;
 use std::time::Duration;
 
@@ -211,6 +211,12 @@ impl Writing {
 /// Connections that are set up alike.
 fn pool(sqlite: bool, most: u32) -> AnyPoolOptions {
     let options = AnyPoolOptions::new().max_connections(most).acquire_timeout(PATIENCE);
+    // A full disk or a broken link ends a transaction without the connection counting it as ended;
+    // such a connection would refuse every later one.
+    let options = options.before_acquire(|connection, _| {
+        let usable = !connection.is_in_transaction();
+        Box::pin(async move { Ok(usable) })
+    });
     options.after_connect(move |connection, _| {
         Box::pin(async move {
             if sqlite {

@@ -2,7 +2,9 @@
 
 bad_days.py BINARY SCENARIO COMMAND [URL]   one of kill, clients, disk, instances, hang-up
 """
+import atexit
 import concurrent.futures as futures
+import contextlib
 import http.client
 import json
 import os
@@ -37,6 +39,7 @@ class Service:
         listen = f"127.0.0.1:{self.port}"
         command = [BINARY, "serve", "--database", self.database, "--listen", listen, "--rate", "100000"]
         self.process = subprocess.Popen([*command, *self.flags], stderr=self.log)
+        atexit.register(self.process.kill)
         until = time.time() + 20
         while time.time() < until:
             try:
@@ -90,7 +93,7 @@ SITE = site_id()
 
 
 def whole(file):
-    with sqlite3.connect(file) as base:
+    with contextlib.closing(sqlite3.connect(file)) as base:
         assert base.execute("PRAGMA integrity_check").fetchone() == ("ok",)
         assert base.execute("PRAGMA foreign_key_check").fetchall() == []
 
@@ -181,7 +184,7 @@ def kill():
     assert made == 200
     service.kill(signal.SIGTERM)
     whole(file)
-    with sqlite3.connect(file) as base:
+    with contextlib.closing(sqlite3.connect(file)) as base:
         charts = base.execute("SELECT COUNT(*) FROM charts").fetchone()[0]
         done = base.execute("SELECT COUNT(*) FROM jobs WHERE state = 'done'").fetchone()[0]
         finished = base.execute("SELECT COUNT(*) FROM replays WHERE status = 201").fetchone()[0]
