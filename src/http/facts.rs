@@ -129,10 +129,17 @@ pub const FACTS: &[(&str, &str, &str)] = &[
     ),
     ("Visit", "Who was at a station.", "date!:date station!:id children:ids all_but:ids"),
     (
+        "Happening",
+        "One thing that has happened; which fields go with which word is in the form of a repair.",
+        "what!:away|late|leaving|staying|back|held_up|extra_adult|closed|open|indoors|outdoors|missed_break \
+         adult:id child:id station:id at:time from:time to:any until:any id:id label:label \
+         counts:truth may_be_alone:truth lead:truth first_aid:truth qualifications:words break:whole",
+    ),
+    (
         "ChartGiven",
         "A chart as it was answered, or edited by hand; what can be read off it is read again.",
         "format!:one site:id date!:date safe_to_run:any caution:any indoor_day:any problems:any \
-         aims:any rooms!:[any] groups:[any] children!:[any] adults!:[any] day:any ratio:any \
+         aims:any choice:any repair:any rooms!:[any] groups:[any] children!:[any] adults!:[any] day:any ratio:any \
          head_counts:any minutes:any room_for:any notes:any assumed:any changes:any fixes:any made:any",
     ),
 ];

@@ -136,7 +136,7 @@ async fn order(service: &Service, claim: &Claim) -> Result<Order, Problem> {
     let verb = Verb::of(&work.verb).ok_or_else(|| Problem::plain(MISSING))?;
     let form = match (&work.site, &work.chart) {
         (None, _) => stateless::form(verb),
-        (Some(_), chart) => stored::form(verb, chart.is_some()),
+        (Some(_), _) => stored::form(verb),
     };
     let given = form.read(work.request.as_bytes());
     let given = given.map_err(|faults| Problem::faults(FACTS, "", &faults))?;

@@ -2,7 +2,7 @@
 //!
 //! Map: [`operations`] the one table of calls that makes routes, description and reference, `gate`
 //! what every request passes (tokens, limits, forms, idempotency, headers, log), [`calls`] what each
-//! call does, [`work`] the verbs without the store, `solver` threads behind a queue, [`jobs`] promises
+//! call does, [`work`] and `verbs` the verbs without the store, `solver` threads behind a queue, [`jobs`] promises
 //! and how they are kept, [`problem`] what goes wrong, [`form`] bodies in, [`answers`] shapes out,
 //! [`forms`] CSV and iCalendar, [`openapi`] and [`mod@reference`] the description, [`settings`] the table
 //! of settings, [`server`] listening and ending.
@@ -42,6 +42,7 @@ pub mod service;
 pub mod settings;
 pub mod solver;
 mod uri;
+mod verbs;
 pub mod work;
 
 use axum::Router;

@@ -51,6 +51,18 @@ pub static OPERATIONS: &[Operation] = &[
     },
     Operation {
         media: &[Json, Text],
+        job: true,
+        ..post(
+            "repairDay",
+            "/v1/repairs",
+            "Repairs the rest of a running day after something has happened. Nothing is kept.",
+            &stateless::REPAIR,
+            "Chart",
+            run!(stateless::repair),
+        )
+    },
+    Operation {
+        media: &[Json, Text],
         ..get(
             "listStandards",
             "/v1/standards",
@@ -211,6 +223,19 @@ pub static OPERATIONS: &[Operation] = &[
             &stored::NOTHING,
             "Chart",
             run!(stored::audit),
+        )
+    },
+    Operation {
+        status: &[201],
+        keyed: true,
+        job: true,
+        ..post(
+            "repairSiteChart",
+            "/v1/sites/{site}/charts/{chart}/repairs",
+            "Repairs the rest of the day of a chart that is kept, and keeps the new chart.",
+            &stored::REPAIR,
+            "RevisionLine",
+            run!(stored::repair),
         )
     },
     get(

@@ -5,11 +5,12 @@ use super::forms;
 use super::media::Media;
 use super::problem::{CONFLICT, FACTS, FaultLine, LONG, Problem};
 use super::solver::Ticket;
+use super::verbs;
 use crate::day::{Day, DayFault};
 use crate::page::text::{Look, print_audit, print_plan};
 use crate::planner::{self, Options, Plan};
 use crate::site::RoomIndex;
-use crate::wire::chart::{chart_json, read_chart, read_chart_day};
+use crate::wire::chart::chart_json;
 use crate::wire::scenario::{Scenario, read_for};
 use crate::wire::{Fault, nearest};
 use chrono::NaiveDate;
@@ -22,11 +23,13 @@ pub enum Verb {
     Chart,
     /// A chart judged, which was brought along.
     Audit,
+    /// The rest of a running day, after something has happened.
+    Repair,
 }
 
 impl Verb {
     /// Every verb.
-    pub const ALL: [Verb; 2] = [Verb::Chart, Verb::Audit];
+    pub const ALL: [Verb; 3] = [Verb::Chart, Verb::Audit, Verb::Repair];
 
     /// Its word, by which jobs are kept.
     #[must_use]
@@ -34,6 +37,7 @@ impl Verb {
         match self {
             Verb::Chart => "chart",
             Verb::Audit => "audit",
+            Verb::Repair => "repair",
         }
     }
 
@@ -49,6 +53,7 @@ impl Verb {
         match self {
             Verb::Chart => "made",
             Verb::Audit => "brought",
+            Verb::Repair => "repaired",
         }
     }
 }
@@ -97,6 +102,7 @@ pub fn carry_out(order: &Order, ticket: &Ticket) -> Result<Outcome, Problem> {
     match order.verb {
         Verb::Chart => make(order, ticket),
         Verb::Audit => audit(order),
+        Verb::Repair => verbs::repair(order),
     }
 }
 
@@ -134,27 +140,21 @@ fn audit(order: &Order) -> Result<Outcome, Problem> {
 
 /// The chart that came along, judged on its day.
 fn judged(order: &Order) -> Result<(Scenario, Day, Plan), Problem> {
-    let bytes = order.chart.as_deref().unwrap_or_default().as_bytes();
-    let chart_fault = |faults: Vec<Fault>| order.chart_fault(&faults);
-    let of = read_chart_day(bytes).map_err(chart_fault)?;
-    let scenario = order.read_scenario(Some(of.date))?;
-    let room = room(&scenario, Some(&of.room))?;
-    let day = open(&scenario, room, of.date)?;
-    let chart = read_chart(bytes, &day).map_err(chart_fault)?;
-    let mut plan = planner::audit(&day, chart);
+    let (scenario, posted) = order.posted()?;
+    let mut plan = planner::audit(&posted.day, posted.chart);
     plan.assumed = assumed(&scenario);
-    Ok((scenario, day, plan))
+    Ok((scenario, posted.day, plan))
 }
 
 impl Order {
-    fn read_scenario(&self, date: Option<NaiveDate>) -> Result<Scenario, Problem> {
+    pub(super) fn read_scenario(&self, date: Option<NaiveDate>) -> Result<Scenario, Problem> {
         read_for(self.scenario.as_bytes(), date).map_err(|faults| match self.scenario_at {
             Some(at) => Problem::faults(FACTS, at, &faults),
             None => Problem::faults(CONFLICT, "", &faults),
         })
     }
 
-    fn chart_fault(&self, faults: &[Fault]) -> Problem {
+    pub(super) fn chart_fault(&self, faults: &[Fault]) -> Problem {
         match self.chart_at {
             Some(at) => Problem::faults(FACTS, at, faults),
             None => Problem {
@@ -166,7 +166,7 @@ impl Order {
     }
 }
 
-fn options(order: &Order) -> Options {
+pub(super) fn options(order: &Order) -> Options {
     let mut options = Options::default();
     if let Some(seed) = order.given.number("seed") {
         options.seed = seed;
@@ -190,6 +190,11 @@ fn outcome(order: &Order, scenario: &Scenario, day: &Day, plan: &Plan, whole: bo
         }
         _ => json().to_string(),
     };
+    outcome_of(day, plan, body)
+}
+
+/// What came of it, with the answer that goes out.
+pub(super) fn outcome_of(day: &Day, plan: &Plan, body: String) -> Outcome {
     Outcome {
         body,
         room: day.site[day.room].id.clone(),
@@ -199,7 +204,7 @@ fn outcome(order: &Order, scenario: &Scenario, day: &Day, plan: &Plan, whole: bo
 }
 
 /// The room of an id, or the only one.
-fn room(scenario: &Scenario, id: Option<&str>) -> Result<RoomIndex, Problem> {
+pub(super) fn room(scenario: &Scenario, id: Option<&str>) -> Result<RoomIndex, Problem> {
     let rooms = &scenario.site.rooms;
     let found = match id {
         None if rooms.len() == 1 => Some(RoomIndex(0)),
@@ -224,7 +229,7 @@ fn one_fault(pointer: &str, cause: impl Into<String>, mend: impl Into<String>) -
     Problem { faults: vec![line], ..Problem::plain(FACTS) }
 }
 
-fn open(scenario: &Scenario, room: RoomIndex, date: NaiveDate) -> Result<Day, Problem> {
+pub(super) fn open(scenario: &Scenario, room: RoomIndex, date: NaiveDate) -> Result<Day, Problem> {
     scenario.open(room, date).map_err(|faults| {
         let line = |fault: &DayFault| FaultLine {
             pointer: "/date".into(),
@@ -236,7 +241,7 @@ fn open(scenario: &Scenario, room: RoomIndex, date: NaiveDate) -> Result<Day, Pr
 }
 
 /// The defaults that were taken, as sentences.
-fn assumed(scenario: &Scenario) -> Vec<String> {
+pub(super) fn assumed(scenario: &Scenario) -> Vec<String> {
     let sentence = |words: &str| {
         let mut letters = words.chars();
         let first = letters.next().map_or_else(String::new, |c| c.to_uppercase().collect());

@@ -208,6 +208,21 @@ impl Writing {
     }
 }
 
+/// How each connection to SQLite is set up.
+const SQLITE: [&str; 6] = [
+    "PRAGMA busy_timeout = 5000",
+    "PRAGMA journal_mode = WAL",
+    "PRAGMA synchronous = FULL",
+    "PRAGMA foreign_keys = ON",
+    "PRAGMA secure_delete = ON",
+    "PRAGMA temp_store = MEMORY",
+];
+
+/// How each connection to PostgreSQL is set up: an instance that was paused in the middle of a set of
+/// writes loses it, or it would keep a job from all others for as long as it sleeps.
+const POSTGRES: [&str; 2] =
+    ["SET idle_in_transaction_session_timeout = '15s'", "SET lock_timeout = '10s'"];
+
 /// Connections that are set up alike.
 fn pool(sqlite: bool, most: u32) -> AnyPoolOptions {
     let options = AnyPoolOptions::new().max_connections(most).acquire_timeout(PATIENCE);
@@ -219,17 +234,9 @@ fn pool(sqlite: bool, most: u32) -> AnyPoolOptions {
     });
     options.after_connect(move |connection, _| {
         Box::pin(async move {
-            if sqlite {
-                for pragma in [
-                    "PRAGMA busy_timeout = 5000",
-                    "PRAGMA journal_mode = WAL",
-                    "PRAGMA synchronous = FULL",
-                    "PRAGMA foreign_keys = ON",
-                    "PRAGMA secure_delete = ON",
-                    "PRAGMA temp_store = MEMORY",
-                ] {
-                    connection.execute(pragma).await?;
-                }
+            let settings: &[&'static str] = if sqlite { &SQLITE } else { &POSTGRES };
+            for setting in settings {
+                connection.execute(*setting).await?;
             }
             Ok(())
         })

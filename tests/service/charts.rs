@@ -103,3 +103,35 @@ async fn visits_are_added_by_hand_and_from_a_chart() {
         .collect();
     assert_eq!(did, ["visits added", "chart made", "site put"]);
 }
+
+#[tokio::test]
+async fn a_running_day_is_repaired_and_repaired_again() {
+    let rig = rig().await;
+    let site = rig.with_site("family-home").await;
+    let path = format!("/v1/sites/{site}/charts");
+    let made = rig.post(&path, &json!({"date": DATE})).await.is(201).json();
+    let repairs =
+        |id: &serde_json::Value| format!("{path}/{}/repairs", id.as_str().expect("an id"));
+    let leaving = json!([{"what": "leaving", "child": "bo", "at": "14:00"}]);
+    let told =
+        rig.post(&repairs(&made["id"]), &json!({"at": "10:15", "happenings": leaving})).await;
+    let first = told.is(201).json();
+    assert_eq!((&first["verb"], &first["parent"]), (&json!("repaired"), &made["id"]));
+    assert_eq!(first["chart"]["made"]["fixed_until"], "10:15");
+    let indoors = json!({"at": "11:00", "happenings": [{"what": "indoors"}]});
+    let second = rig.post(&repairs(&first["id"]), &indoors).await.is(201).json();
+    assert_eq!(second["parent"], first["id"]);
+    let happened = second["chart"]["day"]["happened"].as_array().map(Vec::len);
+    assert_eq!(happened, Some(2), "what happened before stays");
+    let nobody = json!([{"what": "leaving", "child": "nobody", "at": "14:00"}]);
+    let told = rig
+        .post(&repairs(&made["id"]), &json!({"at": "10:15", "happenings": nobody}))
+        .await
+        .is(422);
+    assert_eq!(told.json()["faults"][0]["pointer"], "/happenings/0/child", "{}", told.text);
+    // Without a store: the same answer.
+    let sent = json!({"scenario": scenario("family-home"), "chart": made["chart"], "at": "10:15",
+        "happenings": leaving});
+    let stateless = rig.post("/v1/repairs", &sent).await.is(200).json();
+    assert_eq!(stateless["children"], first["chart"]["children"]);
+}

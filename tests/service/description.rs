@@ -123,6 +123,18 @@ fn the_shapes_of_a_scenario_have_the_fields_that_are_read() {
 }
 
 #[test]
+fn the_shape_of_a_chart_has_the_fields_that_are_read() {
+    let chart = json!({"format": 1, "date": "2026-04-14", "rooms": [], "zzqqzzqqzz": 1});
+    let faults = fairturn::wire::chart::read_chart_day(chart.to_string().as_bytes());
+    let faults = faults.expect_err("a field that nobody knows");
+    let fault = faults.iter().find(|fault| fault.pointer == "/zzqqzzqqzz").expect("it is told");
+    let known = fault.mend.strip_prefix("remove it; known here are ").expect("a list");
+    let read: BTreeSet<&str> = known.split(", ").collect();
+    let told = FACTS.iter().find(|(facts, ..)| *facts == "ChartGiven").expect("a shape").2;
+    assert_eq!(fields(told).into_iter().collect::<BTreeSet<&str>>(), read);
+}
+
+#[test]
 fn the_readme_lists_every_setting() {
     let readme = file("README.md");
     for setting in SETTINGS {

@@ -1,7 +1,7 @@
 //! Calls that bring a whole scenario and leave nothing behind.
 
 use crate::http::call::{Answer, Call, Reply};
-use crate::http::form::{Form, Holds, maybe, needed};
+use crate::http::form::{Field, Form, Holds, maybe, needed};
 use crate::http::jobs;
 use crate::http::work::{Order, Verb, carry_out};
 use crate::store::NewJob;
@@ -26,6 +26,27 @@ pub const AUDIT: Form = Form {
     ],
 };
 
+/// From when on a day is repaired.
+pub const AT: Field = needed("at", Holds::Time, "From when on; what lies before stands.");
+/// What has happened.
+pub const HAPPENINGS: Field =
+    needed("happenings", Holds::Objects("Happening"), "What has happened.");
+/// The seed of a search.
+pub const SEED: Field =
+    maybe("seed", Holds::Whole(0, i64::MAX), "The same seed gives the same chart; 1.");
+
+/// What `POST /v1/repairs` takes.
+pub const REPAIR: Form = Form {
+    name: "RepairRequest",
+    fields: &[
+        needed("scenario", Holds::Scenario, "The scenario."),
+        needed("chart", Holds::Chart, "The chart on the wall, also one that was repaired before."),
+        AT,
+        HAPPENINGS,
+        SEED,
+    ],
+};
+
 /// Makes a chart.
 ///
 /// # Errors
@@ -42,12 +63,21 @@ pub async fn audit(call: Call) -> Answer {
     solve(call, Verb::Audit).await
 }
 
+/// Repairs a running day.
+///
+/// # Errors
+/// As the reference says.
+pub async fn repair(call: Call) -> Answer {
+    solve(call, Verb::Repair).await
+}
+
 /// The form of a verb's stateless call.
 #[must_use]
 pub fn form(verb: Verb) -> &'static Form {
     match verb {
         Verb::Chart => &CHART,
         Verb::Audit => &AUDIT,
+        Verb::Repair => &REPAIR,
     }
 }
 

@@ -1,5 +1,6 @@
 //! Charts that are kept: made, brought, read, judged again.
 
+use super::stateless::{AT, HAPPENINGS, SEED};
 use crate::http::answers::{ChartsPage, RevisionLine};
 use crate::http::call::{Answer, Call, Reply, keep_chart};
 use crate::http::form::{Form, Given, Holds, maybe};
@@ -25,14 +26,17 @@ pub const CHART: Form = Form {
     ],
 };
 
+/// What `POST /v1/sites/{site}/charts/{chart}/repairs` takes.
+pub const REPAIR: Form = Form { name: "SiteRepairRequest", fields: &[AT, HAPPENINGS, SEED] };
+
 /// What calls take that need nothing.
 pub const NOTHING: Form = Form { name: "Nothing", fields: &[] };
 
 /// The form of a verb's call on a site, or on one of its charts.
 #[must_use]
-pub fn form(verb: Verb, on_a_chart: bool) -> &'static Form {
+pub fn form(verb: Verb) -> &'static Form {
     match verb {
-        Verb::Audit if on_a_chart => &CHART,
+        Verb::Repair => &REPAIR,
         Verb::Chart | Verb::Audit => &CHART,
     }
 }
@@ -187,4 +191,14 @@ pub async fn audit(call: Call) -> Answer {
     let order = order(&call, Verb::Audit, &site.document, given, Some(chart.chart));
     let outcome = call.service.solver.run(move |ticket| carry_out(&order, ticket)).await??;
     Ok(Reply::new(200, call.media, outcome.body))
+}
+
+/// Repairs the rest of the day of a kept chart, and keeps the new one with that as its parent.
+///
+/// # Errors
+/// When it is not there, or what has happened cannot be.
+pub async fn repair(call: Call) -> Answer {
+    let given = call.given(&REPAIR)?;
+    let chart = call.chart().await?;
+    keep(call, Verb::Repair, given, Some(chart.chart)).await
 }
