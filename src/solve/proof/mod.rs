@@ -3,7 +3,7 @@
 //! The bound of a level is the least that it can be while no earlier level is worse than the
 //! assignment has it. A level at its trivial bound is settled at once. For any other one, all that
 //! would be better is asked for: rows take away what cannot be ([`space`]), prices on rows give a
-//! bound ([`relax`]), and branching tries what is left ([`branch`]), so that in the end there is
+//! bound ([`relax`]), and branching tries what is left ([`mod@branch`]), so that in the end there is
 //! either a better assignment or the proof that there is none. What was shown of one level helps
 //! with the next ones: its priced sum stays as a cut.
 //!
