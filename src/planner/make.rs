@@ -1,10 +1,11 @@
 //! Makes the chart of a day.
 
+use super::bounds::aim_bounds;
 use super::{Plan, audit};
-use crate::chart::Chart;
 use crate::day::Day;
 use crate::rules;
-use crate::solve::{self, Effort, Found, Wishes};
+use crate::solve::proof::Watch;
+use crate::solve::{self, Effort, Finalist, Found};
 
 /// How a chart is to be made.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
@@ -28,9 +29,17 @@ impl Default for Options {
 /// those would always rather have one turn fewer, for the minutes on the way to it.
 #[must_use]
 pub fn make(day: &Day, options: &Options) -> Plan {
-    let mut found = solve::solve(day, options.seed, options.effort);
-    let (chart, _) = found.charts.swap_remove(best(day, &found));
-    let mut plan: Plan = audit(day, chart);
+    make_watched(day, options, &mut Watch::nobody())
+}
+
+/// [`make`], telling somebody how far it is; when told to stop, the chart is the best there is by then.
+#[must_use]
+pub fn make_watched(day: &Day, options: &Options, watch: &mut Watch<'_>) -> Plan {
+    let mut found = solve::solve(day, options.seed, options.effort, watch);
+    let best = found.charts.swap_remove(best(day, &found));
+    let mut plan: Plan = audit(day, best.chart.clone());
+    let bounds = aim_bounds(&best, &plan);
+    plan.aims.iter_mut().zip(bounds).for_each(|(aim, bound)| aim.bound = bound);
     plan.made.seed = Some(options.seed);
     plan.made.solver = Some(found.solver);
     plan.made.budgets = found.budgets;
@@ -41,12 +50,12 @@ pub fn make(day: &Day, options: &Options) -> Plan {
 
 /// Which of the charts that were found is the answer.
 pub(super) fn best(day: &Day, found: &Found) -> usize {
-    let worth = |(chart, layout): &(Chart, Wishes)| {
-        let shortfall = rules::shortfall(&rules::audit(day, chart));
-        let aims = rules::measure(day, chart);
-        (shortfall, aims.first().copied(), *layout, aims)
+    let worth = |finalist: &Finalist| {
+        let shortfall = rules::shortfall(&rules::audit(day, &finalist.chart));
+        let aims = rules::measure(day, &finalist.chart);
+        (shortfall, aims.first().copied(), finalist.wishes, aims)
     };
     let charts = found.charts.iter().enumerate();
-    let best = charts.min_by_key(|(_, chart)| worth(chart));
+    let best = charts.min_by_key(|(_, finalist)| worth(finalist));
     best.map(|(at, _)| at).expect("the solver always returns a chart")
 }

@@ -10,6 +10,7 @@
 //! chart, for any other solver.
 
 mod audit;
+mod bounds;
 mod counting;
 mod digest;
 mod heads;
@@ -26,7 +27,7 @@ pub use audit::{audit, judge};
 pub use counting::{AGE_RANGES, AgeRange, counts_in_ratio};
 pub use digest::{facts_digest, standards_used};
 pub use heads::{HeadCount, head_counts};
-pub use make::{Options, make};
+pub use make::{Options, make, make_watched};
 pub use minutes::{ChoiceShare, MinuteKind, SHORTEST_CHOICE, choice_shares, minutes_by_kind};
 pub use notes::notes;
 pub use passes::{Pass, Passes, pass_slugs, passes};

@@ -6,8 +6,8 @@ use crate::day::Day;
 use crate::model::{Model, mps};
 use crate::rules::{AIMS, RULES};
 use crate::solve::milp::trivial_bound;
-use crate::solve::proof::{Bound, Budget, bounds};
-use crate::solve::solve;
+use crate::solve::proof::{self, Bound, Budget, Watch};
+use crate::solve::{Finalist, solve};
 
 /// One level of the model of a chart: a rule or an aim, with every earlier level held.
 #[derive(Clone, PartialEq, Eq, Debug)]
@@ -53,9 +53,11 @@ impl Passes {
 /// The passes behind the chart of a day.
 #[must_use]
 pub fn passes(day: &Day, options: &Options) -> Passes {
-    let mut found = solve(day, options.seed, options.effort);
-    let (model, taken) = found.models.swap_remove(best(day, &found));
-    let bounds = bounds(&model, &taken, Budget::default());
+    let mut found = solve(day, options.seed, options.effort, &mut Watch::nobody());
+    let Finalist { model, taken, mut bounds, .. } = found.charts.swap_remove(best(day, &found));
+    if bounds.is_empty() {
+        bounds = proof::bounds(&model, &taken, Budget::default());
+    }
     let values = bounds.iter().map(|b| b.value).collect();
     let pass = |(level, bound): (usize, &Bound)| Pass {
         slug: bound.slug,

@@ -1,8 +1,8 @@
 //! Computes a day: small groups, layout, rotation, posts. Shares no code with the audits.
 //!
 //! Map: [`groups`] who goes round together, [`layout`] where the blocks fall, [`framing`] what is
-//! settled and what is open in a layout, [`search`] and [`milp`] what the open cells, breaks, tasks
-//! and care rounds become, [`proof`] how good that is, [`decode`] the children's stays, [`demand`]
+//! settled and what is open in a layout, [`search`] what the open cells, breaks, tasks and care
+//! rounds become, [`proof`] how good that is ([`milp`] asks somebody else), [`decode`] the children's stays, [`demand`]
 //! the adults that the stays call for, [`posts`] which adult stands where, [`whole`] all of it in
 //! order, [`repair`] the rest of a day after something has happened.
 
@@ -28,4 +28,4 @@ mod way;
 pub mod whole;
 
 pub use layout::Wishes;
-pub use whole::{Certified, Effort, Found, certify, solve};
+pub use whole::{Certified, Effort, Finalist, Found, certify, solve};

@@ -1,17 +1,16 @@
-//! The whole of it: layouts, the search in each, the MILP on the best, posts.
+//! The whole of it: layouts, the search in each, the proof of the best, posts.
 
 use super::decode::decode;
 use super::door::at_the_door;
 use super::framing::frame;
 use super::groups::{groups_today, standing_groups};
 use super::layout::{Wishes, layouts};
-use super::milp::{self, polish};
 use super::posts::post;
-use super::proof::{Budget, Proof, Watch, prove};
+use super::proof::{Bound, Budget, Proof, Told, Watch, prove};
 use super::search::{Steps, search};
-use crate::chart::Chart;
+use crate::chart::{Chart, Place};
 use crate::day::Day;
-use crate::model::{Frame, Model, Unknowns};
+use crate::model::{Frame, Model, Planned, Unknowns};
 use crate::rules::{RULES, rows};
 
 /// How far the solving may go, in steps and nodes; the clock never decides.
@@ -25,29 +24,44 @@ pub struct Effort {
     pub finalists: usize,
     /// Steps of the long search.
     pub long: u32,
-    /// Branch-and-bound nodes of each MILP pass; 0: no MILP.
+    /// Nodes of branching for each level of a finalist; 0: nothing is proven.
     pub nodes: u64,
 }
 
 impl Default for Effort {
     fn default() -> Effort {
-        Effort { layouts: 12, short: 20_000, finalists: 3, long: 100_000, nodes: 20 }
+        Effort { layouts: 12, short: 5_000, finalists: 3, long: 5_000, nodes: 2_000 }
     }
 }
 
 /// Whole charts and how they were found.
 #[derive(Clone, PartialEq, Eq, Debug)]
 pub struct Found {
-    /// The finalists' charts, each with what its layout leaves to be wished; never empty.
-    pub charts: Vec<(Chart, Wishes)>,
-    /// The model of each of these charts, and the options taken in it.
-    pub models: Vec<(Model, Vec<usize>)>,
+    /// The finalists; never empty.
+    pub charts: Vec<Finalist>,
     /// What worked on it.
     pub solver: String,
     /// What each part was allowed.
     pub budgets: Vec<(String, u64)>,
     /// What ended it.
     pub stopped_by: String,
+}
+
+/// A whole chart, adults posted.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Finalist {
+    /// The chart.
+    pub chart: Chart,
+    /// What its layout leaves to be wished.
+    pub wishes: Wishes,
+    /// What was shown of each level of the model, rules first, then aims; empty when nothing was.
+    pub bounds: Vec<Bound>,
+    /// Minutes that children spend in transitions whatever is decided in this layout.
+    pub waiting: i64,
+    /// The model of the layout.
+    pub model: Model,
+    /// The options taken in it.
+    pub taken: Vec<usize>,
 }
 
 struct Candidate<'d> {
@@ -101,14 +115,19 @@ pub fn certify<'d>(
     budget: Budget,
     watch: &mut Watch<'_>,
 ) -> Certified<'d> {
-    let best = candidates(day, seed, effort).remove(0);
+    let best = candidates(day, seed, effort, watch).remove(0);
     let Candidate { frame, model, unknowns, taken, .. } = best;
     let proof = prove(&model, taken, budget, watch);
     Certified { frame, model, unknowns, proof }
 }
 
 /// Layouts with the options that a short search found, best first; never none.
-fn candidates(day: &Day, seed: u64, effort: Effort) -> Vec<Candidate<'_>> {
+fn candidates<'d>(
+    day: &'d Day,
+    seed: u64,
+    effort: Effort,
+    watch: &mut Watch<'_>,
+) -> Vec<Candidate<'d>> {
     let standing = standing_groups(&day.site, day.room, day.date, seed);
     let groups = groups_today(day, &standing);
     let mut candidates: Vec<Candidate<'_>> = layouts(day, &groups, effort.layouts.max(1))
@@ -116,7 +135,8 @@ fn candidates(day: &Day, seed: u64, effort: Effort) -> Vec<Candidate<'_>> {
         .map(|layout| {
             let frame = frame(day, &groups, layout);
             let (model, unknowns) = rows::model(&frame);
-            let steps = Steps { annealing: effort.short, descent: effort.short / 2 };
+            let short = if watch.tell(Told::Searching) { 0 } else { effort.short };
+            let steps = Steps { annealing: short, descent: short / 2 };
             let taken = search(&frame, &model, None, steps, seed);
             let levels = model.value(&taken);
             Candidate { frame, model, unknowns, taken, levels, wishes: layout.wishes }
@@ -126,45 +146,66 @@ fn candidates(day: &Day, seed: u64, effort: Effort) -> Vec<Candidate<'_>> {
     candidates
 }
 
+/// Minutes that children spend in transitions in this layout, less those in which a care round may
+/// fetch them.
+fn waiting(frame: &Frame<'_>) -> i64 {
+    let minutes = |child, plan: &[Planned]| -> i64 {
+        let on_the_way = plan.iter().filter_map(|p| match p {
+            Planned::Fixed(stay) if stay.at == Place::Transition => Some(stay.span),
+            _ => None,
+        });
+        let spans: Vec<_> = on_the_way.collect();
+        let total: i64 = spans.iter().map(|s| i64::from(s.minutes())).sum();
+        let fetched = |way: &crate::model::frame::RoundOption| -> i64 {
+            let mine = way.children.iter().filter(|c| c.0 == child);
+            let meets = mine.flat_map(|c| spans.iter().filter_map(move |s| s.meet(c.1)));
+            meets.map(|m| i64::from(m.minutes())).sum()
+        };
+        let rounds = frame.rounds.iter().map(|ways| ways.iter().map(fetched).max().unwrap_or(0));
+        total - rounds.sum::<i64>()
+    };
+    frame.children.iter().map(|(child, plan)| minutes(*child, plan)).sum()
+}
+
 /// Whole charts of a day, adults posted, ready to be audited.
 #[must_use]
-pub fn solve(day: &Day, seed: u64, effort: Effort) -> Found {
-    let mut candidates = candidates(day, seed, effort);
+pub fn solve(day: &Day, seed: u64, effort: Effort, watch: &mut Watch<'_>) -> Found {
+    let mut candidates = candidates(day, seed, effort, watch);
     candidates.truncate(effort.finalists.max(1));
-    let mut finished = true;
-    let (charts, models) = candidates
-        .into_iter()
-        .map(|mut c| {
-            let steps = Steps { annealing: effort.long, descent: effort.long / 2 };
-            let start = Some(c.taken.clone());
-            let longer = search(&c.frame, &c.model, start, steps, seed ^ 1);
-            if c.model.value(&longer) < c.levels {
-                c.taken = longer;
-            }
-            if effort.nodes > 0 {
-                let polished = polish(&c.model, c.taken, effort.nodes);
-                finished &= polished.finished == polished.passes;
-                c.taken = polished.taken;
-            }
-            let (mut chart, mut duties) = decode(&c.frame, &c.unknowns, &c.taken);
-            duties.door = at_the_door(day, &chart, &duties);
-            post(day, &mut chart, &duties);
-            ((chart, c.wishes), (c.model, c.taken))
-        })
-        .unzip();
+    let (mut whole, mut charts) = (effort.nodes > 0, Vec::new());
+    for mut c in candidates {
+        let long = if watch.tell(Told::Searching) { 0 } else { effort.long };
+        let steps = Steps { annealing: long, descent: long / 2 };
+        let longer = search(&c.frame, &c.model, Some(c.taken.clone()), steps, seed ^ 1);
+        if c.model.value(&longer) < c.levels {
+            c.taken = longer;
+        }
+        let mut bounds = Vec::new();
+        if effort.nodes > 0 {
+            let proof = prove(&c.model, c.taken, Budget::nodes(effort.nodes), watch);
+            whole &= proof.whole();
+            (c.taken, bounds) = (proof.taken, proof.bounds);
+        }
+        let (mut chart, mut duties) = decode(&c.frame, &c.unknowns, &c.taken);
+        duties.door = at_the_door(day, &chart, &duties);
+        post(day, &mut chart, &duties);
+        let waiting = waiting(&c.frame);
+        let Candidate { model, taken, wishes, .. } = c;
+        charts.push(Finalist { chart, wishes, bounds, waiting, model, taken });
+    }
     Found {
         charts,
-        models,
-        solver: if effort.nodes > 0 {
-            format!("search, then {}", milp::NAME)
-        } else {
-            "search".into()
-        },
+        solver: if effort.nodes > 0 { "search, then proof" } else { "search" }.into(),
         budgets: vec![
             ("layouts".into(), effort.layouts as u64),
             ("search steps".into(), u64::from(effort.long)),
             ("nodes".into(), effort.nodes),
         ],
-        stopped_by: if finished { "nothing left to improve" } else { "budget" }.into(),
+        stopped_by: match (watch.stopped(), whole) {
+            (true, _) => "somebody who said stop",
+            (_, true) => "nothing left to improve",
+            _ => "budget",
+        }
+        .into(),
     }
 }

@@ -2,6 +2,7 @@
 
 mod agreement;
 mod agreement_adults;
+mod agreement_aims;
 mod agreement_places;
 pub mod latin_square;
 mod mps;

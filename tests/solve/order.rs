@@ -46,12 +46,14 @@ fn one_missed_visit_outweighs_any_number_of_a_later_aim() {
     let away = assignments(&tiny.model)
         .min_by_key(|(_, levels)| (levels[shares], levels.clone()))
         .expect("there are assignments");
-    assert_eq!((away.1[owed], away.1[shares]), (1, 0), "staying away costs the one visit alone");
+    let before = away.1[shares];
+    assert_eq!(away.1[owed], 1, "staying away costs the one visit alone");
     let polished = polish(&tiny.model, away.0, 2_000).taken;
     for taken in [searched, polished] {
         let levels = tiny.model.value(&taken);
         assert_eq!(levels[owed], 0);
-        assert!(levels[shares] >= 40, "the visit costs {} of a later aim", levels[shares]);
+        let more = levels[shares] - before;
+        assert!(more >= 40, "the visit costs {more} of a later aim");
     }
     let plan = make(&day, &Options::default());
     let missed = plan.aims.iter().find(|a| a.slug == "must-do").expect("the aim");

@@ -33,7 +33,32 @@ pub(super) fn aims(day: &Day, plan: &Plan, page: &mut Page) {
         let met: Vec<String> = met.into_iter().map(name).collect();
         page.wrapped("  Wholly met: ", &format!("{}.", met.join(", ")));
     }
+    if let Some(shown) = shown(plan) {
+        page.wrapped("  ", &shown);
+    }
     missed(day, plan, page);
+}
+
+/// How far the bounds reach: down to the first wish that could be better, as far as anybody knows.
+fn shown(plan: &Plan) -> Option<String> {
+    if plan.aims.iter().all(|aim| aim.bound.is_none() || aim.value == 0) {
+        return None;
+    }
+    let name = |aim: &AimValue| format!("\u{201c}{}\u{201d}", aim.slug.replace('-', " "));
+    let scope = "for this layout and these groups";
+    let open = plan.aims.iter().position(|aim| aim.bound.is_none_or(|bound| bound < aim.value));
+    let Some(open) = open else {
+        return Some(format!("Proven {scope}: no chart serves them better."));
+    };
+    let aim = &plan.aims[open];
+    let then = match aim.bound {
+        Some(bound) => format!("{} may be up to {} better", name(aim), aim.value - bound),
+        None => format!("nothing is shown of {}", name(aim)),
+    };
+    Some(match open.checked_sub(1) {
+        Some(last) => format!("Proven best {scope} down to {}; {then}.", name(&plan.aims[last])),
+        None => format!("Not proven best {scope}: {then}."),
+    })
 }
 
 /// Whose visits are owed today and not made, by station.

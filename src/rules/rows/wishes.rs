@@ -1,11 +1,14 @@
 //! Rows of the aims that open cells decide.
 
 use super::Rows;
-use crate::chart::{BlockKind, State};
-use crate::model::unknowns::members;
-use crate::model::{Line, Model, Planned, Target, Var};
-use crate::site::{Energy, Mess, StationIndex};
-use std::collections::BTreeMap;
+use crate::chart::{Place, State};
+use crate::day::Day;
+use crate::model::frame::RoundOption;
+use crate::model::unknowns::VISIT_MINUTES;
+use crate::model::{CellOption, Line, Model, Planned, Target, Var};
+use crate::site::{ChildIndex, Energy, Hazard, Mess, StationIndex};
+use crate::standards::hazards::caution;
+use std::collections::{BTreeMap, BTreeSet};
 
 fn station_options<'a>(
     rows: &'a Rows<'_, '_>,
@@ -29,17 +32,66 @@ pub fn must_do(rows: &Rows<'_, '_>, model: &mut Model) {
     }
 }
 
+/// Options by which a child surely visits a station, by the visits of each cell: the child is there
+/// for a visit's minutes, whoever fetches it to be changed meanwhile.
+fn sure_visits(rows: &Rows<'_, '_>, child: ChildIndex, cell: usize) -> Vec<(StationIndex, Var)> {
+    let (frame, open) = (rows.frame, &rows.frame.cells[cell]);
+    if !frame.groups[open.group].children.contains(&child) {
+        return Vec::new();
+    }
+    let here = frame.day.child_here(child).iter().filter_map(|h| h.meet(open.span));
+    let here: u16 = here.map(|h| h.minutes()).max().unwrap_or(0);
+    let fetched = frame.rounds.iter().map(|ways| {
+        let of = |way: &RoundOption| -> u16 {
+            let mine = way.children.iter().filter(|c| c.0 == child);
+            mine.filter_map(|c| c.1.meet(open.span)).map(|m| m.minutes()).sum()
+        };
+        ways.iter().map(of).max().unwrap_or(0)
+    });
+    if here < VISIT_MINUTES + fetched.sum::<u16>() {
+        return Vec::new();
+    }
+    let options = open.options.iter().zip(&rows.unknowns.cells[cell]);
+    let at = |(option, var): (&CellOption, &Var)| {
+        let instead = option.instead.iter().find(|i| i.0 == child).map(|i| i.1);
+        let own = match option.target {
+            Target::Station(s) => Some(s),
+            Target::Nest { .. } | Target::Unplaced => None,
+        };
+        instead.or(own).map(|s| (s, *var))
+    };
+    options.filter_map(at).collect()
+}
+
+/// Children of all groups, each with its group.
+fn children<'a>(rows: &'a Rows<'_, '_>) -> impl Iterator<Item = (usize, ChildIndex)> + 'a {
+    let groups = rows.frame.groups.iter().enumerate();
+    groups.flat_map(|(g, group)| group.children.iter().map(move |&c| (g, c)))
+}
+
+/// Cells of a group.
+fn cells_of(rows: &Rows<'_, '_>, group: usize) -> Vec<usize> {
+    (0..rows.frame.cells.len()).filter(|&c| rows.frame.cells[c].group == group).collect()
+}
+
 /// One for each child and station visited again in one assigned stretch.
 pub fn no_repeat(rows: &Rows<'_, '_>, model: &mut Model) {
-    let mut visits: BTreeMap<(usize, usize, StationIndex), Vec<Var>> = BTreeMap::new();
-    for (c, cell) in rows.frame.cells.iter().enumerate() {
-        for (station, var) in station_options(rows, c) {
-            visits.entry((cell.group, cell.stretch, station)).or_default().push(var);
+    // Children of one group mostly go together: one quantity for all who do.
+    let mut alike: BTreeMap<(usize, usize, StationIndex, Vec<Var>), i64> = BTreeMap::new();
+    for (group, child) in children(rows) {
+        let mut visits: BTreeMap<(usize, StationIndex), Vec<Var>> = BTreeMap::new();
+        for c in cells_of(rows, group) {
+            for (station, var) in sure_visits(rows, child, c) {
+                let stretch = rows.frame.cells[c].stretch;
+                visits.entry((stretch, station)).or_default().push(var);
+            }
+        }
+        for ((stretch, station), vars) in visits {
+            *alike.entry((group, stretch, station, vars)).or_default() += 1;
         }
     }
-    for ((group, stretch, station), vars) in visits {
+    for ((group, stretch, station, vars), count) in alike {
         let line = vars.iter().fold(Line::new(-1), |l, v| l.plus(1, *v));
-        let count = rows.frame.groups[group].children.len() as i64;
         model.short("no-repeat", format!("again:{group}:{stretch}:{}", station.0), line, count);
     }
 }
@@ -54,103 +106,192 @@ pub fn little_disturbance(rows: &Rows<'_, '_>, model: &mut Model) {
 }
 
 /// Three still turns in a row; something vigorous right before rest; something wet right before
-/// whole-group time.
+/// whole-group time: for each child who is there in all of it.
 pub fn balance(rows: &Rows<'_, '_>, model: &mut Model) {
     let (frame, day) = (rows.frame, rows.frame.day);
-    for (g, plan) in frame.group_plans.iter().enumerate() {
-        let count = frame.groups[g].children.len() as i64;
+    let mut still_rows: BTreeMap<(usize, [Vec<Var>; 3]), i64> = BTreeMap::new();
+    let mut badly_followed: BTreeMap<Var, i64> = BTreeMap::new();
+    let mut settled = 0;
+    for (child, plan) in &frame.children {
+        // The last stay that is no way to somewhere, and the turns in a row before it.
+        let mut before: Option<&Planned> = None;
         let mut turns: Vec<usize> = Vec::new();
         for planned in plan {
             match planned {
-                Planned::Cell { cell, .. } => turns.push(*cell),
-                Planned::Fixed(s) if s.at == crate::chart::Place::Transition => {}
-                Planned::Fixed(_) => turns.clear(),
-            }
-            let Planned::Cell { .. } = planned else { continue };
-            if let [.., a, b, c] = turns[..] {
-                let mut line = Line::new(-2);
-                for cell in [a, b, c] {
-                    for (station, var) in station_options(rows, cell) {
-                        if day.station(station).energy == Energy::Still {
-                            line.add(1, var);
+                Planned::Fixed(s) if matches!(s.at, Place::Transition | Place::Care) => continue,
+                Planned::Fixed(s) => {
+                    turns.clear();
+                    match before {
+                        Some(Planned::Cell { cell, .. }) => {
+                            for (station, var) in sure_visits(rows, *child, *cell) {
+                                let of = day.station(station);
+                                let bad = match s.at {
+                                    Place::Rest => of.energy == Energy::Vigorous,
+                                    Place::WholeGroup => of.mess == Mess::Wet,
+                                    _ => false,
+                                };
+                                if bad {
+                                    *badly_followed.entry(var).or_default() += 1;
+                                }
+                            }
+                        }
+                        Some(Planned::Fixed(b)) if s.at == Place::Rest => {
+                            let moving = matches!(b.at, Place::Movement | Place::Outdoors);
+                            settled += i64::from(moving);
+                        }
+                        _ => {}
+                    }
+                }
+                Planned::Cell { cell, .. } => {
+                    if turns
+                        .last()
+                        .is_some_and(|t| frame.cells[*t].stretch != frame.cells[*cell].stretch)
+                    {
+                        turns.clear();
+                    }
+                    if turns.last() != Some(cell) {
+                        turns.push(*cell);
+                        if let [.., a, b, c] = turns[..] {
+                            let still = |cell| -> Vec<Var> {
+                                let visits = sure_visits(rows, *child, cell).into_iter();
+                                let still =
+                                    |s: &StationIndex| day.station(*s).energy == Energy::Still;
+                                visits.filter(|(s, _)| still(s)).map(|v| v.1).collect()
+                            };
+                            *still_rows.entry((c, [a, b, c].map(still))).or_default() += 1;
                         }
                     }
                 }
-                model.short("balance", format!("still-row:{g}:{c}"), line, count);
             }
+            before = Some(planned);
         }
-        for (cell, next) in cells_before(rows, plan) {
-            for (station, var) in station_options(rows, cell) {
-                let s = day.station(station);
-                let bad = match next {
-                    BlockKind::Rest => s.energy == Energy::Vigorous,
-                    BlockKind::Circle => s.mess == Mess::Wet,
-                    _ => false,
-                };
-                if bad {
-                    model.cost("balance", var, count);
-                }
-            }
-        }
+    }
+    for ((cell, three), count) in still_rows {
+        let line = three.iter().flatten().fold(Line::new(-2), |l, v| l.plus(1, *v));
+        model.short("balance", format!("still-row:{cell}"), line, count);
+    }
+    badly_followed.into_iter().for_each(|(var, each)| model.cost("balance", var, each));
+    if settled > 0 {
+        let settled = model.forced("out-of-breath", vec![Line::new(settled)]);
+        model.cost("balance", settled, 1);
     }
 }
 
-/// Each open cell with the kind of the first block after it that is no transition.
-fn cells_before(rows: &Rows<'_, '_>, plan: &[Planned]) -> Vec<(usize, BlockKind)> {
-    let mut found = Vec::new();
-    for planned in plan {
-        let Planned::Cell { span, cell } = planned else { continue };
-        let after = rows
-            .frame
-            .blocks
-            .iter()
-            .find(|b| b.span.from >= span.to && b.kind != BlockKind::Transition);
-        found.extend(after.map(|b| (*cell, b.kind)));
-    }
-    found
-}
-
-/// Each visit costs more the more often the child has been at the station before, today included.
+/// What is more than one above a child's fewest visits, squared, as the aim counts it.
+///
+/// Today a station gets one visit more or none, and the fewest rises by one only where every station
+/// that has the fewest is visited: `behind` says that one of them is not. A visit on the same day to
+/// the same station is one visit; so is what the layout settles, which is not seen here.
 pub fn fair_shares(rows: &Rows<'_, '_>, model: &mut Model) {
-    let frame = rows.frame;
-    let mut today: BTreeMap<(usize, StationIndex), Vec<Var>> = BTreeMap::new();
-    for (c, cell) in frame.cells.iter().enumerate() {
-        let here = members(frame, c);
-        for (station, var) in station_options(rows, c) {
-            let visits = &frame.day.record.visits;
-            let before = |child| {
-                visits.iter().filter(|v| v.child == child && v.station == station).count() as i64
-            };
-            let each: i64 = here.iter().map(|&child| 2 * before(child)).sum();
-            if each > 0 {
-                model.cost("fair-shares", var, each);
+    let day = rows.frame.day;
+    let above = |n: i64| (n - 1).max(0).pow(2);
+    for (group, child) in children(rows).filter(|(_, c)| !day.is_young(*c)) {
+        let before = visits_before(rows, child);
+        let Some(fewest) = before.values().copied().min() else { continue };
+        if before.values().all(|n| *n == fewest) {
+            // No visit of today is more than one above the fewest.
+            continue;
+        }
+        let mut today: BTreeMap<StationIndex, Vec<Var>> = BTreeMap::new();
+        for c in cells_of(rows, group) {
+            for (station, var) in sure_visits(rows, child, c) {
+                today.entry(station).or_default().push(var);
             }
+        }
+        let name = |what: &str, s: StationIndex| format!("{what}:{}:{}", child.0, s.0);
+        let unmet = before.iter().filter(|(_, n)| **n == fewest).map(|(station, _)| {
+            let vars = today.get(station).map_or(&[][..], |v| v);
+            vars.iter().fold(Line::new(1), |l, v| l.plus(-1, *v))
+        });
+        let behind = model.forced(format!("behind:{}", child.0), unmet.collect());
+        let mut settled = 0;
+        for (&station, &count) in &before {
+            let n = count - fewest;
+            // Left alone or visited, while nobody is behind and while somebody is.
+            let (even, even_more) = (above(n - 1), above(n));
+            let (left, left_more) = (above(n), above(n + 1));
+            settled += even;
+            model.cost("fair-shares", behind, left - even);
+            let Some(vars) = today.get(&station).filter(|_| left_more > 0) else { continue };
+            let once = vars.iter().map(|v| Line::default().plus(1, *v)).collect();
+            let visited = model.forced(name("visited", station), once);
+            model.cost("fair-shares", visited, even_more - even);
+            let both = Line::new(-1).plus(1, visited).plus(1, behind);
+            let both = model.forced(name("visited-behind", station), vec![both]);
+            model.cost("fair-shares", both, (left_more - left) - (even_more - even));
+        }
+        if settled > 0 {
+            let settled_before = vec![Line::new(settled)];
+            let settled = model.forced(format!("uneven:{}", child.0), settled_before);
+            model.cost("fair-shares", settled, 1);
+        }
+    }
+    twice_a_day(rows, model);
+}
+
+/// Days with a visit before today, for each station of the room that is open today and that a child
+/// may use.
+fn visits_before(rows: &Rows<'_, '_>, child: ChildIndex) -> BTreeMap<StationIndex, i64> {
+    let day = rows.frame.day;
+    let spaces = &day.site[day.room].spaces;
+    let counted = |s: &StationIndex| {
+        spaces.contains(&day.station(*s).space)
+            && !day.closed[s.0].iter().any(|span| span.holds(day.schedule.open))
+            && may_use(day, child, *s)
+    };
+    let dates = |s: StationIndex| {
+        let mine = day.record.visits.iter().filter(|v| v.child == child && v.station == s);
+        let dates: BTreeSet<_> = mine.map(|v| v.date).filter(|d| *d < day.date).collect();
+        dates.len() as i64
+    };
+    let stations = (0..day.stations.len()).map(StationIndex).filter(counted);
+    stations.map(|s| (s, dates(s))).collect()
+}
+
+/// Whether age, allergies and "not for" let a child to a station.
+fn may_use(day: &Day, child: ChildIndex, at: StationIndex) -> bool {
+    let (facts, months, station) = (&day.site[child], day.months(child), day.station(at));
+    let cautious = |h: &Hazard| caution(*h).barred_under_months.is_none_or(|least| months >= least);
+    station.from_months <= months
+        && station.below_months.is_none_or(|below| months < below)
+        && station.hazards.iter().all(cautious)
+        && !facts.not_for.contains(&at)
+        && !station.allergens.iter().any(|a| facts.allergies.contains(a))
+}
+
+/// Nobody meets one station twice a day for no reason: the last wish of all, and no aim of its own.
+fn twice_a_day(rows: &Rows<'_, '_>, model: &mut Model) {
+    let mut today: BTreeMap<(usize, StationIndex), Vec<Var>> = BTreeMap::new();
+    for (c, cell) in rows.frame.cells.iter().enumerate() {
+        for (station, var) in station_options(rows, c) {
             today.entry((cell.group, station)).or_default().push(var);
         }
     }
     for ((group, station), vars) in today {
         let line = vars.iter().fold(Line::new(-1), |l, v| l.plus(1, *v));
-        let count = frame.groups[group].children.len() as i64;
-        model.short("fair-shares", format!("twice:{group}:{}", station.0), line, 2 * count);
+        let count = rows.frame.groups[group].children.len() as i64;
+        model.short("fair-posts", format!("twice:{group}:{}", station.0), line, 2 * count);
     }
 }
 
 /// One for each child and turn away from every station that the child often chooses.
 pub fn often_chosen(rows: &Rows<'_, '_>, model: &mut Model) {
-    let (frame, day) = (rows.frame, rows.frame.day);
-    for c in 0..frame.cells.len() {
-        let here = members(frame, c);
-        for (station, var) in station_options(rows, c) {
-            let away = |child: &&crate::site::ChildIndex| {
-                let often = &day.site[**child].often_chosen;
-                !often.is_empty() && !often.contains(&station)
-            };
-            let each = here.iter().filter(away).count() as i64;
-            if each > 0 {
-                model.cost("often-chosen", var, each);
+    let day = rows.frame.day;
+    let mut elsewhere: BTreeMap<Var, i64> = BTreeMap::new();
+    for (group, child) in children(rows) {
+        let often = &day.site[child].often_chosen;
+        if often.is_empty() {
+            continue;
+        }
+        for c in cells_of(rows, group) {
+            for (station, var) in sure_visits(rows, child, c) {
+                if !often.contains(&station) {
+                    *elsewhere.entry(var).or_default() += 1;
+                }
             }
         }
     }
+    elsewhere.into_iter().for_each(|(var, each)| model.cost("often-chosen", var, each));
 }
 
 /// By preference staff breaks fall while most children sleep: one for every five waking children and

@@ -38,6 +38,14 @@ impl Default for Budget {
     }
 }
 
+impl Budget {
+    /// So many nodes of branching, and pricing as usual.
+    #[must_use]
+    pub fn nodes(nodes: u64) -> Budget {
+        Budget { nodes, ..Budget::default() }
+    }
+}
+
 /// What a bound rests on.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug)]
 pub enum How {
@@ -85,19 +93,21 @@ impl Proof {
     }
 }
 
-/// What a proof is at.
+/// What the solving is at.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
 pub enum Told {
+    /// Searching a layout.
+    Searching,
     /// Pricing rows.
     Pricing,
     /// Branching.
     Branching,
 }
 
-/// How far a proof has come.
+/// How far the solving has come.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
 pub struct Progress {
-    /// The level.
+    /// The level; empty before the first one.
     pub slug: &'static str,
     /// What is being done about it.
     pub at: Told,
@@ -133,10 +143,10 @@ impl<'w> Watch<'w> {
     }
 
     /// One more step; whether to stop.
-    fn tell(&mut self, at: Told) -> bool {
+    pub(super) fn tell(&mut self, at: Told) -> bool {
         self.steps += 1;
         if !self.stopped
-            && (at == Told::Pricing || self.steps.is_multiple_of(64))
+            && (at != Told::Branching || self.steps.is_multiple_of(64))
             && let Some(teller) = &mut self.teller
         {
             let progress = Progress { slug: self.slug, at, steps: self.steps };

@@ -7,8 +7,8 @@ use crate::model::Target;
 use crate::rules::rows;
 use crate::site::{Minute, Span};
 use crate::solve::Effort;
-use crate::solve::milp::polish;
 use crate::solve::posts::post;
+use crate::solve::proof::{Budget, Watch, prove};
 use crate::solve::search::{Steps, search};
 
 /// One group in one turn of a chart, and where it could be.
@@ -64,7 +64,7 @@ pub fn elsewhere(
     let steps = Steps { annealing: effort.short, descent: effort.short / 2 };
     let mut taken = search(&rest.frame, &model, Some(start.collect()), steps, seed);
     if effort.nodes > 0 {
-        taken = polish(&model, taken, effort.nodes).taken;
+        taken = prove(&model, taken, Budget::nodes(effort.nodes), &mut Watch::nobody()).taken;
     }
     let (mut chart, duties) = decode::decode(&rest, broken, &taken);
     post(broken.day, &mut chart, &duties);

@@ -27,9 +27,8 @@ pub use elsewhere::{OpenTurn, elsewhere, open_turn};
 pub use moved::{moved, posts_changed};
 
 use super::Effort;
-use super::milp::polish;
 use super::posts::{Standing, post_rest};
-use super::proof::{Budget, Watch, prove};
+use super::proof::{Budget, Proof, Watch, prove};
 use super::search::{Steps, search};
 use crate::chart::{AdultDay, Chart, Place, Post, State};
 use crate::day::Day;
@@ -110,11 +109,10 @@ pub fn repairs(broken: Broken<'_>, seed: u64, effort: Effort) -> Repairs {
         let steps = Steps { annealing: effort.long / 2, descent: effort.long / 4 };
         let mut taken = search(&rest.frame, model, Some(start), steps, seed);
         if effort.nodes > 0 {
-            let polished = polish(model, taken, effort.nodes);
-            found.finished &= polished.finished == polished.passes;
-            taken = polished.taken;
-            let (better, bound) = kept.fewest(taken, forced);
-            taken = better;
+            let proof = prove(model, taken, Budget::nodes(effort.nodes), &mut Watch::nobody());
+            found.finished &= proof.whole();
+            let bound = kept.fewest(&proof, forced);
+            taken = proof.taken;
             found.charts[first].1 = bound;
             if taken != kept.options {
                 let (chart, duties) = decode::decode(&rest, with, &taken);
@@ -182,23 +180,14 @@ impl Taken {
         Taken { model, options }
     }
 
-    /// Options that are no worse than these in the rules and in child-turns moved, and the fewest
-    /// that were shown to be possible; `forced` are moved with the posted options already.
-    fn fewest(&self, taken: Vec<usize>, forced: u32) -> (Vec<usize>, Option<u32>) {
-        let Some(level) = self.model.levels.iter().position(|l| l.slug == STAY_PUT) else {
-            return (taken, None);
-        };
-        let mut model = self.model.clone();
-        model.levels.truncate(level + 1);
-        let kept = model.value(&self.options)[level];
-        let budget = Budget { pricing: 100, nodes: 2_000 };
-        let proof = prove(&model, taken.clone(), budget, &mut Watch::nobody());
-        let better = model.value(&proof.taken) < model.value(&taken);
-        let shown = proof.bounds.iter().find(|b| b.slug == STAY_PUT);
+    /// The fewest child-turns moved that were shown to be possible with the rules no worse; `forced`
+    /// are moved with the posted options already.
+    fn fewest(&self, proof: &Proof, forced: u32) -> Option<u32> {
+        let level = self.model.levels.iter().position(|l| l.slug == STAY_PUT)?;
+        let shown = proof.bounds.get(level)?;
         // What is moved whatever is taken is on top of what the options move.
-        let constant = i64::from(forced) - kept;
-        let bound = shown.and_then(|b| u32::try_from(b.bound + constant).ok());
-        (if better { proof.taken } else { taken }, bound)
+        let constant = i64::from(forced) - self.model.value(&self.options)[level];
+        u32::try_from(shown.bound + constant).ok()
     }
 }
 
