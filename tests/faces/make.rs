@@ -39,6 +39,12 @@ fn an_audit_of_a_chart_that_was_made_finds_what_was_said() {
         assert_eq!(made["made"]["seed"], 1);
         made["made"] = Value::Null;
         judged["made"] = Value::Null;
+        // Whoever only judges a chart shows no bounds.
+        for aims in [&mut made["aims"], &mut judged["aims"]] {
+            for aim in aims.as_array_mut().expect("a list") {
+                aim.as_object_mut().expect("an aim").remove("bound");
+            }
+        }
         assert_eq!(pretty(&made), pretty(&judged));
     }
 }
