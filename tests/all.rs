@@ -2,6 +2,7 @@
 mod audits;
 mod bad_input;
 mod broken;
+mod check;
 mod faces;
 mod goldens;
 mod groups;

@@ -28,6 +28,8 @@ pub(super) enum Command {
     Why(WhyArgs),
     /// Repairs the rest of a day after something has happened
     Repair(Box<RepairArgs>),
+    /// Checks a block before you start it: enough adults, at the right places, every minute?
+    Check(CheckArgs),
     /// Lists the published standards that are built in, or prints one with its sources
     Standards(StandardsArgs),
     /// Lists the rules, worst first, and the aims, most wanted first
@@ -189,6 +191,41 @@ pub(super) struct WhyArgs {
     /// The same seed gives the same answer
     #[arg(long, default_value_t = 1)]
     pub seed: u64,
+    /// How to print it
+    #[arg(long, value_enum, default_value_t = Format::Text)]
+    pub format: Format,
+    /// Write to this file instead of standard output
+    #[arg(long)]
+    pub out: Option<PathBuf>,
+}
+
+#[derive(Args)]
+#[command(after_help = "Exit codes: 0 go, 1 no-go, 3 go with changes, 2 the input is wrong.")]
+pub(super) struct CheckArgs {
+    /// The scenario, a JSON file; `-` reads standard input
+    pub scenario: PathBuf,
+    /// The date, YYYY-MM-DD; left out: the chart's, or the first of the scenario's days
+    #[arg(long, value_parser = date)]
+    pub date: Option<NaiveDate>,
+    /// Id of the room; left out: the chart's, or the only one
+    #[arg(long)]
+    pub room: Option<String>,
+    /// The posted chart, a JSON file as `make --format json` writes it; left out: who is there by
+    /// the facts of the day
+    #[arg(long)]
+    pub chart: Option<PathBuf>,
+    /// When the block starts, HH:MM
+    #[arg(long)]
+    pub from: String,
+    /// When it ends, HH:MM
+    #[arg(long)]
+    pub to: String,
+    /// Id of a station that is to run; one or more
+    #[arg(long, num_args = 1.., required_unless_present = "activity")]
+    pub station: Vec<String>,
+    /// Name of an activity that stands at a station that day, instead of the station's id
+    #[arg(long, num_args = 1..)]
+    pub activity: Vec<String>,
     /// How to print it
     #[arg(long, value_enum, default_value_t = Format::Text)]
     pub format: Format,

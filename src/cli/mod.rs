@@ -1,14 +1,16 @@
 //! The command line: reads files, calls the planner's verbs, prints what they answer.
 //!
-//! Exit codes: 0 safe to run, 1 a rule is broken, 2 the input (or the command) is wrong. What is
-//! asked for goes to standard output, everything else to standard error.
+//! Exit codes: 0 safe to run, 1 a rule is broken, 2 the input (or the command) is wrong; of a block
+//! check 0 go, 1 no-go, 3 go with changes. What is asked for goes to standard output, everything
+//! else to standard error.
 //!
 //! Map: `args` the commands and their flags, `input` files in and their faults, `output` text out,
-//! `plan` make and audit, `repair` the rest of a day and `told` its flags, `model` the model behind a
-//! chart, `why` one group at a time, `lists` standards, rules, and sites that are invented, `service`
-//! the service and the commands that open its store.
+//! `plan` make and audit, `check` the block check, `repair` the rest of a day and `told` its flags,
+//! `model` the model behind a chart, `why` one group at a time, `lists` standards, rules, and sites
+//! that are invented, `service` the service and the commands that open its store.
 
 mod args;
+mod check;
 mod input;
 mod lists;
 mod model;
@@ -68,6 +70,7 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> u8 {
         Command::Audit(audit) => plan::audit(&audit),
         Command::Model(model) => model::model(&model),
         Command::Why(asked) => why::why(&asked),
+        Command::Check(asked) => check::check(&asked),
         Command::Standards(standards) => lists::standards(&standards),
         Command::Rules(rules) => Ok(lists::rules(&rules)),
         Command::Repair(args) => repair::repair(&args),

@@ -7,10 +7,11 @@
 //! who is there, all day; [`room_for`] how many more could join; [`head_counts`] whom to count on
 //! the move; [`minutes_by_kind`] where a child's minutes go, [`choice_shares`] how many it chooses;
 //! [`notes`](fn@notes) what to look at although no rule is broken; [`passes`](fn@passes) the model behind a
-//! chart, for any other solver.
+//! chart, for any other solver; [`check`](fn@check) whether a block of stations can run.
 
 mod audit;
 mod bounds;
+pub mod check;
 mod counting;
 mod digest;
 mod heads;
@@ -24,6 +25,7 @@ mod room;
 mod why;
 
 pub use audit::{audit, judge};
+pub use check::{BlockCheck, BlockQuestion, check};
 pub use counting::{AGE_RANGES, AgeRange, counts_in_ratio};
 pub use digest::{facts_digest, standards_used};
 pub use heads::{HeadCount, head_counts};

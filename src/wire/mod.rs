@@ -15,10 +15,12 @@
 //!
 //! Map: [`tree`] text to a tree that remembers its places, [`decode()`] and [`At`] from the tree
 //! to values, collecting [`Fault`]s on the way, [`scenario`] the facts in, [`chart`] the chart out
-//! and in, [`repair`] what has happened in and the repaired day out, [`why`] one group at a time,
-//! [`invent`] sites for trying out, [`passes`] what is claimed of a model, [`pretty`] JSON for people.
+//! and in, [`check`] the block check out, [`repair`] what has happened in and the repaired day out,
+//! [`why`] one group at a time, [`invent`] sites for trying out, [`lists`] what is built in,
+//! [`passes`] what is claimed of a model, [`pretty`] JSON for people.
 
 pub mod chart;
+pub mod check;
 mod clock;
 mod decoder;
 pub mod erase;

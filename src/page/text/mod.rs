@@ -5,10 +5,12 @@
 //! Map: `problems` the first lines, `grid` blocks across and small groups down, `notes` who is
 //! elsewhere and why, `posts` the adults by the clock, `aims` how well it serves and how many more
 //! could join, `minutes` where a child's day goes, `repair` what changes of a running day, `words`
-//! what places and blocks are called, `lines` widths and wrapping; `why` one group at a time; and
-//! the lists: `rules` the table of rules and aims, `standards` the
+//! what places and blocks are called, `lines` widths and wrapping; `check` the block check, `why` one
+//! group at a time; and the lists: `rules` the table of rules and aims, `standards` the published
+//! rule sets, `standard_words` what their methods are called.
 
 mod aims;
+mod check;
 mod grid;
 mod lines;
 mod minutes;
@@ -22,6 +24,7 @@ mod standards;
 mod why;
 mod words;
 
+pub use check::print_check;
 pub use repair::print_repair;
 pub use rules::print_rules;
 pub use standards::{print_standard, print_standards};

@@ -1,0 +1,318 @@
+//! A block as it would run, and what breaks in it, by the audits of a chart.
+
+use super::lay::{self, Edits, Laid};
+use super::pieces::{Piece, water_needed};
+use super::{BlockQuestion, Change, Reason, bare};
+use crate::chart::{AdultDay, Chart, Place, Post};
+use crate::day::Day;
+use crate::rules::{self, Problem};
+use crate::site::{Adult, AdultIndex, Meal, Mess, SpaceIndex, Span, StationIndex, slices};
+use std::sync::Arc;
+
+/// Rules that look beyond the block: at what is before or after it.
+const WIDE: [&str; 3] = ["open", "reset", "sinks"];
+
+/// Rules that a block can break within itself, in the order of the table.
+const WITHIN: [&str; 11] = [
+    "barred",
+    "seats",
+    "keep-apart",
+    "ratio",
+    "least-adults",
+    "never-alone",
+    "one-to-one",
+    "staffed",
+    "sight",
+    "qualified",
+    "class-size",
+];
+
+/// A block as it would run.
+#[derive(Clone)]
+pub(super) struct Trial {
+    /// The day with what the edits make of it.
+    pub day: Day,
+    pub question: BlockQuestion,
+    pub edits: Edits,
+    pub bare: bool,
+    pub laid: Laid,
+    /// What breaks, by rule and then by time.
+    pub reasons: Vec<Reason>,
+}
+
+impl Trial {
+    /// Lays the block and judges it.
+    pub fn run(day: &Day, chart: Option<&Chart>, question: &BlockQuestion, edits: Edits) -> Trial {
+        let day = edited(day, &edits);
+        let base = match chart {
+            Some(chart) => with_extra(&day, chart, question, &edits),
+            None => bare::bare(&day, question),
+        };
+        let bare = chart.is_none();
+        let laid = lay::lay(&day, &base, question, bare, &edits);
+        let mut trial =
+            Trial { day, question: question.clone(), edits, bare, laid, reasons: Vec::new() };
+        trial.reasons = trial.judged();
+        trial
+    }
+
+    /// The changes against the posted chart and against what was asked, but for those in the edits.
+    pub fn moves(&self) -> Vec<Change> {
+        self.laid.moves.clone()
+    }
+
+    /// The spaces that the block is about: those of its stations and of the sinks after them.
+    pub fn spaces(&self) -> Vec<SpaceIndex> {
+        let of_stations = self.question.stations.iter().map(|s| self.day.station(*s).space);
+        let mut spaces: Vec<SpaceIndex> =
+            of_stations.chain(self.laid.washing.iter().map(|w| w.space)).collect();
+        spaces.sort_unstable();
+        spaces.dedup();
+        spaces
+    }
+
+    /// The block in pieces.
+    pub fn pieces(&self) -> Vec<Piece> {
+        pieces(&self.laid.chart, self.question.span)
+    }
+
+    fn judged(&self) -> Vec<Reason> {
+        let block = self.question.span;
+        let spaces = self.spaces();
+        let inside = clipped(&self.laid.chart, block);
+        let mut reasons = Vec::new();
+        for rule in rules::RULES {
+            let chart = match rule.slug {
+                slug if WIDE.contains(&slug) => &self.laid.chart,
+                slug if WITHIN.contains(&slug) => &inside,
+                _ => continue,
+            };
+            let found = (rule.audit)(&self.day, chart);
+            for problem in found.into_iter().filter(|p| self.is_of_the_block(p, &spaces)) {
+                let Some(span) = problem.span.meet(block) else { continue };
+                let problem = Problem { span, ..problem };
+                reasons.push(Reason {
+                    rule: rule.slug,
+                    words: (rule.words)(&self.day, &problem),
+                    standard: problem.standard,
+                    span,
+                    children: problem.children,
+                    needed: problem.needed,
+                    present: problem.present,
+                });
+            }
+        }
+        reasons.extend(self.dry());
+        reasons.extend(self.at_the_water());
+        reasons.extend(self.nobody_free());
+        reasons.extend(self.meals_without_time());
+        reasons
+    }
+
+    /// Without a chart: meals that have no other time than one in the block.
+    fn meals_without_time(&self) -> Vec<Reason> {
+        let block = self.question.span;
+        let no_time = |m: &&Meal| {
+            let before = m.window.from.later(m.minutes) <= block.from;
+            let after = block.to.later(m.minutes) <= m.window.to;
+            m.window.meets(block) && !before && !after
+        };
+        let meals = self.day.schedule.meals.iter().filter(|_| self.bare).filter(no_time);
+        let reason = |meal: &Meal| Reason {
+            rule: "meals",
+            standard: None,
+            span: meal.window.meet(block).unwrap_or(block),
+            children: Vec::new(),
+            needed: u32::from(meal.minutes),
+            present: 0,
+            words: format!(
+                "{}: no other time for {}, which takes {} minutes between {} and {}",
+                meal.window.meet(block).unwrap_or(block),
+                super::words::meal(meal.kind).to_lowercase(),
+                meal.minutes,
+                meal.window.from,
+                meal.window.to
+            ),
+        };
+        meals.map(reason).collect()
+    }
+
+    fn is_of_the_block(&self, problem: &Problem, spaces: &[SpaceIndex]) -> bool {
+        let asked = |s: StationIndex| self.question.stations.contains(&s);
+        match (problem.rule, problem.at) {
+            // What other stations break on their own account is the chart's matter, not the block's.
+            ("open" | "reset" | "seats" | "barred", Some(Place::Station(s))) => asked(s),
+            ("open" | "reset" | "seats" | "sinks", _) if self.bare => true,
+            _ => problem.space.is_none_or(|s| spaces.contains(&s)),
+        }
+    }
+
+    /// Wet hands and no sink to wash them at.
+    fn dry(&self) -> Vec<Reason> {
+        let wet =
+            self.laid.washing.iter().filter(|w| w.sinks == 0 || w.from <= self.question.span.from);
+        let told = wet.filter(|w| self.laid.drawn.iter().any(|(s, _)| *s == w.station));
+        told.map(|w| {
+            let station = self.day.station(w.station);
+            debug_assert_eq!(station.mess, Mess::Wet);
+            let block = self.question.span;
+            let words = if w.sinks == 0 {
+                format!("{}, {}: no sink to wash hands at afterwards", block, station.label)
+            } else {
+                format!(
+                    "{block}, {}: washing {} children at {} takes {} minutes, as long as the block",
+                    station.label,
+                    w.children,
+                    sinks(w.sinks),
+                    w.minutes
+                )
+            };
+            let (needed, present) = (u32::from(w.minutes), u32::from(block.minutes()));
+            let children = Vec::new();
+            Reason { rule: "sinks", standard: None, span: block, children, needed, present, words }
+        })
+        .collect()
+    }
+
+    /// Adults whom a standard asks for at water play.
+    fn at_the_water(&self) -> Vec<Reason> {
+        let mut reasons: Vec<Reason> = Vec::new();
+        for piece in self.pieces() {
+            for at in &self.question.stations {
+                let children = piece.at_station(&self.laid.chart, *at);
+                let needed = water_needed(&self.day, *at, &children);
+                let present = piece.counted_at(&self.day, *at).len() as u32;
+                if present >= needed {
+                    continue;
+                }
+                let same = |r: &&mut Reason| {
+                    r.span.to == piece.span.from
+                        && (&r.children, r.needed, r.present) == (&children, needed, present)
+                };
+                match reasons.iter_mut().find(same) {
+                    Some(before) => before.span.to = piece.span.to,
+                    None => reasons.push(Reason {
+                        rule: "water",
+                        standard: None,
+                        span: piece.span,
+                        children,
+                        needed,
+                        present,
+                        words: self.day.station(*at).label.clone(),
+                    }),
+                }
+            }
+        }
+        for reason in &mut reasons {
+            let adults = super::words::adults(reason.needed);
+            let who = super::words::children(&self.day, &reason.children);
+            reason.words = format!(
+                "{}, {}: {} at the water, {adults} needed for {who}",
+                reason.span, reason.words, reason.present
+            );
+        }
+        reasons
+    }
+
+    /// Stations to which nobody can come.
+    fn nobody_free(&self) -> Vec<Reason> {
+        let empty = self.laid.drawn.iter().filter(|(_, come)| come.is_empty());
+        empty
+            .map(|(at, _)| Reason {
+                rule: "nobody-free",
+                standard: None,
+                span: self.question.span,
+                children: Vec::new(),
+                needed: 1,
+                present: 0,
+                words: format!(
+                    "{}, {}: no child who may use it is free then",
+                    self.question.span,
+                    self.day.station(*at).label
+                ),
+            })
+            .collect()
+    }
+}
+
+fn sinks(n: u32) -> String {
+    if n == 1 { "1 sink".to_owned() } else { format!("{n} sinks") }
+}
+
+/// A span of a chart, cut at every edge of it.
+pub(super) fn pieces(chart: &Chart, span: Span) -> Vec<Piece> {
+    let inside = chart.edges().into_iter().filter(|m| span.from < *m && *m < span.to);
+    let spans = slices(inside.chain([span.from, span.to]));
+    spans.into_iter().map(|s| Piece::of(chart, s)).collect()
+}
+
+/// What of a chart lies in a span.
+pub(super) fn clipped(chart: &Chart, span: Span) -> Chart {
+    let mut inside = chart.clone();
+    for day in &mut inside.children {
+        day.stays.retain_mut(|s| s.span.meet(span).map(|m| s.span = m).is_some());
+    }
+    for day in &mut inside.adults {
+        day.posts.retain_mut(|p| p.span.meet(span).map(|m| p.span = m).is_some());
+    }
+    inside.children.retain(|c| !c.stays.is_empty());
+    inside.adults.retain(|a| !a.posts.is_empty());
+    inside
+}
+
+/// The day with what the edits make of its stations and of the team.
+fn edited(day: &Day, edits: &Edits) -> Day {
+    let mut day = day.clone();
+    if let Some((at, most)) = edits.fewer {
+        day.stations[at.0].seats = day.stations[at.0].seats.min(most);
+    }
+    if let Some((at, months)) = edits.older {
+        day.stations[at.0].from_months = day.stations[at.0].from_months.max(months);
+    }
+    for at in &edits.reach {
+        day.stations[at.0].out_of_reach = true;
+    }
+    if let Some((adults, span)) = edits.extra {
+        let mut site = (*day.site).clone();
+        for _ in 0..adults {
+            day.adults.push((AdultIndex(site.adults.len()), vec![span]));
+            site.adults.push(newcomer(&day));
+        }
+        day.site = Arc::new(site);
+    }
+    day
+}
+
+/// Somebody who counts and may be alone, without qualifications.
+fn newcomer(day: &Day) -> Adult {
+    Adult {
+        id: super::NEWCOMER.into(),
+        label: "another adult".into(),
+        shifts: Default::default(),
+        counts: true,
+        may_be_alone: true,
+        lead: false,
+        first_aid: false,
+        qualifications: Vec::new(),
+        rooms: vec![day.room],
+        floater: false,
+        breaks: Vec::new(),
+        posts_not_taken: Vec::new(),
+    }
+}
+
+/// The posted chart with the adults who come, watching the space of the first station.
+fn with_extra(day: &Day, chart: &Chart, question: &BlockQuestion, edits: &Edits) -> Chart {
+    let mut chart = chart.clone();
+    let Some((_, span)) = edits.extra else { return chart };
+    let space =
+        question.stations.first().map_or(day.site[day.room].home, |s| day.station(*s).space);
+    let at = day.site.zones_of(space).next().map_or(Place::WholeGroup, Place::Zone);
+    for (adult, _) in &day.adults {
+        if chart.adult(*adult).is_none() && day.site[*adult].id == super::NEWCOMER {
+            let post = Post { span, space, at, zone: None, for_child: None, covers: None };
+            chart.adults.push(AdultDay { adult: *adult, posts: vec![post] });
+        }
+    }
+    chart
+}

@@ -1,0 +1,360 @@
+//! The block check: can these stations run from then to then? Go, go with changes, or no-go.
+//!
+//! The block is laid over the posted chart, or over what the facts of the day say of who is there,
+//! and judged by the same audits as a chart. Each change that is offered was laid and judged in the
+//! same way before it is offered.
+//!
+//! Map: `question` what is asked and what is wrong with it, `bare` a day without a chart, `lay` the
+//! block laid over a chart, `pieces` one piece of it, `post` its adults, `judge` what breaks, `slices` the figures, `around` care,
+//! room for more, who may not leave and until when it holds, `changes` what would mend it, `words`
+//! its sentences.
+
+mod around;
+mod bare;
+mod changes;
+mod judge;
+mod lay;
+mod pieces;
+mod post;
+mod question;
+mod slices;
+mod words;
+
+pub use question::{BlockQuestion, QuestionFault};
+
+use super::AgeRange;
+use crate::chart::{Chart, Place};
+use crate::day::Day;
+use crate::site::{AdultIndex, ChildIndex, Hazard, Minute, SpaceIndex, Span, StationIndex};
+use judge::Trial;
+use lay::Edits;
+
+/// Most changes that are offered, each by itself enough.
+pub const MOST_OFFERS: usize = 5;
+
+/// Id of an adult who is not of the team and comes for the block alone, in [`Change::MoreAdults`];
+/// stands past the end of the site's adults in the figures of such an offer.
+pub const NEWCOMER: &str = "another-adult";
+
+/// Whether a block can run.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub enum Verdict {
+    /// As asked.
+    Go,
+    /// With any one of the offers.
+    GoWithChanges,
+    /// Not as asked, and no change was found that mends it.
+    NoGo,
+}
+
+/// What was asked about a block, and the answer.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct BlockCheck {
+    /// What was asked.
+    pub question: BlockQuestion,
+    /// Judged against a posted chart; else against the facts of the day alone.
+    pub with_chart: bool,
+    /// Go, go with changes, no-go.
+    pub verdict: Verdict,
+    /// What breaks as asked, by rule and then by time; empty for [`Verdict::Go`].
+    pub reasons: Vec<Reason>,
+    /// Changes, least disturbing first, each set by itself enough.
+    pub offers: Vec<Offer>,
+    /// The figures are those with the first offer made, not as asked.
+    pub with_first_offer: bool,
+    /// The block in slices, by time and then by space.
+    pub slices: Vec<SliceCheck>,
+    /// The walk to the sink after each wet station.
+    pub washing: Vec<Washing>,
+    /// A care round in the block; `None` when nobody who is awake there needs one.
+    pub care: Option<Care>,
+    /// Materials as asked, with the children they are not for.
+    pub materials: Vec<Material>,
+    /// How many more could join and stay all the block, by space.
+    pub more: Vec<(SpaceIndex, Vec<(AgeRange, u32)>)>,
+    /// Children who may not leave without another adult coming: where the law's own method asks
+    /// for more adults with fewer children.
+    pub leavers: Vec<Leaver>,
+    /// The first minute at which it stops holding, looking on to the end of the day, and why.
+    pub holds_until: Option<Holds>,
+    /// What a person should look at although no rule is broken.
+    pub mind: Vec<String>,
+    /// What was taken for granted.
+    pub assumed: Vec<String>,
+}
+
+/// Something that breaks in the block.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Reason {
+    /// Slug of the rule; `water` and `nobody-free` are the check's own.
+    pub rule: &'static str,
+    /// Id of the standard that asks for it, if one does.
+    pub standard: Option<String>,
+    /// When.
+    pub span: Span,
+    /// Children concerned, in order.
+    pub children: Vec<ChildIndex>,
+    /// What was needed, in the rule's unit.
+    pub needed: u32,
+    /// What there was.
+    pub present: u32,
+    /// For a teacher; names everybody.
+    pub words: String,
+}
+
+/// Changes that together are enough; each set was laid and judged before it is offered.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Offer {
+    /// One or more, to be made together.
+    pub changes: Vec<Change>,
+    /// The changes as one sentence without its full stop.
+    pub words: String,
+}
+
+/// One change.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub enum Change {
+    /// An adult of the posted chart stands elsewhere.
+    Move {
+        /// Who.
+        adult: AdultIndex,
+        /// Where to.
+        to: Place,
+        /// Instead of what.
+        instead: Place,
+        /// When.
+        span: Span,
+    },
+    /// Fewer children at a time at a station.
+    Fewer {
+        /// Which station.
+        station: StationIndex,
+        /// At most so many.
+        children: u32,
+    },
+    /// Only older children at a station.
+    Older {
+        /// Which station.
+        station: StationIndex,
+        /// From so many completed months.
+        from_months: u32,
+    },
+    /// The station is set up so that the young cannot reach it.
+    OutOfReach {
+        /// Which station.
+        station: StationIndex,
+    },
+    /// One of several stations is left out.
+    LeaveOut {
+        /// Which station.
+        station: StationIndex,
+    },
+    /// Another time on the same day.
+    AnotherTime {
+        /// When.
+        span: Span,
+        /// Children who sleep all that time and were awake at the time asked for.
+        asleep: Vec<ChildIndex>,
+    },
+    /// Other adults come who count and may be alone with children.
+    MoreAdults {
+        /// How many.
+        adults: u32,
+        /// For so long.
+        span: Span,
+    },
+}
+
+/// One stretch in which nobody comes, goes or changes place, in one space.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct SliceCheck {
+    /// When.
+    pub span: Span,
+    /// Where.
+    pub space: SpaceIndex,
+    /// Children there by age, sleepers included; empty ranges are left out.
+    pub by_range: Vec<(AgeRange, u32)>,
+    /// How many of them are asleep.
+    pub asleep: u32,
+    /// What each binding standard asks for, in the order in which they bind.
+    pub needs: Vec<StandardNeed>,
+    /// Adults there, in order, those on a staff break among them.
+    pub adults: Vec<AdultIndex>,
+    /// Those of them who count.
+    pub counted: Vec<AdultIndex>,
+    /// The stations in use that were asked for.
+    pub tied: Vec<Tied>,
+    /// Children at no staffed station, and who is left for them.
+    pub left: Left,
+}
+
+/// What a standard asks for in a slice.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct StandardNeed {
+    /// Its id.
+    pub standard: String,
+    /// Judged over the premises together, not in the space.
+    pub premises: bool,
+    /// Counted adults that it asks for.
+    pub needed: u32,
+    /// Counted adults there.
+    pub present: u32,
+    /// The arithmetic in words.
+    pub words: String,
+}
+
+/// A station in use in a slice.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Tied {
+    /// Which.
+    pub station: StationIndex,
+    /// Children at it, or who may come to it in a choice, in order.
+    pub children: Vec<ChildIndex>,
+    /// They are at the sinks after it.
+    pub at_the_sinks: bool,
+    /// Adults who must stand at it, by its own supervision or by a standard's water play.
+    pub needed: u32,
+    /// Counted adults at it, in order.
+    pub adults: Vec<AdultIndex>,
+}
+
+/// Children at no staffed station in a slice, and who is left for them.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Left {
+    /// Who, in order, sleepers included.
+    pub children: Vec<ChildIndex>,
+    /// Counted adults who are not tied to a station, in order.
+    pub adults: Vec<AdultIndex>,
+    /// Some adult has each of these children in sight.
+    pub sight: bool,
+    /// Adults whom the strictest standard would ask for with these children alone.
+    pub alone_needed: u32,
+}
+
+/// Hands washed after a wet station.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Washing {
+    /// After which station.
+    pub station: StationIndex,
+    /// So many children at most.
+    pub children: u32,
+    /// Where the sinks are.
+    pub space: SpaceIndex,
+    /// How many.
+    pub sinks: u32,
+    /// Minutes until the last one has washed, the walk included.
+    pub minutes: u16,
+    /// When the first one goes, so that all is done at the end of the block; the end itself when
+    /// the chart has time for it after the block.
+    pub from: Minute,
+}
+
+/// A care round in the block.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Care {
+    /// Who is in nappies or learning, awake in the block, in order.
+    pub children: Vec<ChildIndex>,
+    /// Minutes for one of them.
+    pub minutes_each: u16,
+    /// Minutes for all of them after one another.
+    pub minutes: u16,
+    /// The stretches in which one adult can be spared for it, every rule kept.
+    pub holds: Vec<Span>,
+    /// What breaks first where none can be spared.
+    pub breaks: Option<String>,
+    /// Minutes of absence that every binding standard forgives when it happens; never planned with.
+    pub forgiven: Option<u16>,
+}
+
+/// A material with a published caution, or an allergen, at a station.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Material {
+    /// At which station.
+    pub station: StationIndex,
+    /// What it is.
+    pub what: Matter,
+    /// Children in the block for whom the station is not, because of it, in order.
+    pub not_for: Vec<ChildIndex>,
+    /// Children awake in the space at some time of the block because of whom it stays closed.
+    pub closed_for: Vec<ChildIndex>,
+}
+
+/// What a material is.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub enum Matter {
+    /// With a published caution.
+    Hazard(Hazard),
+    /// An allergen, lower case.
+    Allergen(String),
+}
+
+/// A child who may not leave.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Leaver {
+    /// Who.
+    pub child: ChildIndex,
+    /// When.
+    pub span: Span,
+    /// Id of the standard that would then ask for more.
+    pub standard: String,
+    /// Adults needed without the child.
+    pub needed: u32,
+    /// Adults there.
+    pub present: u32,
+}
+
+/// Until when a block holds.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Holds {
+    /// The first minute at which it does not.
+    pub until: Minute,
+    /// Why; `None` when nobody is left for it.
+    pub why: Option<String>,
+}
+
+/// Checks a block against a posted chart, or against the facts of the day.
+///
+/// The question must be free of faults; see [`BlockQuestion::faults`]. Without a chart it is taken
+/// for granted that the adults go where they are needed and the children where they are seen; what
+/// else is taken for granted is said in [`BlockCheck::assumed`]. With a chart everybody is where the
+/// chart has them; a station that it does not use then is filled with children who are free.
+#[must_use]
+pub fn check(day: &Day, chart: Option<&Chart>, question: &BlockQuestion) -> BlockCheck {
+    let question = question.in_order();
+    let asked = Trial::run(day, chart, &question, Edits::as_asked(chart));
+    let offers = if asked.reasons.is_empty() {
+        Vec::new()
+    } else {
+        changes::offers(day, chart, &question, &asked)
+    };
+    let verdict = match (asked.reasons.is_empty(), offers.is_empty()) {
+        (true, _) => Verdict::Go,
+        (false, false) => Verdict::GoWithChanges,
+        (false, true) => Verdict::NoGo,
+    };
+    let reasons = asked.reasons.clone();
+    let materials = around::materials(&asked);
+    // At another time the figures of the time asked for are of more use.
+    let better = offers.iter().map(|(_, trial)| trial).next();
+    let better = better.filter(|trial| trial.question.span == question.span).cloned();
+    let with_first_offer = better.is_some();
+    let shown = better.unwrap_or(asked);
+    let slices = slices::slices(&shown);
+    BlockCheck {
+        with_chart: chart.is_some(),
+        verdict,
+        reasons,
+        with_first_offer,
+        washing: shown.laid.washing.clone(),
+        care: around::care(&shown),
+        materials,
+        more: around::more(&shown),
+        leavers: around::leavers(&shown),
+        holds_until: around::holds_until(day, chart, &shown),
+        mind: words::mind(&shown, &slices),
+        assumed: words::assumed(&shown, chart),
+        slices,
+        offers: offers.into_iter().map(|(offer, _)| offer).collect(),
+        question,
+    }
+}

@@ -1,0 +1,208 @@
+//! The adults of one piece of a block: at its stations, then where children are that nobody sees.
+
+use super::lay::Laying;
+use super::pieces::{Piece, sees, zones};
+use crate::chart::{Place, Post};
+use crate::site::people::NotTaken;
+use crate::site::{AdultIndex, Mess, SpaceIndex, StationIndex, ZoneIndex};
+use std::cmp::Reverse;
+
+impl Laying<'_> {
+    /// Posts adults where the block needs them; `before` is the piece before as it was placed.
+    pub(super) fn post(&self, piece: &mut Piece, below: &Piece, before: Option<&Piece>) {
+        let mut settled: Vec<AdultIndex> = Vec::new();
+        for at in &self.question.stations {
+            self.at_station(piece, below, before, *at, &mut settled);
+        }
+        if self.bare {
+            self.in_other_spaces(piece, &mut settled);
+        }
+        let mut spaces: Vec<SpaceIndex> =
+            self.question.stations.iter().map(|s| self.day.station(*s).space).collect();
+        spaces.dedup();
+        for space in spaces {
+            self.in_sight(piece, space, &mut settled);
+        }
+    }
+
+    fn at_station(
+        &self,
+        piece: &mut Piece,
+        below: &Piece,
+        before: Option<&Piece>,
+        at: StationIndex,
+        settled: &mut Vec<AdultIndex>,
+    ) {
+        let station = self.day.station(at);
+        let there = piece.at_station(self.base, at);
+        let wash = self.washing.iter().find(|w| w.station == at && w.from <= piece.span.from);
+        let washing = wash.filter(|w| w.from < self.question.span.to);
+        let (space, place, needed) = match washing {
+            Some(w) => (w.space, Place::Transition, u32::from(self.comes(below, at))),
+            None => {
+                let needed = piece.needed_at(self.day, self.base, at, &there);
+                (station.space, Place::Station(at), if there.is_empty() { 0 } else { needed })
+            }
+        };
+        let has = piece.counted_at(self.day, at);
+        settled.extend(&has);
+        for _ in has.len() as u32..needed {
+            let stood = |adult: AdultIndex| {
+                before.is_some_and(|b| {
+                    let at = |p: &Post| p.at == Place::Transition || p.at == Place::Station(at);
+                    b.adults.iter().any(|(a, p)| *a == adult && at(p))
+                })
+            };
+            let takes = |adult: AdultIndex| {
+                let wet = station.mess == Mess::Wet;
+                let not_taken = &self.day.site[adult].posts_not_taken;
+                !(wet && not_taken.contains(&NotTaken::Wet)) && self.day.site[adult].counts
+            };
+            let free = self.free(piece, station.space, settled).into_iter();
+            let best = free.filter(|i| takes(piece.adults[*i].0)).min_by_key(|i| {
+                let adult = piece.adults[*i].0;
+                let longest = Reverse(self.free_all(adult));
+                (!stood(adult), !self.spare(piece, *i), longest, *i)
+            });
+            let Some(best) = best else { return };
+            let (adult, post) = &mut piece.adults[best];
+            *post = Post { space, at: place, zone: None, covers: None, ..*post };
+            settled.push(*adult);
+        }
+    }
+
+    /// Whether somebody comes to a station that the chart does not use.
+    fn comes(&self, below: &Piece, at: StationIndex) -> bool {
+        let come = self.drawn.iter().find(|(s, _)| *s == at).map(|(_, come)| come);
+        come.is_some_and(|come| below.children.iter().any(|(c, _)| come.contains(c)))
+    }
+
+    /// Positions of the adults who may be posted elsewhere in a space.
+    fn free(&self, piece: &Piece, space: SpaceIndex, settled: &[AdultIndex]) -> Vec<usize> {
+        let may = |(adult, post): &(AdultIndex, Post)| {
+            let at = match post.at {
+                Place::Zone(_) | Place::WholeGroup | Place::Movement | Place::Outdoors => true,
+                Place::Station(s) => {
+                    let there = piece.at_station(self.base, s);
+                    piece.needed_at(self.day, self.base, s, &there) == 0
+                        && !self.question.stations.contains(&s)
+                }
+                _ => false,
+            };
+            at && post.for_child.is_none()
+                && (self.bare || post.space == space)
+                && !settled.contains(adult)
+        };
+        (0..piece.adults.len()).filter(|i| may(&piece.adults[*i])).collect()
+    }
+
+    /// Minutes of the block in which an adult has a post that can be given up.
+    fn free_all(&self, adult: AdultIndex) -> u32 {
+        let block = self.question.span;
+        let posts = self.base.adult(adult).map_or(&[][..], |a| &a.posts);
+        let loose = |p: &&Post| {
+            use Place::{Movement, Outdoors, Station, WholeGroup, Zone};
+            matches!(p.at, Zone(_) | WholeGroup | Movement | Outdoors | Station(_))
+        };
+        let inside = posts.iter().filter(loose).filter_map(|p| p.span.meet(block));
+        inside.map(|s| u32::from(s.minutes())).sum()
+    }
+
+    /// Whether all that an adult sees of children, another adult sees as well.
+    fn spare(&self, piece: &Piece, at: usize) -> bool {
+        let (adult, post) = &piece.adults[at];
+        let used = piece.zones_in_use(self.day, self.base, post.space);
+        let others = |zone: &ZoneIndex| {
+            piece.adults.iter().any(|(a, p)| {
+                a != adult && p.for_child.is_none() && sees(self.day, p).contains(zone)
+            })
+        };
+        sees(self.day, post).iter().filter(|z| used.contains(z)).all(others)
+    }
+
+    /// Without a chart: as many adults as each other space needs.
+    fn in_other_spaces(&self, piece: &mut Piece, settled: &mut Vec<AdultIndex>) {
+        let main = super::bare::main_space(self.day, self.question);
+        for space in (0..self.day.site.spaces.len()).map(SpaceIndex).filter(|s| *s != main) {
+            if piece.children_in(space).next().is_none() {
+                continue;
+            }
+            loop {
+                let counted = piece.counted_in(self.day, space);
+                let needed = super::slices::strictest(self.day, piece, space).max(1);
+                let alone = counted.iter().any(|a| self.day.site[*a].may_be_alone);
+                if counted.len() as u32 >= needed && alone {
+                    break;
+                }
+                let here: Vec<AdultIndex> = piece
+                    .adults
+                    .iter()
+                    .filter(|(_, p)| p.space == space)
+                    .map(|(a, _)| *a)
+                    .chain(settled.iter().copied())
+                    .collect();
+                let free = self.free(piece, space, &here).into_iter();
+                let counts = |i: &usize| self.day.site[piece.adults[*i].0].counts;
+                let may = |i: &usize| self.day.site[piece.adults[*i].0].may_be_alone;
+                let Some(best) = free.filter(counts).min_by_key(|i| (!may(i), *i)) else { break };
+                let (adult, post) = &mut piece.adults[best];
+                let zone = self.day.site.zones_of(space).next();
+                let at = zone.map_or(Place::WholeGroup, Place::Zone);
+                *post = Post { space, at, zone, ..*post };
+                settled.push(*adult);
+            }
+        }
+    }
+
+    /// Somebody for each zone that nobody sees; without a chart the other children keep to where
+    /// an adult who is left sees them.
+    fn in_sight(&self, piece: &mut Piece, space: SpaceIndex, settled: &mut Vec<AdultIndex>) {
+        if self.bare {
+            self.gather(piece, space, settled);
+        }
+        for zone in piece.zones_in_use(self.day, self.base, space) {
+            let seen = piece
+                .adults
+                .iter()
+                .any(|(_, p)| p.for_child.is_none() && sees(self.day, p).contains(&zone));
+            if seen {
+                continue;
+            }
+            let free = self.free(piece, space, settled).into_iter();
+            let best = free.min_by_key(|i| {
+                let longest = Reverse(self.free_all(piece.adults[*i].0));
+                (!self.spare(piece, *i), longest, *i)
+            });
+            let Some(best) = best else { continue };
+            let (adult, post) = &mut piece.adults[best];
+            *post = Post { space, at: Place::Zone(zone), zone: None, covers: None, ..*post };
+            settled.push(*adult);
+        }
+    }
+
+    /// Children at no station go where one of the adults who are not at a staffed one sees them;
+    /// where there is none, where the adult of a station does.
+    fn gather(&self, piece: &mut Piece, space: SpaceIndex, settled: &[AdultIndex]) {
+        let stations =
+            self.question.stations.iter().filter(|s| self.day.station(**s).space == space);
+        let watched: Vec<ZoneIndex> = stations
+            .filter(|s| !piece.at_station(self.base, **s).is_empty())
+            .map(|s| self.day.station(*s).zone)
+            .collect();
+        let seen = |zone: &ZoneIndex| {
+            piece.adults.iter().any(|(a, p)| {
+                settled.contains(a) && p.for_child.is_none() && sees(self.day, p).contains(zone)
+            })
+        };
+        let unseen = watched.iter().filter(|z| !seen(z)).count();
+        let left = self.free(piece, space, settled).len();
+        let Some(zone) = watched.first().filter(|_| left <= unseen).copied() else { return };
+        for (_, stay) in &mut piece.children {
+            let loose = matches!(stay.at, Place::Zone(_) | Place::WholeGroup);
+            if loose && stay.space == space && !zones(self.day, self.base, stay).contains(&zone) {
+                stay.at = Place::Zone(zone);
+                stay.zone = None;
+            }
+        }
+    }
+}

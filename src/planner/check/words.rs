@@ -1,0 +1,230 @@
+//! The sentences of a block check.
+
+use super::judge::Trial;
+use super::{BlockQuestion, Change, SliceCheck, bare};
+use crate::chart::{Chart, Place};
+use crate::day::Day;
+use crate::site::{ChildIndex, MealKind, Part, PartKind, SpaceIndex, Span};
+
+/// `1 adult`, `2 adults`.
+pub(super) fn adults(n: u32) -> String {
+    if n == 1 { "1 adult".to_owned() } else { format!("{n} adults") }
+}
+
+fn children_count(n: u32) -> String {
+    if n == 1 { "1 child".to_owned() } else { format!("{n} children") }
+}
+
+/// Labels in a row: `Ola, Kim and Jo`.
+pub(super) fn children(day: &Day, who: &[ChildIndex]) -> String {
+    row(&who.iter().map(|c| day.site[*c].label.as_str()).collect::<Vec<_>>(), "and")
+}
+
+fn row(names: &[&str], and: &str) -> String {
+    match names {
+        [] => String::new(),
+        [one] => (*one).to_owned(),
+        [before @ .., last] => format!("{} {and} {last}", before.join(", ")),
+    }
+}
+
+/// A meal at the start of a sentence.
+pub(super) fn meal(kind: MealKind) -> &'static str {
+    match kind {
+        MealKind::Breakfast => "Breakfast",
+        MealKind::MorningSnack => "The morning snack",
+        MealKind::Lunch => "Lunch",
+        MealKind::AfternoonSnack => "The afternoon snack",
+    }
+}
+
+/// A fixed part at the start of a sentence.
+pub(super) fn part(kind: PartKind) -> &'static str {
+    match kind {
+        PartKind::Arrival => "Arrival",
+        PartKind::Circle => "Circle",
+        PartKind::Outdoors => "Outdoor time",
+        PartKind::GoingHome => "Going home",
+    }
+}
+
+/// The fixed parts of the day that a span meets, but for those in which children choose anyway.
+pub(super) fn parts_met(day: &Day, span: Span) -> impl Iterator<Item = &Part> {
+    let fixed = |p: &&Part| matches!(p.kind, PartKind::Circle | PartKind::Outdoors);
+    day.schedule.parts.iter().filter(fixed).filter(move |p| p.span.meets(span))
+}
+
+fn place(day: &Day, at: Place) -> String {
+    match at {
+        Place::Station(s) => day.station(s).label.clone(),
+        Place::Zone(z) => format!("watching {}", day.site[z].label),
+        Place::Table(t) => day.site[t].label.clone(),
+        Place::WholeGroup => "circle".into(),
+        Place::Movement => "the movement break".into(),
+        Place::Outdoors => "outdoors".into(),
+        Place::Rest => "the rest".into(),
+        Place::Care => "the changing place".into(),
+        Place::Transition => "with the children at the sinks".into(),
+        _ => "another post".into(),
+    }
+}
+
+/// A set of changes as one sentence without its full stop.
+pub(super) fn changes(day: &Day, question: &BlockQuestion, changes: &[Change]) -> String {
+    let told: Vec<String> = changes.iter().map(|c| change(day, question, c)).collect();
+    told.join("; ")
+}
+
+fn change(day: &Day, question: &BlockQuestion, change: &Change) -> String {
+    let when = |span: &Span| {
+        if *span == question.span { String::new() } else { format!(", {span}") }
+    };
+    match change {
+        Change::Move { adult, to, instead, span } => {
+            let at = if matches!(to, Place::Station(_)) { "at " } else { "" };
+            format!(
+                "{} {at}{} instead of {}{}",
+                day.site[*adult].label,
+                place(day, *to),
+                place(day, *instead),
+                when(span)
+            )
+        }
+        Change::Fewer { station, children } => {
+            format!("at most {} at {}", children_count(*children), day.station(*station).label)
+        }
+        Change::Older { station, from_months } => {
+            let age = match from_months % 12 {
+                0 => format!("{} years", from_months / 12),
+                _ => format!("{from_months} months"),
+            };
+            format!("only children from {age} on at {}", day.station(*station).label)
+        }
+        Change::OutOfReach { station } => {
+            let label = &day.station(*station).label;
+            format!("{label} set up out of the young ones' reach, and marked so")
+        }
+        Change::LeaveOut { station } => format!("without {}", day.station(*station).label),
+        Change::AnotherTime { span, asleep } if asleep.is_empty() => format!("at {span} instead"),
+        Change::AnotherTime { span, asleep } => {
+            let sleep = if asleep.len() == 1 { "sleeps" } else { "sleep" };
+            format!("at {span} instead, when {} {sleep}", children(day, asleep))
+        }
+        Change::MoreAdults { adults: 1, span } => {
+            format!("another adult who counts and may be alone with children{}", when(span))
+        }
+        Change::MoreAdults { adults, span } => {
+            format!("{adults} more adults who count and may be alone with children{}", when(span))
+        }
+    }
+}
+
+/// What a person should look at although no rule is broken.
+pub(super) fn mind(trial: &Trial, slices: &[SliceCheck]) -> Vec<String> {
+    let day = &trial.day;
+    let mut mind = Vec::new();
+    let thin = |s: &&SliceCheck| {
+        !s.left.adults.is_empty() && s.left.alone_needed > s.left.adults.len() as u32
+    };
+    if let Some(worst) = slices.iter().filter(thin).max_by_key(|s| s.left.alone_needed) {
+        let left = &worst.left;
+        mind.push(format!(
+            "The ratio holds for all together, but the {} at no staffed station are left to {}; by \
+             themselves they would take {}. Keep them close ({}).",
+            children_count(left.children.len() as u32),
+            adults(left.adults.len() as u32),
+            left.alone_needed,
+            worst.span
+        ));
+    }
+    let nobody = |s: &&SliceCheck| s.left.adults.is_empty() && !s.left.children.is_empty();
+    if let Some(slice) = slices.iter().find(|s| nobody(s) && !s.tied.is_empty()) {
+        let left = &slice.left;
+        let seen = if left.sight { ", who has to keep them in view from there" } else { "" };
+        mind.push(format!(
+            "{}: nobody is left for {} alone but the adult at the station{seen}.",
+            slice.span,
+            children(day, &left.children)
+        ));
+    }
+    for wash in &trial.laid.washing {
+        let home = day.station(wash.station).space;
+        if wash.space != home {
+            mind.push(format!(
+                "The sinks for {} are in {}: an adult goes along.",
+                day.station(wash.station).label,
+                day.site[wash.space].label
+            ));
+        }
+    }
+    mind
+}
+
+/// What was taken for granted, one sentence each.
+pub(super) fn assumed(trial: &Trial, chart: Option<&Chart>) -> Vec<String> {
+    let day = &trial.day;
+    let mut assumed = Vec::new();
+    for (at, come) in trial.laid.drawn.iter().filter(|(_, come)| !come.is_empty()) {
+        let station = day.station(*at);
+        let from = if chart.is_some() {
+            "The chart has nobody there then: taken are"
+        } else {
+            "Taken are"
+        };
+        assumed.push(format!(
+            "At {}: {}. {from} as many as it seats, of those whom it is for and who are free \
+             longest, the youngest first.",
+            station.label,
+            children(day, come)
+        ));
+    }
+    if chart.is_some() {
+        return assumed;
+    }
+    assumed.push(
+        "There is no chart: everybody is here by the day's facts, the adults go where they are \
+         needed, and the other children play where an adult who is left sees them."
+            .into(),
+    );
+    assumed.extend(breaks(trial));
+    assumed.extend(rest(day, trial.question.span, bare::main_space(day, &trial.question)));
+    for met in parts_met(day, trial.question.span) {
+        assumed.push(format!("{} ({}) gives way to the block.", part(met.kind), met.span));
+    }
+    for food in day.schedule.meals.iter().filter(|m| m.window.meets(trial.question.span)) {
+        let taken = trial.reasons.iter().any(|r| r.rule == "meals");
+        if !taken {
+            assumed.push(format!(
+                "{} (between {} and {}) is eaten before or after the block.",
+                meal(food.kind),
+                food.window.from,
+                food.window.to
+            ));
+        }
+    }
+    assumed
+}
+
+fn breaks(trial: &Trial) -> Vec<String> {
+    let inside = super::judge::clipped(&trial.laid.chart, trial.question.span);
+    let mut told = Vec::new();
+    for day in &inside.adults {
+        let label = &trial.day.site[day.adult].label;
+        let own = day.posts.iter().filter(|p| matches!(p.at, Place::StaffBreak(_)));
+        told.extend(
+            own.map(|p| format!("{label} is on a staff break, {}: it has no other time.", p.span)),
+        );
+    }
+    if told.is_empty() {
+        told.push("Every staff break lies before or after the block.".into());
+    } else {
+        told.push("The other staff breaks lie before or after the block.".into());
+    }
+    told
+}
+
+fn rest(day: &Day, block: Span, main: SpaceIndex) -> Option<String> {
+    let rest = bare::rest_span(day).filter(|r| r.meets(block))?;
+    let space = day.schedule.rest.as_ref().map_or(main, |r| r.space);
+    Some(format!("The rest is taken to be {rest}, in {}.", day.site[space].label))
+}
