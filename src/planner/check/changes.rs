@@ -26,7 +26,8 @@ pub(super) fn offers(
 ) -> Vec<(Offer, Trial)> {
     let seeking = Seeking { day, chart, question, asked };
     let mut found: Vec<(Offer, Trial)> = Vec::new();
-    let ways: [fn(&Seeking<'_>) -> Vec<(Offer, Trial)>; 7] = [
+    type Way = fn(&Seeking<'_>) -> Vec<(Offer, Trial)>;
+    let ways: [Way; 7] = [
         |s| s.elsewhere(),
         |s| s.out_of_reach(),
         |s| s.fewer(),
