@@ -227,68 +227,6 @@ impl From<Job> for JobAnswer {
     }
 }
 
-/// A built-in standard.
-#[derive(Serialize, JsonSchema)]
-pub struct StandardLine {
-    /// Its id.
-    pub id: String,
-    /// Its name.
-    pub label: String,
-    /// Edition, or the date of the text.
-    pub edition: String,
-}
-
-/// The built-in standards.
-#[derive(Serialize, JsonSchema)]
-pub struct StandardsList {
-    /// In the order in which they are listed everywhere.
-    pub standards: Vec<StandardLine>,
-}
-
-/// One built-in standard, with its figures and their sources in words.
-#[derive(Serialize, JsonSchema)]
-pub struct StandardAnswer {
-    /// Its id.
-    pub id: String,
-    /// Its name.
-    pub label: String,
-    /// Edition, or the date of the text.
-    pub edition: String,
-    /// Documents that its figures come from.
-    pub sources: Vec<SourceLine>,
-    /// Every figure with its source, as a page for people.
-    pub words: String,
-}
-
-/// A document and how it was checked.
-#[derive(Serialize, JsonSchema)]
-pub struct SourceLine {
-    /// The key that figures name it by.
-    pub key: String,
-    /// Document, section, edition.
-    pub document: String,
-    /// How it was checked.
-    pub tag: String,
-}
-
-/// The rules and the aims.
-#[derive(Serialize, JsonSchema)]
-pub struct RulesList {
-    /// Worst first.
-    pub rules: Vec<RuleLine>,
-    /// Most wanted first.
-    pub aims: Vec<RuleLine>,
-}
-
-/// A rule or an aim.
-#[derive(Serialize, JsonSchema)]
-pub struct RuleLine {
-    /// Its slug.
-    pub slug: String,
-    /// What it says.
-    pub says: String,
-}
-
 /// How the service is.
 #[derive(Serialize, JsonSchema)]
 pub struct Health {

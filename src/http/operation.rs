@@ -2,7 +2,7 @@
 
 use super::call::{Answer, Call};
 use super::form::Form;
-use super::media::Media::{self, Json};
+use super::media::Media::{self, Json, Text};
 use crate::store::Role;
 use std::pin::Pin;
 
@@ -101,4 +101,9 @@ pub(super) const fn post(
 ) -> Operation {
     let plain = get(id, path, says, answers, run);
     Operation { method: "POST", role: Some(Role::Plan), takes: Takes::Form(form), ..plain }
+}
+
+/// The same call, whose answer people may read too.
+pub(super) const fn in_text(call: Operation) -> Operation {
+    Operation { media: &[Json, Text], ..call }
 }

@@ -2,7 +2,7 @@
 
 use super::calls::{days, erasures, jobs, lists, running, sites, stateless, stored, visits};
 use super::media::Media::{Calendar, Csv, Events, Html, Json, Text};
-use super::operation::{Operation, Parameter, Takes, get, post};
+use super::operation::{Operation, Parameter, Takes, get, in_text, post};
 use crate::store::Role;
 
 macro_rules! run {
@@ -63,34 +63,49 @@ pub static OPERATIONS: &[Operation] = &[
     },
     Operation {
         media: &[Json, Text],
-        ..get(
-            "listStandards",
-            "/v1/standards",
-            "The published rule sets that are built in.",
-            "StandardsList",
-            run!(lists::standards),
+        job: true,
+        ..post(
+            "checkBlock",
+            "/v1/checks",
+            "Checks a block before it starts: go, go with changes, or no-go. Nothing is kept.",
+            &stateless::CHECK,
+            "BlockCheck",
+            run!(stateless::check),
         )
     },
     Operation {
         media: &[Json, Text],
-        ..get(
-            "readStandard",
-            "/v1/standards/{standard}",
-            "One rule set with its figures, their sources and how each was checked.",
-            "StandardAnswer",
-            run!(lists::standard),
+        job: true,
+        ..post(
+            "explainPlace",
+            "/v1/whys",
+            "Says why a small group is where it is, and what every other station would break or cost.",
+            &stateless::WHY,
+            "Any",
+            run!(stateless::why),
         )
     },
-    Operation {
-        media: &[Json, Text],
-        ..get(
-            "listRules",
-            "/v1/rules",
-            "Every rule, worst first, and every aim, most wanted first.",
-            "RulesList",
-            run!(lists::rules),
-        )
-    },
+    in_text(get(
+        "listStandards",
+        "/v1/standards",
+        "The published rule sets that are built in.",
+        "Standards",
+        run!(lists::standards),
+    )),
+    in_text(get(
+        "readStandard",
+        "/v1/standards/{standard}",
+        "One rule set with its figures, their sources and how each was checked.",
+        "Any",
+        run!(lists::standard),
+    )),
+    in_text(get(
+        "listRules",
+        "/v1/rules",
+        "Every rule, worst first, and every aim, most wanted first.",
+        "Any",
+        run!(lists::rules),
+    )),
     Operation {
         query: &[
             Parameter {
@@ -214,17 +229,14 @@ pub static OPERATIONS: &[Operation] = &[
             run!(stored::calendar),
         )
     },
-    Operation {
-        media: &[Json, Text],
-        ..post(
-            "auditSiteChart",
-            "/v1/sites/{site}/charts/{chart}/audits",
-            "Judges a chart that is kept by the facts of the site as they are now.",
-            &stored::NOTHING,
-            "Chart",
-            run!(stored::audit),
-        )
-    },
+    in_text(post(
+        "auditSiteChart",
+        "/v1/sites/{site}/charts/{chart}/audits",
+        "Judges a chart that is kept by the facts of the site as they are now.",
+        &stored::NOTHING,
+        "Chart",
+        run!(stored::audit),
+    )),
     Operation {
         status: &[201],
         keyed: true,
@@ -238,6 +250,30 @@ pub static OPERATIONS: &[Operation] = &[
             run!(stored::repair),
         )
     },
+    in_text(post(
+        "checkSiteBlock",
+        "/v1/sites/{site}/charts/{chart}/checks",
+        "Checks a block over a chart that is kept.",
+        &stored::CHECK,
+        "BlockCheck",
+        run!(stored::check),
+    )),
+    in_text(post(
+        "checkSiteDay",
+        "/v1/sites/{site}/checks",
+        "Checks a block over the facts of a day, before there is a chart.",
+        &stored::CHECK_DAY,
+        "BlockCheck",
+        run!(stored::check_day),
+    )),
+    in_text(post(
+        "explainSitePlace",
+        "/v1/sites/{site}/charts/{chart}/whys",
+        "Says why a small group of a chart that is kept is where it is.",
+        &stored::WHY,
+        "Any",
+        run!(stored::why),
+    )),
     get(
         "listVisits",
         "/v1/sites/{site}/visits",

@@ -1,13 +1,19 @@
-//! The verbs of a day that runs: what has happened is repaired.
+//! The verbs of a day that runs: what has happened is repaired, a block is checked, a group's place explained.
 
+use super::form::Given;
 use super::media::Media;
-use super::problem::{FACTS, FaultLine, Problem};
-use super::work::{Order, Outcome, assumed, open, options, outcome_of, room};
-use crate::day::HappeningFault;
-use crate::page::text::{Look, print_repair};
-use crate::planner;
+use super::problem::{CONFLICT, FACTS, FaultLine, Problem};
+use super::work::{Order, Outcome, assumed, facts_of, open, options, outcome_of, room};
+use crate::day::{Day, HappeningFault};
+use crate::page::text::{Look, print_check, print_repair, print_why};
+use crate::planner::check::{BlockQuestion, QuestionFault, check as ask};
+use crate::planner::{self, WhyFault};
+use crate::site::{Minute, Span, StationIndex};
 use crate::wire::chart::read_chart_day;
+use crate::wire::check::check_json;
+use crate::wire::nearest;
 use crate::wire::repair::{Posted, read_happenings, read_posted, write_repaired};
+use crate::wire::why::why_json;
 use serde_json::{Value, json};
 
 /// Repairs the rest of a day.
@@ -42,6 +48,119 @@ pub(super) fn repair(order: &Order) -> Result<Outcome, Problem> {
 /// The same JSON without its line breaks.
 fn compact(text: &str) -> String {
     serde_json::from_str::<Value>(text).map_or_else(|_| text.to_owned(), |value| value.to_string())
+}
+
+/// Checks a block, over a chart or over the facts of the day alone.
+pub(super) fn check(order: &Order) -> Result<Outcome, Problem> {
+    let (day, chart) = match &order.chart {
+        Some(_) => {
+            let (_, posted) = order.posted()?;
+            (posted.day, Some(posted.chart))
+        }
+        None => {
+            let date = order.given.date("date");
+            let scenario = order.read_scenario(date)?;
+            let room = room(&scenario, order.given.text("room"))?;
+            (open(&scenario, room, date.unwrap_or(scenario.date))?, None)
+        }
+    };
+    let question = question(&day, &order.given)?;
+    let answer = ask(&day, chart.as_ref(), &question);
+    let body = match order.media {
+        Media::Text => print_check(&day, &answer),
+        _ => check_json(&day, &answer).to_string(),
+    };
+    let safe_to_run = answer.verdict == planner::check::Verdict::Go;
+    Ok(Outcome {
+        body,
+        room: day.site[day.room].id.clone(),
+        date: day.date.to_string(),
+        safe_to_run,
+    })
+}
+
+fn question(day: &Day, given: &Given) -> Result<BlockQuestion, Problem> {
+    let minute = |name: &str| given.text(name).and_then(Minute::parse);
+    let span = minute("from").zip(minute("to")).and_then(|(from, to)| Span::new(from, to));
+    let mut faults = Vec::new();
+    if span.is_none() {
+        faults.push(facts_of("/to", "this is not after `from`", "give a later time"));
+    }
+    let mut stations = Vec::new();
+    for (at, id) in given.ids("stations").unwrap_or_default().into_iter().enumerate() {
+        match station(day, id, &format!("/stations/{at}")) {
+            Ok(station) => stations.push(station),
+            Err(fault) => faults.push(fault),
+        }
+    }
+    match span {
+        Some(span) if faults.is_empty() => {
+            let question = BlockQuestion { span, stations };
+            let line = |fault: QuestionFault| facts_of("", &fault.cause, &fault.mend);
+            let faults: Vec<FaultLine> = question.faults(day).into_iter().map(line).collect();
+            if faults.is_empty() {
+                return Ok(question);
+            }
+            Err(Problem { faults, ..Problem::plain(CONFLICT) })
+        }
+        _ => Err(Problem { faults, ..Problem::plain(FACTS) }),
+    }
+}
+
+/// Says why a group is where it is.
+pub(super) fn why(order: &Order) -> Result<Outcome, Problem> {
+    let (_, Posted { day, chart, .. }) = order.posted()?;
+    let given = &order.given;
+    let group = given.text("group").unwrap_or_default();
+    let at = given.text("at").and_then(Minute::parse).unwrap_or(day.schedule.open.from);
+    let not = match given.text("not") {
+        Some(id) => Some(station(&day, id, "/not").map_err(one)?),
+        None => None,
+    };
+    let told = planner::why(&day, &chart, group, at, not, &options(order));
+    let told = told.map_err(|fault| {
+        one(match fault {
+            WhyFault::NoGroup => {
+                let ids: Vec<&str> = chart.groups.iter().map(|g| g.id.as_str()).collect();
+                facts_of(
+                    "/group",
+                    "there is no such small group",
+                    &format!("give one of {}", ids.join(", ")),
+                )
+            }
+            WhyFault::NotHere => facts_of(
+                "/at",
+                "nobody of the group is here then",
+                "give a minute at which it has a place",
+            ),
+        })
+    })?;
+    let body = match order.media {
+        Media::Text => print_why(&day, &chart, &told),
+        _ => why_json(&day, &chart, &told).to_string(),
+    };
+    Ok(Outcome {
+        body,
+        room: day.site[day.room].id.clone(),
+        date: day.date.to_string(),
+        safe_to_run: true,
+    })
+}
+
+fn one(fault: FaultLine) -> Problem {
+    Problem { faults: vec![fault], ..Problem::plain(FACTS) }
+}
+
+/// The station of an id that stands at `place` in the body.
+fn station(day: &Day, id: &str, place: &str) -> Result<StationIndex, FaultLine> {
+    let ids = || day.site.stations.iter().map(|station| station.id.as_str());
+    ids().position(|known| known == id).map(StationIndex).ok_or_else(|| {
+        let mend = match nearest(id, ids()) {
+            Some(near) => format!("did you mean `{near}`?"),
+            None => "give the id of a station".to_owned(),
+        };
+        facts_of(place, "there is no such station", &mend)
+    })
 }
 
 impl Order {

@@ -25,11 +25,15 @@ pub enum Verb {
     Audit,
     /// The rest of a running day, after something has happened.
     Repair,
+    /// A block, before it starts.
+    Check,
+    /// Why a group is where it is.
+    Why,
 }
 
 impl Verb {
     /// Every verb.
-    pub const ALL: [Verb; 3] = [Verb::Chart, Verb::Audit, Verb::Repair];
+    pub const ALL: [Verb; 5] = [Verb::Chart, Verb::Audit, Verb::Repair, Verb::Check, Verb::Why];
 
     /// Its word, by which jobs are kept.
     #[must_use]
@@ -38,6 +42,8 @@ impl Verb {
             Verb::Chart => "chart",
             Verb::Audit => "audit",
             Verb::Repair => "repair",
+            Verb::Check => "check",
+            Verb::Why => "why",
         }
     }
 
@@ -54,6 +60,7 @@ impl Verb {
             Verb::Chart => "made",
             Verb::Audit => "brought",
             Verb::Repair => "repaired",
+            Verb::Check | Verb::Why => "asked",
         }
     }
 }
@@ -103,6 +110,8 @@ pub fn carry_out(order: &Order, ticket: &Ticket) -> Result<Outcome, Problem> {
         Verb::Chart => make(order, ticket),
         Verb::Audit => audit(order),
         Verb::Repair => verbs::repair(order),
+        Verb::Check => verbs::check(order),
+        Verb::Why => verbs::why(order),
     }
 }
 
@@ -219,14 +228,13 @@ pub(super) fn room(scenario: &Scenario, id: Option<&str>) -> Result<RoomIndex, P
             Some(near) => format!("did you mean `{near}`?"),
             None => format!("give one of {}", ids().take(24).collect::<Vec<_>>().join(", ")),
         };
-        one_fault("/room", cause, mend)
+        Problem { faults: vec![facts_of("/room", cause, &mend)], ..Problem::plain(FACTS) }
     })
 }
 
-/// A single fault of the facts.
-fn one_fault(pointer: &str, cause: impl Into<String>, mend: impl Into<String>) -> Problem {
-    let line = FaultLine { pointer: pointer.to_owned(), cause: cause.into(), mend: mend.into() };
-    Problem { faults: vec![line], ..Problem::plain(FACTS) }
+/// A fault of the facts.
+pub(super) fn facts_of(pointer: &str, cause: &str, mend: &str) -> FaultLine {
+    FaultLine { pointer: pointer.into(), cause: cause.into(), mend: mend.into() }
 }
 
 pub(super) fn open(scenario: &Scenario, room: RoomIndex, date: NaiveDate) -> Result<Day, Problem> {

@@ -135,3 +135,46 @@ async fn a_running_day_is_repaired_and_repaired_again() {
     let stateless = rig.post("/v1/repairs", &sent).await.is(200).json();
     assert_eq!(stateless["children"], first["chart"]["children"]);
 }
+
+#[tokio::test]
+async fn a_block_is_checked_with_a_chart_and_without() {
+    let rig = rig().await;
+    let site = rig.with_site("family-home").await;
+    let (path, block) = (
+        format!("/v1/sites/{site}"),
+        json!({"from": "09:40", "to": "10:00", "stations": ["blocks"]}),
+    );
+    let mut bare = block.clone();
+    bare["date"] = json!(DATE);
+    let told = rig.post(&format!("{path}/checks"), &bare).await.is(200).json();
+    assert_eq!((&told["date"], &told["with_chart"]), (&json!(DATE), &json!(false)));
+    bare["scenario"] = scenario("family-home");
+    assert_eq!(rig.post("/v1/checks", &bare).await.is(200).json(), told);
+    let made = rig.post(&format!("{path}/charts"), &json!({"date": DATE})).await.is(201).json();
+    let checks = format!("{path}/charts/{}/checks", made["id"].as_str().expect("an id"));
+    let told = rig.post(&checks, &block).await.is(200).json();
+    assert_eq!(told["with_chart"], json!(true));
+    let wrong = json!({"from": "10:00", "to": "09:00", "stations": ["moon"]});
+    let told = rig.post(&checks, &wrong).await.is(422).json();
+    assert_eq!(told["faults"].as_array().map(Vec::len), Some(2), "{told}");
+}
+
+#[tokio::test]
+async fn why_a_group_is_where_it_is_can_be_asked() {
+    let rig = rig().await;
+    let site = rig.with_site("preschool-room").await;
+    let date = scenario("preschool-room")["days"][0]["date"].clone();
+    let path = format!("/v1/sites/{site}/charts");
+    let made = rig.post(&path, &json!({"date": date})).await.is(201).json();
+    let group = &made["chart"]["groups"][0];
+    let cell =
+        group["cells"].as_array().expect("cells").iter().find(|cell| cell["by"] == "assigned");
+    let ask = json!({"group": group["id"], "at": cell.expect("an assigned turn")["from"]});
+    let whys = format!("{path}/{}/whys", made["id"].as_str().expect("an id"));
+    let told = rig.post(&whys, &ask).await.is(200).json();
+    assert_eq!(told["group"], group["id"]);
+    assert!(told["others"].as_array().is_some_and(|list| !list.is_empty()), "{told}");
+    let nobody = json!({"group": "nobody", "at": "10:00"});
+    let told = rig.post(&whys, &nobody).await.is(422).json();
+    assert_eq!(told["faults"][0]["pointer"], "/group");
+}

@@ -35,6 +35,50 @@ pub const HAPPENINGS: Field =
 pub const SEED: Field =
     maybe("seed", Holds::Whole(0, i64::MAX), "The same seed gives the same chart; 1.");
 
+/// When a block starts.
+pub const FROM: Field = needed("from", Holds::Time, "When the block starts.");
+/// When a block ends.
+pub const TO: Field = needed("to", Holds::End, "When it ends.");
+/// Which stations a block has.
+pub const STATIONS: Field = needed("stations", Holds::Ids, "The stations that run.");
+/// Whose place is asked about.
+pub const GROUP: Field = needed("group", Holds::Id, "The small group.");
+/// When.
+pub const WHEN: Field = needed("at", Holds::Time, "A minute of the turn.");
+/// And where not.
+pub const NOT: Field = maybe("not", Holds::Id, "One station alone: why not there.");
+
+/// What `POST /v1/checks` takes.
+pub const CHECK: Form = Form {
+    name: "CheckRequest",
+    fields: &[
+        needed("scenario", Holds::Scenario, "The scenario."),
+        maybe(
+            "chart",
+            Holds::Chart,
+            "The chart on the wall; left out: the facts of the day alone.",
+        ),
+        maybe("date", Holds::Date, "Without a chart: the date; left out: the first of `days`."),
+        maybe("room", Holds::Id, "Without a chart: the room; left out: the only one."),
+        FROM,
+        TO,
+        STATIONS,
+    ],
+};
+
+/// What `POST /v1/whys` takes.
+pub const WHY: Form = Form {
+    name: "WhyRequest",
+    fields: &[
+        needed("scenario", Holds::Scenario, "The scenario."),
+        needed("chart", Holds::Chart, "The chart."),
+        GROUP,
+        WHEN,
+        NOT,
+        SEED,
+    ],
+};
+
 /// What `POST /v1/repairs` takes.
 pub const REPAIR: Form = Form {
     name: "RepairRequest",
@@ -71,6 +115,22 @@ pub async fn repair(call: Call) -> Answer {
     solve(call, Verb::Repair).await
 }
 
+/// Checks a block.
+///
+/// # Errors
+/// As the reference says.
+pub async fn check(call: Call) -> Answer {
+    solve(call, Verb::Check).await
+}
+
+/// Says why a group is where it is.
+///
+/// # Errors
+/// As the reference says.
+pub async fn why(call: Call) -> Answer {
+    solve(call, Verb::Why).await
+}
+
 /// The form of a verb's stateless call.
 #[must_use]
 pub fn form(verb: Verb) -> &'static Form {
@@ -78,6 +138,8 @@ pub fn form(verb: Verb) -> &'static Form {
         Verb::Chart => &CHART,
         Verb::Audit => &AUDIT,
         Verb::Repair => &REPAIR,
+        Verb::Check => &CHECK,
+        Verb::Why => &WHY,
     }
 }
 

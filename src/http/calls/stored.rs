@@ -1,9 +1,9 @@
 //! Charts that are kept: made, brought, read, judged again.
 
-use super::stateless::{AT, HAPPENINGS, SEED};
+use super::stateless::{AT, FROM, GROUP, HAPPENINGS, NOT, SEED, STATIONS, TO, WHEN};
 use crate::http::answers::{ChartsPage, RevisionLine};
 use crate::http::call::{Answer, Call, Reply, keep_chart};
-use crate::http::form::{Form, Given, Holds, maybe};
+use crate::http::form::{Form, Given, Holds, maybe, needed};
 use crate::http::jobs;
 use crate::http::media::Media;
 use crate::http::problem::{FACTS, FaultLine, MISSING, Problem};
@@ -29,6 +29,24 @@ pub const CHART: Form = Form {
 /// What `POST /v1/sites/{site}/charts/{chart}/repairs` takes.
 pub const REPAIR: Form = Form { name: "SiteRepairRequest", fields: &[AT, HAPPENINGS, SEED] };
 
+/// What `POST /v1/sites/{site}/charts/{chart}/checks` takes.
+pub const CHECK: Form = Form { name: "SiteCheckRequest", fields: &[FROM, TO, STATIONS] };
+
+/// What `POST /v1/sites/{site}/checks` takes.
+pub const CHECK_DAY: Form = Form {
+    name: "SiteDayCheckRequest",
+    fields: &[
+        needed("date", Holds::Date, "The date."),
+        maybe("room", Holds::Id, "The room; left out: the only one."),
+        FROM,
+        TO,
+        STATIONS,
+    ],
+};
+
+/// What `POST /v1/sites/{site}/charts/{chart}/whys` takes.
+pub const WHY: Form = Form { name: "SiteWhyRequest", fields: &[GROUP, WHEN, NOT, SEED] };
+
 /// What calls take that need nothing.
 pub const NOTHING: Form = Form { name: "Nothing", fields: &[] };
 
@@ -37,6 +55,8 @@ pub const NOTHING: Form = Form { name: "Nothing", fields: &[] };
 pub fn form(verb: Verb) -> &'static Form {
     match verb {
         Verb::Repair => &REPAIR,
+        Verb::Check => &CHECK,
+        Verb::Why => &WHY,
         Verb::Chart | Verb::Audit => &CHART,
     }
 }
@@ -186,9 +206,42 @@ pub async fn calendar(call: Call) -> Answer {
 /// # Errors
 /// When it is not there, or cannot be read with the facts as they are now.
 pub async fn audit(call: Call) -> Answer {
-    let given = call.given(&NOTHING)?;
+    asked(call, Verb::Audit, &NOTHING).await
+}
+
+/// Checks a block over a kept chart.
+///
+/// # Errors
+/// When it is not there, or what is asked cannot be.
+pub async fn check(call: Call) -> Answer {
+    asked(call, Verb::Check, &CHECK).await
+}
+
+/// Says why a group of a kept chart is where it is.
+///
+/// # Errors
+/// When it is not there, or what is asked cannot be.
+pub async fn why(call: Call) -> Answer {
+    asked(call, Verb::Why, &WHY).await
+}
+
+/// Answers a question about a kept chart and keeps nothing.
+async fn asked(call: Call, verb: Verb, form: &Form) -> Answer {
+    let given = call.given(form)?;
     let (site, chart) = (call.site().await?, call.chart().await?);
-    let order = order(&call, Verb::Audit, &site.document, given, Some(chart.chart));
+    let order = order(&call, verb, &site.document, given, Some(chart.chart));
+    let outcome = call.service.solver.run(move |ticket| carry_out(&order, ticket)).await??;
+    Ok(Reply::new(200, call.media, outcome.body))
+}
+
+/// Checks a block over the facts of a day alone.
+///
+/// # Errors
+/// When the site is not there, or what is asked cannot be.
+pub async fn check_day(call: Call) -> Answer {
+    let given = call.given(&CHECK_DAY)?;
+    let site = call.site().await?;
+    let order = order(&call, Verb::Check, &site.document, given, None);
     let outcome = call.service.solver.run(move |ticket| carry_out(&order, ticket)).await??;
     Ok(Reply::new(200, call.media, outcome.body))
 }
