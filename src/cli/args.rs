@@ -53,8 +53,9 @@ pub(super) enum Command {
     Backup(BackupArgs),
 }
 
+/// One room's day of a scenario.
 #[derive(Args)]
-pub(super) struct MakeArgs {
+pub(super) struct DayArgs {
     /// The scenario, a JSON file; `-` reads standard input
     pub scenario: PathBuf,
     /// The date, YYYY-MM-DD; left out: the first of the scenario's days
@@ -66,16 +67,40 @@ pub(super) struct MakeArgs {
     /// Id of the room; left out: the only one
     #[arg(long)]
     pub room: Option<String>,
+}
+
+/// A chart and the scenario that it is of.
+#[derive(Args)]
+pub(super) struct PostedArgs {
+    /// The scenario, a JSON file; `-` reads standard input
+    pub scenario: PathBuf,
+    /// The chart, a JSON file as `make --format json` writes it; `-` reads standard input
+    pub chart: PathBuf,
+}
+
+/// The form of an answer and where it goes.
+#[derive(Args)]
+pub(super) struct OutArgs {
+    /// How to print it
+    #[arg(long, value_enum, default_value_t = Format::Text)]
+    pub format: Format,
+    /// Write to this file instead of standard output
+    #[arg(long)]
+    pub out: Option<PathBuf>,
+}
+
+#[derive(Args)]
+pub(super) struct MakeArgs {
+    #[command(flatten)]
+    pub of: DayArgs,
     #[command(flatten)]
     pub look: LookArgs,
 }
 
 #[derive(Args)]
 pub(super) struct AuditArgs {
-    /// The scenario, a JSON file; `-` reads standard input
-    pub scenario: PathBuf,
-    /// The chart, a JSON file as `make --format json` writes it; `-` reads standard input
-    pub chart: PathBuf,
+    #[command(flatten)]
+    pub of: PostedArgs,
     #[command(flatten)]
     pub look: LookArgs,
 }
@@ -152,17 +177,8 @@ fn clock(text: &str) -> Result<Minute, String> {
 
 #[derive(Args)]
 pub(super) struct ModelArgs {
-    /// The scenario, a JSON file; `-` reads standard input
-    pub scenario: PathBuf,
-    /// The date, YYYY-MM-DD; left out: the first of the scenario's days
-    #[arg(long, value_parser = date)]
-    pub date: Option<NaiveDate>,
-    /// The same seed gives the same chart, and so the same model
-    #[arg(long, default_value_t = 1)]
-    pub seed: u64,
-    /// Id of the room; left out: the only one
-    #[arg(long)]
-    pub room: Option<String>,
+    #[command(flatten)]
+    pub of: DayArgs,
     /// A rule or an aim by its slug, or by its number where rules and then aims are counted from 1;
     /// `all` for each one that takes solving; left out: the last one that does
     #[arg(long)]
@@ -175,15 +191,13 @@ pub(super) struct ModelArgs {
 
 #[derive(Args)]
 pub(super) struct WhyArgs {
-    /// The scenario, a JSON file; `-` reads standard input
-    pub scenario: PathBuf,
-    /// The chart, a JSON file as `make --format json` writes it; `-` reads standard input
-    pub chart: PathBuf,
+    #[command(flatten)]
+    pub of: PostedArgs,
     /// Id of the small group, as the chart has it
     #[arg(long)]
     pub group: String,
     /// A minute of the turn, HH:MM
-    #[arg(long, value_parser = minute)]
+    #[arg(long, value_parser = clock)]
     pub at: Minute,
     /// Only why it is not at this station, by id
     #[arg(long)]
@@ -191,12 +205,8 @@ pub(super) struct WhyArgs {
     /// The same seed gives the same answer
     #[arg(long, default_value_t = 1)]
     pub seed: u64,
-    /// How to print it
-    #[arg(long, value_enum, default_value_t = Format::Text)]
-    pub format: Format,
-    /// Write to this file instead of standard output
-    #[arg(long)]
-    pub out: Option<PathBuf>,
+    #[command(flatten)]
+    pub answer: OutArgs,
 }
 
 #[derive(Args)]
@@ -226,12 +236,8 @@ pub(super) struct CheckArgs {
     /// Name of an activity that stands at a station that day, instead of the station's id
     #[arg(long, num_args = 1..)]
     pub activity: Vec<String>,
-    /// How to print it
-    #[arg(long, value_enum, default_value_t = Format::Text)]
-    pub format: Format,
-    /// Write to this file instead of standard output
-    #[arg(long)]
-    pub out: Option<PathBuf>,
+    #[command(flatten)]
+    pub answer: OutArgs,
 }
 
 #[derive(Args)]
@@ -305,9 +311,4 @@ fn date(text: &str) -> Result<NaiveDate, String> {
         .ok()
         .filter(|date| date.to_string() == text)
         .ok_or_else(|| "write a date of the calendar as YYYY-MM-DD, like 2026-04-07".to_owned())
-}
-
-fn minute(text: &str) -> Result<Minute, String> {
-    let minute = Minute::parse(text).filter(|m| *m < Minute::END_OF_DAY);
-    minute.ok_or_else(|| "write a clock time as HH:MM with four digits, like 09:30".to_owned())
 }

@@ -36,7 +36,7 @@ pub(super) fn check(args: &CheckArgs) -> Result<Answer, Wrong> {
     }
     let (Some(span), true) = (span, wrong.is_empty()) else { return Err(Wrong(wrong)) };
     let check = answer(&day, posted.as_ref(), &BlockQuestion { span, stations });
-    let text = match args.format {
+    let text = match args.answer.format {
         Format::Text => print_check(&day, &check),
         Format::Json => write_check(&day, &check),
     };
@@ -45,7 +45,7 @@ pub(super) fn check(args: &CheckArgs) -> Result<Answer, Wrong> {
         Verdict::NoGo => 1,
         Verdict::GoWithChanges => 3,
     };
-    Ok(Answer { text, to: args.out.clone(), before: Vec::new(), exit })
+    Ok(Answer { text, to: args.answer.out.clone(), before: Vec::new(), exit })
 }
 
 /// From when to when; what is wrong with it goes to `wrong`.

@@ -1,6 +1,7 @@
 //! Files in, and what is wrong with them: every fault, one line each.
 
 use super::Wrong;
+use super::args::DayArgs;
 use crate::day::{Day, DayFact, DayFault};
 use crate::site::{RoomIndex, Site};
 use crate::wire::scenario::{self, Scenario};
@@ -111,4 +112,13 @@ fn about(site: &Site, fact: DayFact) -> String {
         DayFact::Kept(at) => format!(", kept cell {}", at + 1),
         DayFact::Offer(at) => format!(", offer {}", at + 1),
     }
+}
+
+/// The day that a command asks for, and the scenario that it is of.
+pub(super) fn day(args: &DayArgs) -> Result<(Scenario, Day), Wrong> {
+    let file = read(&args.scenario)?;
+    let scenario = scenario(&file, args.date)?;
+    let room = room(&file, &scenario, args.room.as_deref())?;
+    let day = open(&file, &scenario, room, args.date.unwrap_or(scenario.date))?;
+    Ok((scenario, day))
 }

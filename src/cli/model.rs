@@ -8,10 +8,7 @@ use crate::wire::passes::write_passes;
 use std::path::{Path, PathBuf};
 
 pub(super) fn model(args: &ModelArgs) -> Result<Answer, Wrong> {
-    let file = input::read(&args.scenario)?;
-    let scenario = input::scenario(&file, args.date)?;
-    let room = input::room(&file, &scenario, args.room.as_deref())?;
-    let day = input::open(&file, &scenario, room, args.date.unwrap_or(scenario.date))?;
+    let (_, day) = input::day(&args.of)?;
     let all = args.aim.as_deref() == Some("all");
     if all && args.out.as_deref().and_then(Path::file_stem).is_none() {
         let mend = "add --out and a name like day.mps";
@@ -21,7 +18,7 @@ pub(super) fn model(args: &ModelArgs) -> Result<Answer, Wrong> {
         position(aim)?;
     }
     output::progress(&format!("Planning {}, {} ...", day.site[day.room].label, day.date));
-    let passes = passes(&day, &Options { seed: args.seed, ..Options::default() });
+    let passes = passes(&day, &Options { seed: args.of.seed, ..Options::default() });
     if let (true, Some(out)) = (all, &args.out) {
         return Ok(every(&day, &passes, out));
     }

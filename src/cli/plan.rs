@@ -13,22 +13,19 @@ use crate::wire::scenario::Scenario;
 use std::path::Path;
 
 pub(super) fn make(args: &MakeArgs) -> Result<Answer, Wrong> {
-    let file = input::read(&args.scenario)?;
-    let scenario = input::scenario(&file, args.date)?;
-    let room = input::room(&file, &scenario, args.room.as_deref())?;
-    let day = input::open(&file, &scenario, room, args.date.unwrap_or(scenario.date))?;
+    let (scenario, day) = input::day(&args.of)?;
     let look = look(&day, &args.look)?;
     output::progress(&format!("Planning {}, {} ...", day.site[day.room].label, day.date));
-    let mut plan = planner::make(&day, &Options { seed: args.seed, ..Options::default() });
-    plan.assumed = assumed(&scenario);
+    let mut plan = planner::make(&day, &Options { seed: args.of.seed, ..Options::default() });
+    plan.assumed = scenario.assumed_sentences();
     Ok(answer(&day, &plan, &args.look, |plan| print_plan(&day, plan, look)))
 }
 
 pub(super) fn audit(args: &AuditArgs) -> Result<Answer, Wrong> {
-    let posted = Posted::read(&args.scenario, &args.chart)?;
+    let posted = Posted::read(&args.of.scenario, &args.of.chart)?;
     let look = look(&posted.day, &args.look)?;
     let mut plan = planner::audit(&posted.day, posted.chart);
-    plan.assumed = assumed(&posted.scenario);
+    plan.assumed = posted.scenario.assumed_sentences();
     Ok(answer(&posted.day, &plan, &args.look, |plan| print_audit(&posted.day, plan, look)))
 }
 
@@ -91,14 +88,4 @@ pub(super) fn look(day: &Day, args: &LookArgs) -> Result<Look, Wrong> {
         }
     };
     Ok(Look { verbose: args.verbose, adult })
-}
-
-/// The defaults that were taken, as sentences.
-pub(super) fn assumed(scenario: &Scenario) -> Vec<String> {
-    let sentence = |words: &str| {
-        let mut letters = words.chars();
-        let first = letters.next().map_or_else(String::new, |c| c.to_uppercase().collect());
-        format!("{first}{}.", letters.as_str())
-    };
-    scenario.assumed.iter().map(|assumed| sentence(&assumed.words)).collect()
 }

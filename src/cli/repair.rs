@@ -73,7 +73,7 @@ pub(super) fn repair(args: &RepairArgs) -> Result<Answer, Wrong> {
         Wrong(faults.iter().map(line).collect())
     })?;
     let mut repaired = repaired;
-    repaired.plan.assumed = plan::assumed(&scenario);
+    repaired.plan.assumed = scenario.assumed_sentences();
     let text = match args.look.format {
         Format::Text => print_repair(&repaired, &posted.blocks, edited, look),
         Format::Json => write_repaired(&posted, &repaired),

@@ -9,7 +9,7 @@ use crate::site::StationIndex;
 use crate::wire::why::write_why;
 
 pub(super) fn why(args: &WhyArgs) -> Result<Answer, Wrong> {
-    let posted = Posted::read(&args.scenario, &args.chart)?;
+    let posted = Posted::read(&args.of.scenario, &args.of.chart)?;
     let (day, chart) = (&posted.day, &posted.chart);
     let ids = chart.groups.iter().map(|g| g.id.as_str());
     let mut wrong: Vec<String> = Vec::new();
@@ -35,9 +35,9 @@ pub(super) fn why(args: &WhyArgs) -> Result<Answer, Wrong> {
             ),
         })
     })?;
-    let text = match args.format {
+    let text = match args.answer.format {
         Format::Text => print_why(day, chart, &why),
         Format::Json => write_why(day, chart, &why),
     };
-    Ok(Answer { text, to: args.out.clone(), exit: 0, before: Vec::new() })
+    Ok(Answer { text, to: args.answer.out.clone(), exit: 0, before: Vec::new() })
 }

@@ -15,7 +15,7 @@ pub use open::{DayFact, DayFault, is_for, with_offer};
 use crate::site::{
     AdultIndex, ChildIndex, Hazard, RoomIndex, Schedule, Site, Span, Station, StationIndex,
 };
-use crate::standards::{Standard, weather::Weather};
+use crate::standards::{Head, Standard, weather::Weather};
 use chrono::NaiveDate;
 use std::sync::Arc;
 
@@ -182,6 +182,12 @@ impl Day {
     #[must_use]
     pub fn months(&self, child: ChildIndex) -> u32 {
         self.site[child].months(self.date)
+    }
+
+    /// A child as a standard sees it today.
+    #[must_use]
+    pub fn head(&self, child: ChildIndex, asleep: bool) -> Head {
+        Head { months: self.months(child), born: self.site[child].born, asleep }
     }
 
     /// Whether a child is too young today to be marched from station to station.

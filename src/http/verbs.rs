@@ -3,7 +3,7 @@
 use super::form::Given;
 use super::media::Media;
 use super::problem::{CONFLICT, FACTS, FaultLine, Problem};
-use super::work::{Order, Outcome, assumed, facts_of, open, options, outcome_of, room};
+use super::work::{Order, Outcome, facts_of, open, options, outcome_of, room};
 use crate::day::{Day, HappeningFault};
 use crate::page::text::{Look, print_check, print_repair, print_why};
 use crate::planner::check::{BlockQuestion, QuestionFault, check as ask};
@@ -37,7 +37,7 @@ pub(super) fn repair(order: &Order) -> Result<Outcome, Problem> {
         };
         Problem { faults: faults.into_iter().map(line).collect(), ..Problem::plain(FACTS) }
     })?;
-    repaired.plan.assumed = assumed(&scenario);
+    repaired.plan.assumed = scenario.assumed_sentences();
     let body = match order.media {
         Media::Text => print_repair(&repaired, &chart.blocks, edited, Look::default()),
         _ => compact(&write_repaired(&chart, &repaired)),

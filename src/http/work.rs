@@ -138,7 +138,7 @@ fn make(order: &Order, ticket: &Ticket) -> Result<Outcome, Problem> {
         return Err(Problem::plain(LONG));
     }
     let mut plan = planner::make(&day, &options(order));
-    plan.assumed = assumed(&scenario);
+    plan.assumed = scenario.assumed_sentences();
     Ok(outcome(order, &scenario, &day, &plan, true))
 }
 
@@ -151,7 +151,7 @@ fn audit(order: &Order) -> Result<Outcome, Problem> {
 fn judged(order: &Order) -> Result<(Scenario, Day, Plan), Problem> {
     let (scenario, posted) = order.posted()?;
     let mut plan = planner::audit(&posted.day, posted.chart);
-    plan.assumed = assumed(&scenario);
+    plan.assumed = scenario.assumed_sentences();
     Ok((scenario, posted.day, plan))
 }
 
@@ -246,16 +246,6 @@ pub(super) fn open(scenario: &Scenario, room: RoomIndex, date: NaiveDate) -> Res
         };
         Problem { faults: faults.iter().map(line).collect(), ..Problem::plain(CONFLICT) }
     })
-}
-
-/// The defaults that were taken, as sentences.
-pub(super) fn assumed(scenario: &Scenario) -> Vec<String> {
-    let sentence = |words: &str| {
-        let mut letters = words.chars();
-        let first = letters.next().map_or_else(String::new, |c| c.to_uppercase().collect());
-        format!("{first}{}.", letters.as_str())
-    };
-    scenario.assumed.iter().map(|assumed| sentence(&assumed.words)).collect()
 }
 
 /// A stored chart in a form for people or for other programs.

@@ -104,14 +104,8 @@ impl<'d> Needs<'d> {
             return answer;
         }
         let site = &self.day.site;
-        let heads: Vec<Head> = key
-            .children
-            .iter()
-            .map(|&(c, asleep)| {
-                let child = ChildIndex(c);
-                Head { months: self.day.months(child), born: site[child].born, asleep }
-            })
-            .collect();
+        let heads: Vec<Head> =
+            key.children.iter().map(|&(c, asleep)| self.day.head(ChildIndex(c), asleep)).collect();
         let held: Vec<&[String]> =
             key.adults.iter().map(|&a| site.adults[a].qualifications.as_slice()).collect();
         let situation = Situation {

@@ -204,6 +204,25 @@ impl Model {
         level.terms.push((var, each));
     }
 
+    /// What a level costs at least, whatever is taken: the constants of its forced quantities and the
+    /// cheapest option of each choice.
+    #[must_use]
+    pub fn trivial_bound(&self, level: usize) -> i64 {
+        let mut each = vec![0_i64; self.names.len()];
+        for &(var, cost) in &self.levels[level].terms {
+            each[var.0 as usize] += cost;
+        }
+        let options = self
+            .choices
+            .iter()
+            .map(|choice| choice.iter().map(|v| each[v.0 as usize]).min().unwrap_or(0));
+        let forced = self.forced.iter().map(|f| {
+            let least = |l: &Line| l.constant + l.terms.iter().map(|t| t.1.min(0)).sum::<i64>();
+            each[f.var.0 as usize] * f.lines.iter().map(least).max().unwrap_or(0).max(0)
+        });
+        options.sum::<i64>() + forced.sum::<i64>()
+    }
+
     /// Values of all levels when option `taken[i]` of choice `i` is taken; slow and plain.
     #[must_use]
     pub fn value(&self, taken: &[usize]) -> Vec<i64> {

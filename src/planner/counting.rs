@@ -65,11 +65,7 @@ impl Now<'_> {
         self.children
             .iter()
             .filter(|(_, stay)| space.is_none_or(|s| s == stay.space))
-            .map(|(child, stay)| Head {
-                months: day.months(*child),
-                born: day.site[*child].born,
-                asleep: stay.state == State::Asleep,
-            })
+            .map(|(child, stay)| day.head(*child, stay.state == State::Asleep))
             .collect()
     }
 

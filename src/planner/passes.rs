@@ -5,7 +5,6 @@ use super::make::best;
 use crate::day::Day;
 use crate::model::{Model, mps};
 use crate::rules::{AIMS, RULES};
-use crate::solve::milp::trivial_bound;
 use crate::solve::proof::{self, Bound, Budget, Watch};
 use crate::solve::{Finalist, solve};
 
@@ -63,7 +62,7 @@ pub fn passes(day: &Day, options: &Options) -> Passes {
         slug: bound.slug,
         value: bound.value,
         bound: bound.bound,
-        trivial: bound.value <= trivial_bound(&model, level),
+        trivial: bound.value <= model.trivial_bound(level),
     };
     let passes = bounds.iter().enumerate().map(pass).collect();
     Passes { passes, seed: options.seed, model, values }

@@ -109,7 +109,7 @@ pub fn why(
     let mut answer = Why { group: at, span: cell.span, block, here: cell.at, others: Vec::new() };
     let broken = Broken { day, posted: chart, at: Minute(0) };
     let Some(turn) = open_turn(broken, group, minute, options.seed) else { return Ok(answer) };
-    let asked = Asked { day, chart, at, minute, worth: worth(day, chart) };
+    let asked = Asked { day, chart, at, minute, judged: Judged::of(day, chart) };
     let mut found: Vec<(Worth, Other)> = Vec::new();
     for place in turn.places.iter().filter(|p| turn.here.as_ref() != Some(p)) {
         let stations = stations(place);
@@ -118,8 +118,9 @@ pub fn why(
         }
         let (seed, effort) = (options.seed, options.effort);
         let Some(other) = elsewhere(broken, &turn, place, seed, effort) else { continue };
-        let value = worth(day, &other);
-        found.push((value.clone(), Other { stations, against: asked.weigh(&other, &value) }));
+        let judged = Judged::of(day, &other);
+        let against = asked.weigh(&judged);
+        found.push((judged.worth, Other { stations, against }));
     }
     found.sort_by(|a, b| (&a.0, &a.1.stations).cmp(&(&b.0, &b.1.stations)));
     answer.others = found.into_iter().map(|(_, other)| other).collect();
@@ -130,8 +131,18 @@ pub fn why(
 /// Shortfall by rule, then the aims.
 type Worth = (Vec<u64>, Vec<i64>);
 
-fn worth(day: &Day, chart: &Chart) -> Worth {
-    (rules::shortfall(&rules::audit(day, chart)), rules::measure(day, chart))
+/// A chart's problems and what it is worth.
+struct Judged {
+    problems: Vec<Problem>,
+    worth: Worth,
+}
+
+impl Judged {
+    fn of(day: &Day, chart: &Chart) -> Judged {
+        let problems = rules::audit(day, chart);
+        let worth = (rules::shortfall(&problems), rules::measure(day, chart));
+        Judged { problems, worth }
+    }
 }
 
 fn stations(target: &Target) -> Vec<StationIndex> {
@@ -147,25 +158,25 @@ struct Asked<'a> {
     chart: &'a Chart,
     at: usize,
     minute: Minute,
-    worth: Worth,
+    judged: Judged,
 }
 
 impl Asked<'_> {
     /// What speaks against another chart.
-    fn weigh(&self, other: &Chart, value: &Worth) -> Against {
-        let rules = RULES.iter().map(|r| r.slug).zip(self.worth.0.iter().zip(&value.0));
+    fn weigh(&self, other: &Judged) -> Against {
+        let (here, there) = (&self.judged.worth, &other.worth);
+        let rules = RULES.iter().map(|r| r.slug).zip(here.0.iter().zip(&there.0));
         for (of, (&now, &then)) in rules {
-            if then > now {
-                let problem = self.new_problems(other).into_iter().find(|p| p.rule == of);
-                if let Some(problem) = problem {
-                    return Against::Rule { problem: Box::new(problem) };
-                }
+            if then > now
+                && let Some(problem) = self.new_problems(&other.problems).find(|p| p.rule == of)
+            {
+                return Against::Rule { problem: Box::new(problem.clone()) };
             }
             if then < now {
                 return Against::Better { of, by: now - then };
             }
         }
-        let aims = AIMS.iter().map(|a| a.slug).zip(self.worth.1.iter().zip(&value.1));
+        let aims = AIMS.iter().map(|a| a.slug).zip(here.1.iter().zip(&there.1));
         for (of, (&now, &then)) in aims {
             match then - now {
                 0 => {}
@@ -176,11 +187,9 @@ impl Asked<'_> {
         Against::Nothing
     }
 
-    /// Problems that another chart has and this one has not.
-    fn new_problems(&self, other: &Chart) -> Vec<Problem> {
-        let here = rules::audit(self.day, self.chart);
-        let there = rules::audit(self.day, other);
-        there.into_iter().filter(|p| !here.contains(p)).collect()
+    /// Those of another chart's problems that this one has not.
+    fn new_problems<'p>(&'p self, others: &'p [Problem]) -> impl Iterator<Item = &'p Problem> {
+        others.iter().filter(|p| !self.judged.problems.contains(p))
     }
 
     /// Stations of the site that the turn does not offer, with what forbids them.
@@ -213,9 +222,10 @@ impl Asked<'_> {
             (stay.at, stay.space) = (Place::Station(station), self.day.station(station).space);
         }
         let young = members.iter().any(|&c| self.day.is_young(c));
-        match self.new_problems(&other).into_iter().next() {
+        let problems = rules::audit(self.day, &other);
+        match self.new_problems(&problems).next() {
             Some(problem) if !young || problem.rule == "barred" || problem.rule == "open" => {
-                Some(Against::Barred { problem: Box::new(problem) })
+                Some(Against::Barred { problem: Box::new(problem.clone()) })
             }
             _ if young => Some(Against::Young),
             _ => {

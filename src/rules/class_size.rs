@@ -62,12 +62,8 @@ fn class_size(
     children: &[(ChildIndex, &Stay)],
     outdoors: bool,
 ) -> Option<u32> {
-    let head = |(child, _): &(ChildIndex, &Stay)| Head {
-        months: day.months(*child),
-        born: day.site[*child].born,
-        // A class is as large asleep as awake.
-        asleep: false,
-    };
+    // A class is as large asleep as awake.
+    let head = |(child, _): &(ChildIndex, &Stay)| day.head(*child, false);
     let heads: Vec<Head> = children.iter().map(head).collect();
     let situation = Situation {
         date: day.date,

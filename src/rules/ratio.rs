@@ -83,11 +83,7 @@ fn need(
     adults: &[AdultIndex],
     outdoors: bool,
 ) -> Need {
-    let head = |(child, stay): &(ChildIndex, &Stay)| Head {
-        months: day.months(*child),
-        born: day.site[*child].born,
-        asleep: stay.state == State::Asleep,
-    };
+    let head = |(child, stay): &(ChildIndex, &Stay)| day.head(*child, stay.state == State::Asleep);
     let heads: Vec<Head> = children.iter().map(head).collect();
     let qualifications: Vec<&[String]> =
         adults.iter().map(|a| day.site[*a].qualifications.as_slice()).collect();

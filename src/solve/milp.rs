@@ -28,7 +28,7 @@ pub fn polish(model: &Model, taken: Vec<usize>, nodes: u64) -> Polished {
     let mut best = Polished { taken, passes: 0, finished: 0 };
     let mut levels = model.value(&best.taken);
     for level in 0..levels.len() {
-        let least: i64 = trivial_bound(model, level);
+        let least: i64 = model.trivial_bound(level);
         if levels[level] <= least {
             continue;
         }
@@ -44,26 +44,6 @@ pub fn polish(model: &Model, taken: Vec<usize>, nodes: u64) -> Polished {
         }
     }
     best
-}
-
-/// What a level costs at least, whatever is taken: the constants of its forced quantities and the
-/// cheapest option of each choice.
-#[must_use]
-pub fn trivial_bound(model: &Model, level: usize) -> i64 {
-    let mut each = vec![0_i64; model.names.len()];
-    for &(var, cost) in &model.levels[level].terms {
-        each[var.0 as usize] += cost;
-    }
-    let options = model
-        .choices
-        .iter()
-        .map(|choice| choice.iter().map(|v| each[v.0 as usize]).min().unwrap_or(0));
-    let forced = model.forced.iter().map(|f| {
-        let least =
-            |l: &crate::model::Line| l.constant + l.terms.iter().map(|t| t.1.min(0)).sum::<i64>();
-        each[f.var.0 as usize] * f.lines.iter().map(least).max().unwrap_or(0).max(0)
-    });
-    options.sum::<i64>() + forced.sum::<i64>()
 }
 
 /// A solver's variables by unknown, starting at the options taken.

@@ -27,5 +27,6 @@ mod starts;
 mod way;
 pub mod whole;
 
+pub use clock::GRID;
 pub use layout::Wishes;
 pub use whole::{Certified, Effort, Finalist, Found, certify, solve};

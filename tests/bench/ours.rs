@@ -5,7 +5,6 @@ use crate::measure::{forget_peak, peak_kib};
 use fairturn::model::Model;
 use fairturn::planner::{self, Options};
 use fairturn::site::RoomIndex;
-use fairturn::solve::milp::trivial_bound;
 use fairturn::solve::proof::{Bound, Budget, Watch, bounds};
 use fairturn::solve::{Effort, certify};
 use fairturn::wire::invent::{awkward, invent};
@@ -57,7 +56,7 @@ pub fn is_certified(bound: &Bound) -> bool {
 /// The levels that take solving.
 pub fn passes(certified: &Certified) -> Vec<(usize, Bound)> {
     let bounds = certified.bounds.iter().copied().enumerate();
-    bounds.filter(|(level, b)| b.value > trivial_bound(&certified.model, *level)).collect()
+    bounds.filter(|(level, b)| b.value > certified.model.trivial_bound(*level)).collect()
 }
 
 /// Invents a day, makes its chart, and certifies it.

@@ -8,7 +8,7 @@ use fairturn::day::{KeptCell, KeptFor, Visit};
 use fairturn::model::Model;
 use fairturn::rules::RULES;
 use fairturn::site::*;
-use fairturn::solve::milp::{polish, trivial_bound};
+use fairturn::solve::milp::polish;
 use fairturn::solve::search::{Steps, search};
 use fairturn::standards::{Standard, find, local_limits_example};
 use std::collections::{BTreeMap, BTreeSet};
@@ -128,7 +128,7 @@ fn no_assignment_costs_less_than_the_trivial_bound() {
         let day = build.day();
         let tiny = Tiny::new(&day);
         let bounds: Vec<i64> =
-            (0..tiny.model.levels.len()).map(|l| trivial_bound(&tiny.model, l)).collect();
+            (0..tiny.model.levels.len()).map(|l| tiny.model.trivial_bound(l)).collect();
         for (taken, levels) in assignments(&tiny.model) {
             let below = (0..bounds.len()).find(|&l| levels[l] < bounds[l]);
             assert_eq!(below, None, "{name}: {taken:?} costs {levels:?}, bounds {bounds:?}");

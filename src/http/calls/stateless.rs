@@ -10,22 +10,19 @@ use crate::store::NewJob;
 pub const CHART: Form = Form {
     name: "ChartRequest",
     fields: &[
-        needed("scenario", Holds::Scenario, "The scenario."),
+        SCENARIO,
         maybe("date", Holds::Date, "The date; left out: the first of the scenario's `days`."),
         maybe("room", Holds::Id, "The room; left out: the only one."),
-        maybe("seed", Holds::Whole(0, i64::MAX), "The same seed gives the same chart; 1."),
+        SEED,
     ],
 };
 
 /// What `POST /v1/audits` takes.
-pub const AUDIT: Form = Form {
-    name: "AuditRequest",
-    fields: &[
-        needed("scenario", Holds::Scenario, "The scenario."),
-        needed("chart", Holds::Chart, "The chart."),
-    ],
-};
+pub const AUDIT: Form =
+    Form { name: "AuditRequest", fields: &[SCENARIO, needed("chart", Holds::Chart, "The chart.")] };
 
+/// What every call without a store brings.
+const SCENARIO: Field = needed("scenario", Holds::Scenario, "The scenario.");
 /// From when on a day is repaired.
 pub const AT: Field = needed("at", Holds::Time, "From when on; what lies before stands.");
 /// What has happened.
@@ -52,7 +49,7 @@ pub const NOT: Field = maybe("not", Holds::Id, "One station alone: why not there
 pub const CHECK: Form = Form {
     name: "CheckRequest",
     fields: &[
-        needed("scenario", Holds::Scenario, "The scenario."),
+        SCENARIO,
         maybe(
             "chart",
             Holds::Chart,
@@ -69,21 +66,14 @@ pub const CHECK: Form = Form {
 /// What `POST /v1/whys` takes.
 pub const WHY: Form = Form {
     name: "WhyRequest",
-    fields: &[
-        needed("scenario", Holds::Scenario, "The scenario."),
-        needed("chart", Holds::Chart, "The chart."),
-        GROUP,
-        WHEN,
-        NOT,
-        SEED,
-    ],
+    fields: &[SCENARIO, needed("chart", Holds::Chart, "The chart."), GROUP, WHEN, NOT, SEED],
 };
 
 /// What `POST /v1/repairs` takes.
 pub const REPAIR: Form = Form {
     name: "RepairRequest",
     fields: &[
-        needed("scenario", Holds::Scenario, "The scenario."),
+        SCENARIO,
         needed("chart", Holds::Chart, "The chart on the wall, also one that was repaired before."),
         AT,
         HAPPENINGS,
@@ -161,6 +151,11 @@ async fn solve(call: Call, verb: Verb) -> Answer {
         let job = NewJob { site: None, verb: verb.word().into(), chart: None, request };
         return jobs::put(call, job, order).await;
     }
+    told(call, order).await
+}
+
+/// Carries an order out and tells what came of it.
+pub(super) async fn told(call: Call, order: Order) -> Answer {
     let done = call.service.solver.run(move |ticket| carry_out(&order, ticket)).await??;
     Ok(Reply::new(200, call.media, done.body))
 }

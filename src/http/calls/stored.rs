@@ -1,6 +1,6 @@
 //! Charts that are kept: made, brought, read, judged again.
 
-use super::stateless::{AT, FROM, GROUP, HAPPENINGS, NOT, SEED, STATIONS, TO, WHEN};
+use super::stateless::{AT, FROM, GROUP, HAPPENINGS, NOT, SEED, STATIONS, TO, WHEN, told};
 use crate::http::answers::{ChartsPage, RevisionLine};
 use crate::http::call::{Answer, Call, Reply, keep_chart};
 use crate::http::form::{Form, Given, Holds, maybe, needed};
@@ -16,7 +16,7 @@ pub const CHART: Form = Form {
     fields: &[
         maybe("date", Holds::Date, "The date of the chart that is to be made."),
         maybe("room", Holds::Id, "The room; left out: the only one."),
-        maybe("seed", Holds::Whole(0, i64::MAX), "The same seed gives the same chart; 1."),
+        SEED,
         maybe(
             "chart",
             Holds::Chart,
@@ -230,8 +230,7 @@ async fn asked(call: Call, verb: Verb, form: &Form) -> Answer {
     let given = call.given(form)?;
     let (site, chart) = (call.site().await?, call.chart().await?);
     let order = order(&call, verb, &site.document, given, Some(chart.chart));
-    let outcome = call.service.solver.run(move |ticket| carry_out(&order, ticket)).await??;
-    Ok(Reply::new(200, call.media, outcome.body))
+    told(call, order).await
 }
 
 /// Checks a block over the facts of a day alone.
@@ -242,8 +241,7 @@ pub async fn check_day(call: Call) -> Answer {
     let given = call.given(&CHECK_DAY)?;
     let site = call.site().await?;
     let order = order(&call, Verb::Check, &site.document, given, None);
-    let outcome = call.service.solver.run(move |ticket| carry_out(&order, ticket)).await??;
-    Ok(Reply::new(200, call.media, outcome.body))
+    told(call, order).await
 }
 
 /// Repairs the rest of the day of a kept chart, and keeps the new one with that as its parent.

@@ -1,6 +1,6 @@
 //! The block check on paper: the verdict first, then what to change or why not, then the figures.
 
-use super::lines::{Page, counted, list};
+use super::lines::{Page, capital, counted, list};
 use super::words::{age, children, clock, with_activity};
 use crate::day::Day;
 use crate::planner::check::{
@@ -75,11 +75,6 @@ fn reasons(check: &BlockCheck, page: &mut Page) {
         );
     }
     page.gap();
-}
-
-fn capital(words: &str) -> String {
-    let mut letters = words.chars();
-    letters.next().map_or_else(String::new, |c| c.to_uppercase().chain(letters).collect())
 }
 
 fn adults(day: &Day, who: &[AdultIndex]) -> String {

@@ -1,6 +1,7 @@
 //! Widths, wrapping and columns of plain text.
 
 use super::WIDTH;
+pub(super) use crate::planner::list;
 
 /// Text that is being put together, line by line.
 #[derive(Default)]
@@ -137,16 +138,10 @@ pub(super) fn side_by_side(cells: &[Vec<String>], widths: &[usize], between: &st
         .collect()
 }
 
-/// Names as a person lists them: `Ada, Bram and Cleo`.
-pub(super) fn list<S: AsRef<str>>(names: &[S]) -> String {
-    match names {
-        [] => String::new(),
-        [one] => one.as_ref().to_owned(),
-        [before @ .., last] => {
-            let before: Vec<&str> = before.iter().map(AsRef::as_ref).collect();
-            format!("{} and {}", before.join(", "), last.as_ref())
-        }
-    }
+/// The same words with a capital first.
+pub(super) fn capital(words: &str) -> String {
+    let mut letters = words.chars();
+    letters.next().map_or_else(String::new, |c| c.to_uppercase().chain(letters).collect())
 }
 
 /// `1 child`, `2 children`.

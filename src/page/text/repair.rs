@@ -1,6 +1,6 @@
 //! A repaired day: whether it is safe, what changes and what does not, then the rest of the day.
 
-use super::lines::{Page, counted, list};
+use super::lines::{Page, capital, counted, list};
 use super::{Look, aims, caution, grid, notes, posts, problems, words};
 use crate::chart::{Block, BlockKind, Chart, ChoiceIndex, Group, Place};
 use crate::day::{Day, Happening, Who};
@@ -251,7 +251,7 @@ fn unchanged(repaired: &Repaired, page: &mut Page) {
         new
     });
     if let Some(first) = blocks.first() {
-        let upper = first[..1].to_uppercase() + &first[1..];
+        let upper = capital(first);
         let names: Vec<&str> =
             [upper.as_str()].into_iter().chain(blocks[1..].iter().copied()).collect();
         said.push(format!("{} {} as posted.", list(&names), stays(names.len())));

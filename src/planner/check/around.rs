@@ -7,11 +7,11 @@ use super::slices::{asked, heads};
 use super::{BlockQuestion, Care, Holds, Leaver, Material, Matter, words};
 use crate::chart::{Chart, Place, Post, State};
 use crate::day::Day;
+use crate::planner::AgeRange;
 use crate::planner::room::{RoomFor, room_for, tightest};
-use crate::planner::{AgeRange, counts_in_ratio};
 use crate::rules;
 use crate::site::people::NotTaken;
-use crate::site::{AdultIndex, ChildIndex, Hazard, Minute, PartKind, SpaceIndex, Span, Toileting};
+use crate::site::{ChildIndex, Hazard, Minute, PartKind, SpaceIndex, Span, Toileting};
 use crate::standards::Scope;
 use crate::standards::hazards::caution;
 
@@ -195,7 +195,7 @@ pub(super) fn leavers(trial: &Trial) -> Vec<Leaver> {
         for space in trial.spaces() {
             for standard in &day.standards {
                 let at = (standard.scope == Scope::Room).then_some(space);
-                let adults = counted(day, &piece, at);
+                let adults = piece.counted(day, at);
                 let present = adults.len() as u32;
                 let with = heads(day, &piece, at);
                 let minute = piece.span.from;
@@ -231,13 +231,6 @@ fn add(found: &mut Vec<Leaver>, new: Leaver) {
         Some(before) => before.span.to = new.span.to,
         None => found.push(new),
     }
-}
-
-fn counted(day: &Day, piece: &Piece, space: Option<SpaceIndex>) -> Vec<AdultIndex> {
-    let counts = |(adult, post): &&(AdultIndex, Post)| {
-        space.is_none_or(|s| s == post.space) && counts_in_ratio(day, *adult, post)
-    };
-    piece.adults.iter().filter(counts).map(|(a, _)| *a).collect()
 }
 
 /// The first minute at which the block stops holding, looking on to the end of the day; `None` when

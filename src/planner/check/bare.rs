@@ -7,9 +7,7 @@ use crate::day::Day;
 use crate::site::{
     AdultIndex, BreakDue, ChildIndex, Minute, Sleep, SpaceIndex, Span, ZoneIndex, slices,
 };
-
-/// The planner's grid, in minutes.
-const GRID: u16 = 5;
+use crate::solve::GRID;
 
 /// Settling minutes where the schedule has no rest (common practice).
 const SETTLING: u16 = 10;

@@ -6,10 +6,8 @@ use super::{BlockQuestion, Change, MOST_OFFERS, Offer, around, words};
 use crate::chart::{Chart, State};
 use crate::day::Day;
 use crate::site::{Minute, Span, StationIndex};
+use crate::solve::GRID;
 use crate::standards::hazards::caution;
-
-/// The planner's grid, in minutes.
-const GRID: u16 = 5;
 
 /// Most adults who are asked to come.
 const MOST_MORE: u32 = 3;

@@ -2,6 +2,7 @@
 
 use crate::chart::{Chart, Place, Post, State, Stay, present_at};
 use crate::day::Day;
+use crate::model::frame::zones_of;
 use crate::planner::counts_in_ratio;
 use crate::site::{AdultIndex, ChildIndex, Hazard, SpaceIndex, Span, StationIndex, ZoneIndex};
 use crate::standards::{Head, Outing};
@@ -38,8 +39,10 @@ impl Piece {
 
     /// The zones of a space that children are in.
     pub fn zones_in_use(&self, day: &Day, chart: &Chart, space: SpaceIndex) -> Vec<ZoneIndex> {
-        let mut zones: Vec<ZoneIndex> =
-            self.children_in(space).flat_map(|(_, stay)| zones(day, chart, stay)).collect();
+        let mut zones: Vec<ZoneIndex> = self
+            .children_in(space)
+            .flat_map(|(_, stay)| zones_of(day, &chart.choices, stay))
+            .collect();
         zones.sort_unstable();
         zones.dedup();
         zones
@@ -83,10 +86,10 @@ impl Piece {
         self.adults.iter().filter(at).map(|(a, _)| *a).collect()
     }
 
-    /// Counted adults of a space, in order.
-    pub fn counted_in(&self, day: &Day, space: SpaceIndex) -> Vec<AdultIndex> {
+    /// Counted adults of a space, or of the premises, in order.
+    pub fn counted(&self, day: &Day, space: Option<SpaceIndex>) -> Vec<AdultIndex> {
         let counts = |(adult, post): &&(AdultIndex, Post)| {
-            post.space == space && counts_in_ratio(day, *adult, post)
+            space.is_none_or(|s| s == post.space) && counts_in_ratio(day, *adult, post)
         };
         self.adults.iter().filter(counts).map(|(a, _)| *a).collect()
     }
@@ -97,14 +100,9 @@ pub(super) fn water_needed(day: &Day, at: StationIndex, children: &[ChildIndex])
     if !day.station(at).hazards.contains(&Hazard::Water) {
         return 0;
     }
-    let heads: Vec<Head> = children.iter().map(|c| head(day, *c, false)).collect();
+    let heads: Vec<Head> = children.iter().map(|c| day.head(*c, false)).collect();
     let asked = day.standards.iter().filter_map(|s| s.activity_adults(Outing::Water, &heads, true));
     asked.max().unwrap_or(0)
-}
-
-/// A child as a standard sees it.
-pub(super) fn head(day: &Day, child: ChildIndex, asleep: bool) -> Head {
-    Head { months: day.months(child), born: day.site[child].born, asleep }
 }
 
 /// The stations that a stay may bring a child to.
@@ -112,21 +110,6 @@ pub(super) fn stations(chart: &Chart, stay: &Stay) -> Vec<StationIndex> {
     match stay.at {
         Place::Station(s) => vec![s],
         Place::Choice(k) => chart.choices.get(k.0).map_or(Vec::new(), |c| c.open.clone()),
-        _ => Vec::new(),
-    }
-}
-
-/// The zones that a stay may bring a child to.
-pub(super) fn zones(day: &Day, chart: &Chart, stay: &Stay) -> Vec<ZoneIndex> {
-    match stay.at {
-        Place::Station(_) | Place::Choice(_) => {
-            stations(chart, stay).into_iter().map(|s| day.station(s).zone).collect()
-        }
-        Place::Table(t) => vec![day.site[t].zone],
-        Place::Zone(z) => vec![z],
-        Place::WholeGroup | Place::Movement | Place::Outdoors | Place::Rest => {
-            stay.zone.into_iter().collect()
-        }
         _ => Vec::new(),
     }
 }

@@ -1,8 +1,9 @@
 //! The adults of one piece of a block: at its stations, then where children are that nobody sees.
 
 use super::lay::Laying;
-use super::pieces::{Piece, sees, zones};
+use super::pieces::{Piece, sees};
 use crate::chart::{Place, Post};
+use crate::model::frame::zones_of;
 use crate::site::people::NotTaken;
 use crate::site::{AdultIndex, Mess, SpaceIndex, StationIndex, ZoneIndex};
 use std::cmp::Reverse;
@@ -128,7 +129,7 @@ impl Laying<'_> {
                 continue;
             }
             loop {
-                let counted = piece.counted_in(self.day, space);
+                let counted = piece.counted(self.day, Some(space));
                 let needed = super::slices::strictest(self.day, piece, space).max(1);
                 let alone = counted.iter().any(|a| self.day.site[*a].may_be_alone);
                 if counted.len() as u32 >= needed && alone {
@@ -199,7 +200,10 @@ impl Laying<'_> {
         let Some(zone) = watched.first().filter(|_| left <= unseen).copied() else { return };
         for (_, stay) in &mut piece.children {
             let loose = matches!(stay.at, Place::Zone(_) | Place::WholeGroup);
-            if loose && stay.space == space && !zones(self.day, self.base, stay).contains(&zone) {
+            if loose
+                && stay.space == space
+                && !zones_of(self.day, &self.base.choices, stay).contains(&zone)
+            {
                 stay.at = Place::Zone(zone);
                 stay.zone = None;
             }

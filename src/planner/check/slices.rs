@@ -1,10 +1,11 @@
 //! The figures of a block, slice by slice.
 
 use super::judge::Trial;
-use super::pieces::{Piece, head, sees, zones};
+use super::pieces::{Piece, sees};
 use super::{Left, SliceCheck, StandardNeed, Tied};
 use crate::chart::{Place, State};
 use crate::day::Day;
+use crate::model::frame::zones_of;
 use crate::planner::counting::{AGE_RANGES, AgeRange, situation};
 use crate::site::{AdultIndex, ChildIndex, Minute, SpaceIndex, Supervision};
 use crate::standards::{Head, Scope, Standard};
@@ -61,7 +62,7 @@ fn slice(trial: &Trial, piece: &Piece, space: SpaceIndex) -> SliceCheck {
         asleep: heads.iter().filter(|h| h.asleep).count() as u32,
         needs: day.standards.iter().map(|s| need(day, piece, space, s)).collect(),
         adults: piece.adults.iter().filter(|(_, p)| p.space == space).map(|(a, _)| *a).collect(),
-        counted: piece.counted_in(day, space),
+        counted: piece.counted(day, Some(space)),
         left: left(trial, piece, space, &tied),
         tied,
     }
@@ -70,23 +71,13 @@ fn slice(trial: &Trial, piece: &Piece, space: SpaceIndex) -> SliceCheck {
 /// The children of a space, or of the premises, as a standard sees them.
 pub(super) fn heads(day: &Day, piece: &Piece, space: Option<SpaceIndex>) -> Vec<Head> {
     let here = piece.children.iter().filter(|(_, s)| space.is_none_or(|at| at == s.space));
-    here.map(|(c, s)| head(day, *c, s.state == State::Asleep)).collect()
-}
-
-fn counted(day: &Day, piece: &Piece, space: Option<SpaceIndex>) -> Vec<AdultIndex> {
-    match space {
-        Some(space) => piece.counted_in(day, space),
-        None => {
-            let all = (0..day.site.spaces.len()).map(SpaceIndex);
-            all.flat_map(|s| piece.counted_in(day, s)).collect()
-        }
-    }
+    here.map(|(c, s)| day.head(*c, s.state == State::Asleep)).collect()
 }
 
 fn need(day: &Day, piece: &Piece, space: SpaceIndex, standard: &Standard) -> StandardNeed {
     let premises = standard.scope == Scope::Site;
     let at = (!premises).then_some(space);
-    let (heads, adults) = (heads(day, piece, at), counted(day, piece, at));
+    let (heads, adults) = (heads(day, piece, at), piece.counted(day, at));
     let (needed, words) = asked(day, standard, &heads, &adults, at, piece.span.from);
     let present = adults.len() as u32;
     StandardNeed { standard: standard.id.clone(), premises, needed, present, words }
@@ -139,7 +130,7 @@ fn tied(trial: &Trial, piece: &Piece, space: SpaceIndex) -> Vec<Tied> {
         let along =
             piece.adults.iter().filter(|(_, p)| p.space == space && p.at == Place::Transition);
         let along: Vec<AdultIndex> = along.map(|(a, _)| *a).collect();
-        let counted = piece.counted_in(day, space);
+        let counted = piece.counted(day, Some(space));
         let adults = along.into_iter().filter(|a| counted.contains(a)).collect();
         if !children.is_empty() {
             tied.push(Tied { station: *at, children, at_the_sinks: true, needed: 1, adults });
@@ -164,7 +155,7 @@ fn left(trial: &Trial, piece: &Piece, space: SpaceIndex, tied: &[Tied]) -> Left 
     let bound = |(adult, post): &&(AdultIndex, crate::chart::Post)| {
         staffed(post.at) || tied.iter().any(|t| t.at_the_sinks && t.adults.contains(adult))
     };
-    let counted = piece.counted_in(day, space);
+    let counted = piece.counted(day, Some(space));
     let adults: Vec<AdultIndex> = piece
         .adults
         .iter()
@@ -175,10 +166,10 @@ fn left(trial: &Trial, piece: &Piece, space: SpaceIndex, tied: &[Tied]) -> Left 
     let seen = |zone| piece.adults.iter().any(|(_, p)| watching(p) && sees(day, p).contains(&zone));
     let sight = here.iter().all(|(_, stay)| match stay.at {
         Place::Transition | Place::Care => piece.adults.iter().any(|(_, p)| watching(p)),
-        _ => zones(day, chart, stay).into_iter().all(seen),
+        _ => zones_of(day, &chart.choices, stay).into_iter().all(seen),
     });
     let heads: Vec<Head> =
-        here.iter().map(|(c, s)| head(day, *c, s.state == State::Asleep)).collect();
+        here.iter().map(|(c, s)| day.head(*c, s.state == State::Asleep)).collect();
     let alone = |s: &std::sync::Arc<Standard>| {
         asked(day, s, &heads, &adults, Some(space), piece.span.from).0
     };

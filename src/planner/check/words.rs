@@ -4,6 +4,7 @@ use super::judge::Trial;
 use super::{BlockQuestion, Change, SliceCheck, bare};
 use crate::chart::{Chart, Place};
 use crate::day::Day;
+use crate::planner::list;
 use crate::site::{ChildIndex, MealKind, Part, PartKind, SpaceIndex, Span};
 
 /// `1 adult`, `2 adults`.
@@ -17,15 +18,7 @@ fn children_count(n: u32) -> String {
 
 /// Labels in a row: `Ola, Kim and Jo`.
 pub(super) fn children(day: &Day, who: &[ChildIndex]) -> String {
-    row(&who.iter().map(|c| day.site[*c].label.as_str()).collect::<Vec<_>>(), "and")
-}
-
-fn row(names: &[&str], and: &str) -> String {
-    match names {
-        [] => String::new(),
-        [one] => (*one).to_owned(),
-        [before @ .., last] => format!("{} {and} {last}", before.join(", ")),
-    }
+    list(&who.iter().map(|c| day.site[*c].label.as_str()).collect::<Vec<_>>())
 }
 
 /// A meal at the start of a sentence.

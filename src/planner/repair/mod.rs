@@ -156,7 +156,7 @@ pub fn repair_of_repair(
             bound: if value == 0 { Some(0) } else { bound.map(|b| b.min(value)) },
         },
         posts_changed: posts_changed(&after, posted, &plan.chart, at),
-        posted_problems: audit(day, posted.clone()).problems.len(),
+        posted_problems: rules::audit(day, posted).len(),
         plan,
         day: after,
     })

@@ -3,6 +3,7 @@
 use super::{Change, ChangedPlace};
 use crate::chart::Place as At;
 use crate::day::{Day, Happening, Who};
+use crate::planner::list;
 use crate::site::{Minute, Span};
 
 /// What somebody is called on paper.
@@ -123,12 +124,4 @@ pub fn what_words(day: &Day, change: &Change) -> String {
 #[must_use]
 pub fn change_words(day: &Day, change: &Change) -> String {
     format!("{}: {}", who_words(day, change.who), what_words(day, change))
-}
-
-fn list(names: &[&str]) -> String {
-    match names {
-        [] => String::new(),
-        [one] => (*one).to_owned(),
-        [before @ .., last] => format!("{} and {last}", before.join(", ")),
-    }
 }

@@ -15,7 +15,6 @@ mod pass;
 mod relax;
 mod space;
 
-use super::milp::trivial_bound;
 use crate::model::{Model, State};
 use branch::{End, branch};
 use pass::{Cut, Open, Pass};
@@ -241,7 +240,7 @@ impl Proving<'_> {
     /// The bound of a level and what it rests on.
     fn bound(&mut self, level: usize, watch: &mut Watch<'_>) -> (i64, How) {
         let model = self.model;
-        let trivial = trivial_bound(model, level);
+        let trivial = model.trivial_bound(level);
         if self.values[level] <= trivial {
             return (trivial, How::Trivial);
         }

@@ -1,7 +1,7 @@
 //! The same day with one group somewhere else in one turn: what a question "why here?" is answered
 //! from. Layout and groups stay; everything else may be as good as it can be made.
 
-use super::{Broken, Rest, Taken, decode, ways};
+use super::{Broken, Rest, decode, ways};
 use crate::chart::Chart;
 use crate::model::Target;
 use crate::rules::rows;
@@ -54,15 +54,14 @@ pub fn elsewhere(
     effort: Effort,
 ) -> Option<Chart> {
     let mut rest: Rest<'_> = ways::rest(broken, seed, false);
-    let start = Taken::posted(&rest).options;
     rest.frame.cells[turn.cell].options.retain(|o| o.target == *place);
     if rest.frame.cells[turn.cell].options.is_empty() {
         return None;
     }
-    let (model, _) = rows::model(&rest.frame);
-    let start = start.iter().enumerate().map(|(c, &o)| if c == turn.cell { 0 } else { o });
+    let (model, unknowns) = rows::model(&rest.frame);
+    let start = rest.posted_options(&unknowns);
     let steps = Steps { annealing: effort.short, descent: effort.short / 2 };
-    let mut taken = search(&rest.frame, &model, Some(start.collect()), steps, seed);
+    let mut taken = search(&rest.frame, &model, Some(start), steps, seed);
     if effort.nodes > 0 {
         taken = prove(&model, taken, Budget::nodes(effort.nodes), &mut Watch::nobody()).taken;
     }

@@ -169,14 +169,7 @@ impl Taken {
         model.level_before(first_aim, STAY_PUT);
         model.level_before(first_aim, AS_POSTED);
         rest.stay_put(&unknowns, &mut model);
-        let cells = (0..rest.cells.len()).map(|c| rest.posted_option(c).unwrap_or(0));
-        let last = |given: &[Option<usize>], vars: &[Vec<crate::model::Var>]| -> Vec<usize> {
-            given.iter().zip(vars).map(|(g, vars)| g.unwrap_or(vars.len() - 1)).collect()
-        };
-        let mut options: Vec<usize> = cells.collect();
-        options.extend(last(&rest.breaks, &unknowns.breaks));
-        options.extend(last(&rest.tasks, &unknowns.tasks));
-        options.extend(rest.rounds.iter().map(|r| r.unwrap_or(0)));
+        let options = rest.posted_options(&unknowns);
         Taken { model, options }
     }
 
@@ -192,6 +185,19 @@ impl Taken {
 }
 
 impl Rest<'_> {
+    /// The options that the posted chart takes; the first, or none at all, where it has nothing.
+    fn posted_options(&self, unknowns: &Unknowns) -> Vec<usize> {
+        let cells = (0..self.cells.len()).map(|c| self.posted_option(c).unwrap_or(0));
+        let last = |given: &[Option<usize>], vars: &[Vec<crate::model::Var>]| -> Vec<usize> {
+            given.iter().zip(vars).map(|(g, vars)| g.unwrap_or(vars.len() - 1)).collect()
+        };
+        let mut options: Vec<usize> = cells.collect();
+        options.extend(last(&self.breaks, &unknowns.breaks));
+        options.extend(last(&self.tasks, &unknowns.tasks));
+        options.extend(self.rounds.iter().map(|r| r.unwrap_or(0)));
+        options
+    }
+
     /// The position of what is posted among a cell's options.
     fn posted_option(&self, cell: usize) -> Option<usize> {
         let (target, _) = self.cells[cell].at.as_ref()?;

@@ -67,6 +67,17 @@ impl Scenario {
         said.cloned().unwrap_or_else(|| DayFacts::plain(date))
     }
 
+    /// The defaults that were taken, one sentence each.
+    #[must_use]
+    pub fn assumed_sentences(&self) -> Vec<String> {
+        let sentence = |words: &str| {
+            let mut letters = words.chars();
+            let first = letters.next().map_or_else(String::new, |c| c.to_uppercase().collect());
+            format!("{first}{}.", letters.as_str())
+        };
+        self.assumed.iter().map(|assumed| sentence(&assumed.words)).collect()
+    }
+
     /// The day of a room on a date.
     ///
     /// # Errors
