@@ -17,8 +17,9 @@ pub(super) fn model(args: &ModelArgs) -> Result<Answer, Wrong> {
     if let Some(aim) = args.aim.as_deref().filter(|_| !all) {
         position(aim)?;
     }
-    output::progress(&format!("Planning {}, {} ...", day.site[day.room].label, day.date));
-    let passes = passes(&day, &Options { seed: args.of.seed, ..Options::default() });
+    let options = Options { seed: args.of.seed, ..Options::default() };
+    let line = format!("Planning {}, {}", day.site[day.room].label, day.date);
+    let passes = output::watched(&line, |watch| passes(&day, &options, watch));
     if let (true, Some(out)) = (all, &args.out) {
         return Ok(every(&day, &passes, out));
     }

@@ -1,8 +1,10 @@
 //! Text out: whole or not at all.
 
 use super::{Answer, WRONG, Wrong};
+use crate::planner::{Progress, Watch};
 use std::fs::{self, File};
 use std::io::{self, ErrorKind, IsTerminal, Write};
+use std::ops::ControlFlow;
 use std::path::Path;
 
 /// Prints an answer, or writes its file, and passes its exit code on.
@@ -84,10 +86,22 @@ pub(super) fn complain(lines: &[String]) {
     let _ = io::stderr().lock().write_all(text.as_bytes());
 }
 
-/// Says what takes a while, to whoever sits at a terminal; a pipe or a file hears nothing.
-pub(super) fn progress(line: &str) {
-    let mut to = io::stderr().lock();
-    if to.is_terminal() {
-        let _ = writeln!(to, "{line}");
+/// Does what takes a while and says so to whoever sits at a terminal, with how far it is; a pipe or a
+/// file hears nothing. The line is gone afterwards.
+pub(super) fn watched<T>(line: &str, work: impl FnOnce(&mut Watch<'_>) -> T) -> T {
+    if !io::stderr().is_terminal() {
+        return work(&mut Watch::nobody());
     }
+    let say = |text: &str| {
+        let mut to = io::stderr().lock();
+        let _ = write!(to, "\r\x1b[K{text}").and_then(|()| to.flush());
+    };
+    say(&format!("{line} ..."));
+    let mut tell = |progress: Progress| {
+        say(&format!("{line}: {progress} ..."));
+        ControlFlow::Continue(())
+    };
+    let done = work(&mut Watch::by(&mut tell));
+    say("");
+    done
 }

@@ -15,8 +15,9 @@ use std::path::Path;
 pub(super) fn make(args: &MakeArgs) -> Result<Answer, Wrong> {
     let (scenario, day) = input::day(&args.of)?;
     let look = look(&day, &args.look)?;
-    output::progress(&format!("Planning {}, {} ...", day.site[day.room].label, day.date));
-    let mut plan = planner::make(&day, &Options { seed: args.of.seed, ..Options::default() });
+    let options = Options { seed: args.of.seed, ..Options::default() };
+    let line = format!("Planning {}, {}", day.site[day.room].label, day.date);
+    let mut plan = output::watched(&line, |watch| planner::make_watched(&day, &options, watch));
     plan.assumed = scenario.assumed_sentences();
     Ok(answer(&day, &plan, &args.look, |plan| print_plan(&day, plan, look)))
 }

@@ -50,10 +50,13 @@ pub(super) fn repair(args: &RepairArgs) -> Result<Answer, Wrong> {
         .map(|t| t.what.clone())
         .chain(flags.iter().map(|(_, what)| what.clone()))
         .collect();
-    output::progress(&format!("Repairing {} from {at} ...", day.site[day.room].label));
     let options = Options { seed: args.seed, ..Options::default() };
     let before = before.as_ref().map(|b| Before { day: &b.day, chart: &b.chart });
-    let repaired = planner::repair_of_repair(&day, &posted, before, at, &happenings, &options);
+    let line = format!("Repairing {} from {at}", day.site[day.room].label);
+    let posts = (&posted, before);
+    let repaired = output::watched(&line, |watch| {
+        planner::repair_watched(&day, posts, at, &happenings, &options, watch)
+    });
     let repaired = repaired.map_err(|faults| {
         let line = |fault: &HappeningFault| {
             let HappeningFault { about, cause, mend } = fault;

@@ -2,7 +2,7 @@
 
 use super::args::{Format, WhyArgs};
 use super::plan::Posted;
-use super::{Answer, Wrong, input};
+use super::{Answer, Wrong, input, output};
 use crate::page::text::print_why;
 use crate::planner::{self, Options, WhyFault};
 use crate::site::StationIndex;
@@ -26,7 +26,11 @@ pub(super) fn why(args: &WhyArgs) -> Result<Answer, Wrong> {
     }
     let not = not.and_then(|(_, at)| at).map(StationIndex);
     let options = Options { seed: args.seed, ..Options::default() };
-    let why = planner::why(day, chart, &args.group, args.at, not, &options).map_err(|fault| {
+    let asked = (args.group.as_str(), args.at);
+    let why = output::watched(&format!("Asking about {}", args.group), |watch| {
+        planner::why_watched(day, chart, asked, not, &options, watch)
+    });
+    let why = why.map_err(|fault| {
         Wrong::one(match fault {
             WhyFault::NoGroup => format!("{}: there is no such small group", posted.name),
             WhyFault::NotHere => format!(

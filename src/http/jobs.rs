@@ -14,9 +14,10 @@ use std::time::Duration;
 use tokio::task::JoinSet;
 use tokio::time::{Instant, interval, sleep, sleep_until};
 
-/// How often the queue is looked at without being told, and a sign of life is given.
+/// How often the queue is looked at without being told, and a sign of life is given. Between two
+/// signs another instance does not see the progress, and a job that it called off goes on.
 const LOOK: Duration = Duration::from_millis(500);
-const SIGN_OF_LIFE: Duration = Duration::from_secs(4);
+const SIGN_OF_LIFE: Duration = Duration::from_secs(1);
 
 /// How long jobs that run may go on once the service is about to end; then they go back.
 const GRACE: Duration = Duration::from_secs(20);
@@ -105,9 +106,13 @@ async fn carry(service: &Arc<Service>, place: tokio::sync::OwnedSemaphorePermit,
         Ok(order) => order,
         Err(problem) => return end(service, &claim, Err(problem)).await,
     };
-    let solve = on_a_thread(place, move |ticket: &Ticket| carry_out(&order, ticket));
+    let ticket = Ticket::default();
+    let _listed = service.under_way.add(&claim.job.id, ticket.clone());
+    let solve = on_a_thread(place, ticket.clone(), move |ticket| carry_out(&order, ticket));
     tokio::pin!(solve);
     let mut signs = interval(SIGN_OF_LIFE);
+    let longest = sleep(service.settings.job);
+    tokio::pin!(longest);
     let mut leave_at: Option<Instant> = None;
     loop {
         tokio::select! {
@@ -117,10 +122,12 @@ async fn carry(service: &Arc<Service>, place: tokio::sync::OwnedSemaphorePermit,
             }
             _ = signs.tick() => {
                 // Called off, or in other hands: nobody waits for this result.
-                if let Ok(false) = service.store.hold_job(&claim, "solving").await {
+                if let Ok(false) = service.store.hold_job(&claim, &ticket.words()).await {
                     return;
                 }
             }
+            // It stops soon and says so itself; called off by somebody, its end is not kept.
+            () = &mut longest, if !ticket.is_called_off() => ticket.call_off(),
             _ = stop.changed(), if leave_at.is_none() => leave_at = Some(Instant::now() + GRACE),
             () = sleep_until(leave_at.unwrap_or_else(Instant::now)), if leave_at.is_some() => {
                 let _ = service.store.return_job(&claim).await;

@@ -69,7 +69,7 @@ kinds! {
     FULL "queue-full" 503 "Too much to solve at the moment"
         "Wait for as many seconds as `Retry-After` says, or ask with `Prefer: respond-async`.";
     LONG "solve-too-long" 503 "The solve took too long"
-        "Ask with `Prefer: respond-async`, which is not bound to this time.";
+        "Ask with `Prefer: respond-async`: a job may take longer.";
     STORE "store" 503 "The store does not answer"
         "Wait for as many seconds as `Retry-After` says; whoever runs the service finds the reason in the log.";
 }

@@ -2,10 +2,10 @@
 
 use super::metrics::Metrics;
 use super::settings::Settings;
-use super::solver::Solver;
+use super::solver::{Solver, Ticket};
 use crate::store::Store;
 use std::collections::BTreeMap;
-use std::sync::{Arc, Mutex, PoisonError};
+use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use tokio::sync::{Notify, Semaphore, watch};
 use tokio::time::Instant;
 
@@ -24,11 +24,51 @@ pub struct Service {
     pub clients: Arc<Semaphore>,
     /// Told when a job was put into the queue.
     pub jobs: Notify,
+    /// The jobs that this instance works on.
+    pub under_way: UnderWay,
     /// Turns true when the service is about to end.
     pub stop: watch::Sender<bool>,
     /// Whether lines about requests are written.
     pub logs: bool,
     asked: Mutex<BTreeMap<String, Asked>>,
+}
+
+/// The jobs that this instance works on, by id: what the store learns only from time to time.
+#[derive(Debug, Default)]
+pub struct UnderWay(Mutex<BTreeMap<String, Ticket>>);
+
+impl UnderWay {
+    /// Adds a job for as long as what is answered is held.
+    pub fn add<'a>(&'a self, job: &'a str, ticket: Ticket) -> impl Drop + 'a {
+        self.tickets().insert(job.to_owned(), ticket);
+        Listed(self, job)
+    }
+
+    /// What a job is at, in a few words; nothing when it is not this instance's.
+    #[must_use]
+    pub fn words(&self, job: &str) -> Option<String> {
+        self.tickets().get(job).map(Ticket::words)
+    }
+
+    /// Stops the work on a job at once, where it is this instance's.
+    pub fn call_off(&self, job: &str) {
+        if let Some(ticket) = self.tickets().get(job) {
+            ticket.call_off();
+        }
+    }
+
+    fn tickets(&self) -> MutexGuard<'_, BTreeMap<String, Ticket>> {
+        self.0.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+}
+
+/// A job on the list.
+struct Listed<'a>(&'a UnderWay, &'a str);
+
+impl Drop for Listed<'_> {
+    fn drop(&mut self) {
+        self.0.tickets().remove(self.1);
+    }
 }
 
 /// How much a token may still ask at once.
@@ -53,6 +93,7 @@ impl Service {
             metrics: Metrics::default(),
             clients: Arc::new(Semaphore::new(settings.clients)),
             jobs: Notify::new(),
+            under_way: UnderWay::default(),
             stop: watch::Sender::new(false),
             asked: Mutex::default(),
             settings,

@@ -44,6 +44,7 @@ pub const SETTINGS: &[Setting] = &[
     setting("workers", "0", "Solves at the same time; 0: one for each core"),
     setting("queue", "32", "Solves that may wait, and jobs that may wait"),
     setting("solve-seconds", "60", "Longest that a request waits for its solve"),
+    setting("job-seconds", "600", "Longest that a job may be worked on"),
     setting("search-percent", "100", "How far a search goes, of the usual steps (1 to 100)"),
     setting("body-kib", "2048", "Longest body of a request, in KiB"),
     setting("body-seconds", "20", "Longest that a body may take to arrive"),
@@ -64,6 +65,8 @@ pub struct Settings {
     pub queue: usize,
     /// Longest that a request waits for its solve.
     pub solve: Duration,
+    /// Longest that a job may be worked on.
+    pub job: Duration,
     /// Of the usual steps, 1 to 100.
     pub search_percent: u64,
     /// Longest body, in bytes.
@@ -98,6 +101,7 @@ impl Settings {
         let workers = number("workers", 0, 1024);
         let queue = number("queue", 1, 100_000);
         let solve = number("solve-seconds", 1, 3600);
+        let job = number("job-seconds", 1, 24 * 3600);
         let search_percent = number("search-percent", 1, 100);
         let body = number("body-kib", 1, 16 * 1024);
         let body_time = number("body-seconds", 1, 600);
@@ -115,6 +119,7 @@ impl Settings {
                 workers: if workers == 0 { cores() } else { size(workers) },
                 queue: size(queue),
                 solve: Duration::from_secs(solve),
+                job: Duration::from_secs(job),
                 search_percent,
                 body: size(body) * 1024,
                 body_time: Duration::from_secs(body_time),

@@ -1,25 +1,46 @@
 //! Where solves run: on threads of their own, so many at a time, behind a queue that has an end.
 
 use super::problem::{FAULT, FULL, LONG, Problem};
-use std::sync::Arc;
+use crate::planner::Progress;
+use std::ops::ControlFlow;
 use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
+use std::sync::{Arc, Mutex, PoisonError};
 use std::time::Duration;
 use tokio::sync::{OwnedSemaphorePermit, Semaphore};
 
 /// What a solve and whoever waits for it know of each other.
 #[derive(Clone, Debug, Default)]
-pub struct Ticket(Arc<AtomicBool>);
+pub struct Ticket(Arc<Both>);
+
+#[derive(Debug, Default)]
+struct Both {
+    called_off: AtomicBool,
+    progress: Mutex<Option<Progress>>,
+}
 
 impl Ticket {
     /// Asks the solve to end.
     pub fn call_off(&self) {
-        self.0.store(true, Ordering::Relaxed);
+        self.0.called_off.store(true, Ordering::Relaxed);
     }
 
     /// Whether nobody waits for the result any more.
     #[must_use]
     pub fn is_called_off(&self) -> bool {
-        self.0.load(Ordering::Relaxed)
+        self.0.called_off.load(Ordering::Relaxed)
+    }
+
+    /// Told by the solve from time to time; breaks when it has been called off.
+    pub fn tell(&self, progress: Progress) -> ControlFlow<()> {
+        *self.0.progress.lock().unwrap_or_else(PoisonError::into_inner) = Some(progress);
+        if self.is_called_off() { ControlFlow::Break(()) } else { ControlFlow::Continue(()) }
+    }
+
+    /// What the solve is at, in a few words.
+    #[must_use]
+    pub fn words(&self) -> String {
+        let told = *self.0.progress.lock().unwrap_or_else(PoisonError::into_inner);
+        told.map_or_else(|| "started".to_owned(), |told| told.to_string())
     }
 }
 
@@ -86,7 +107,7 @@ impl Solver {
         let whole = async {
             let place = self.place().await.ok_or_else(|| Problem::plain(FULL))?;
             drop(queued);
-            on_a_thread(place, work).await
+            on_a_thread(place, Ticket::default(), work).await
         };
         match tokio::time::timeout(self.longest, whole).await {
             Ok(done) => done,
@@ -95,15 +116,16 @@ impl Solver {
     }
 }
 
-/// Runs work on a thread of its own. The place is held until the work has really ended.
+/// Runs work on a thread of its own, calling it off when the caller goes away. The place is held until
+/// the work has really ended.
 ///
 /// # Errors
 /// When the work panicked.
 pub async fn on_a_thread<T: Send + 'static>(
     place: OwnedSemaphorePermit,
+    ticket: Ticket,
     work: impl FnOnce(&Ticket) -> T + Send + 'static,
 ) -> Result<T, Problem> {
-    let ticket = Ticket::default();
     let waiting = Waiting(ticket.clone());
     let thread = tokio::task::spawn_blocking(move || {
         let done = work(&ticket);

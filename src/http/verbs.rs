@@ -2,12 +2,13 @@
 
 use super::form::Given;
 use super::media::Media;
-use super::problem::{CONFLICT, FACTS, FaultLine, Problem};
+use super::problem::{CONFLICT, FACTS, FaultLine, LONG, Problem};
+use super::solver::Ticket;
 use super::work::{Order, Outcome, facts_of, open, options, outcome_of, room};
 use crate::day::{Day, HappeningFault};
 use crate::page::text::{Look, print_check, print_repair, print_why};
 use crate::planner::check::{BlockQuestion, QuestionFault, check as ask};
-use crate::planner::{self, WhyFault};
+use crate::planner::{self, Watch, WhyFault};
 use crate::site::{Minute, Span, StationIndex};
 use crate::wire::chart::read_chart_day;
 use crate::wire::check::check_json;
@@ -17,7 +18,7 @@ use crate::wire::why::why_json;
 use serde_json::{Value, json};
 
 /// Repairs the rest of a day.
-pub(super) fn repair(order: &Order) -> Result<Outcome, Problem> {
+pub(super) fn repair(order: &Order, ticket: &Ticket) -> Result<Outcome, Problem> {
     let (scenario, posted) = order.posted()?;
     let Posted { day, chart, edited } = posted;
     let happenings =
@@ -28,7 +29,10 @@ pub(super) fn repair(order: &Order) -> Result<Outcome, Problem> {
         .map_err(|faults| Problem::faults(FACTS, "", &faults))?;
     let at = told.at.unwrap_or(day.schedule.open.from);
     let list: Vec<_> = told.list.into_iter().map(|told| told.what).collect();
-    let repaired = planner::repair(&day, &chart, at, &list, &options(order));
+    let mut tell = |progress| ticket.tell(progress);
+    let mut watch = Watch::by(&mut tell);
+    let before = (&chart, None);
+    let repaired = planner::repair_watched(&day, before, at, &list, &options(order), &mut watch);
     let mut repaired = repaired.map_err(|faults| {
         let line = |fault: HappeningFault| FaultLine {
             pointer: format!("/happenings/{}", fault.about),
@@ -37,6 +41,9 @@ pub(super) fn repair(order: &Order) -> Result<Outcome, Problem> {
         };
         Problem { faults: faults.into_iter().map(line).collect(), ..Problem::plain(FACTS) }
     })?;
+    if ticket.is_called_off() {
+        return Err(Problem::plain(LONG));
+    }
     repaired.plan.assumed = scenario.assumed_sentences();
     let body = match order.media {
         Media::Text => print_repair(&repaired, &chart.blocks, edited, Look::default()),
@@ -108,7 +115,7 @@ fn question(day: &Day, given: &Given) -> Result<BlockQuestion, Problem> {
 }
 
 /// Says why a group is where it is.
-pub(super) fn why(order: &Order) -> Result<Outcome, Problem> {
+pub(super) fn why(order: &Order, ticket: &Ticket) -> Result<Outcome, Problem> {
     let (_, Posted { day, chart, .. }) = order.posted()?;
     let given = &order.given;
     let group = given.text("group").unwrap_or_default();
@@ -117,7 +124,12 @@ pub(super) fn why(order: &Order) -> Result<Outcome, Problem> {
         Some(id) => Some(station(&day, id, "/not").map_err(one)?),
         None => None,
     };
-    let told = planner::why(&day, &chart, group, at, not, &options(order));
+    let mut tell = |progress| ticket.tell(progress);
+    let mut watch = Watch::by(&mut tell);
+    let told = planner::why_watched(&day, &chart, (group, at), not, &options(order), &mut watch);
+    if ticket.is_called_off() {
+        return Err(Problem::plain(LONG));
+    }
     let told = told.map_err(|fault| {
         one(match fault {
             WhyFault::NoGroup => {

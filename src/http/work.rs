@@ -8,7 +8,7 @@ use super::solver::Ticket;
 use super::verbs;
 use crate::day::{Day, DayFault};
 use crate::page::text::{Look, print_audit, print_plan};
-use crate::planner::{self, Options, Plan};
+use crate::planner::{self, Options, Plan, Watch};
 use crate::site::RoomIndex;
 use crate::wire::chart::chart_json;
 use crate::wire::scenario::{Scenario, read_for};
@@ -101,17 +101,20 @@ pub struct Outcome {
     pub safe_to_run: bool,
 }
 
-/// Carries an order out.
+/// Carries an order out. What was called off on the way has no outcome.
 ///
 /// # Errors
 /// When the facts cannot be used; every fault with its pointer.
 pub fn carry_out(order: &Order, ticket: &Ticket) -> Result<Outcome, Problem> {
+    if ticket.is_called_off() {
+        return Err(Problem::plain(LONG));
+    }
     match order.verb {
         Verb::Chart => make(order, ticket),
         Verb::Audit => audit(order),
-        Verb::Repair => verbs::repair(order),
+        Verb::Repair => verbs::repair(order, ticket),
         Verb::Check => verbs::check(order),
-        Verb::Why => verbs::why(order),
+        Verb::Why => verbs::why(order, ticket),
     }
 }
 
@@ -134,10 +137,11 @@ fn make(order: &Order, ticket: &Ticket) -> Result<Outcome, Problem> {
     let scenario = order.read_scenario(date)?;
     let room = room(&scenario, order.given.text("room"))?;
     let day = open(&scenario, room, date.unwrap_or(scenario.date))?;
+    let mut tell = |progress| ticket.tell(progress);
+    let mut plan = planner::make_watched(&day, &options(order), &mut Watch::by(&mut tell));
     if ticket.is_called_off() {
         return Err(Problem::plain(LONG));
     }
-    let mut plan = planner::make(&day, &options(order));
     plan.assumed = scenario.assumed_sentences();
     Ok(outcome(order, &scenario, &day, &plan, true))
 }

@@ -36,10 +36,12 @@ pub use passes::{Pass, Passes, pass_slugs, passes};
 pub use ratio::{RatioRow, ratio_record};
 pub use repair::{
     Before, Change, ChangedPlace, Moved, Repaired, Unchanged, change_words, changes, chart_digest,
-    happening_words, place_words, repair, repair_of_repair, what_words, who_words,
+    happening_words, place_words, repair, repair_of_repair, repair_watched, what_words, who_words,
 };
 pub use room::{ROOM_FOR_MOST, RoomFor, room_for, tightest};
-pub use why::{Against, Other, Why, WhyFault, why};
+pub use why::{Against, Other, Why, WhyFault, why, why_watched};
+
+pub use crate::solve::proof::{Progress, Told, Watch};
 
 use crate::{chart::Chart, day::Day, rules::Problem, site::Minute};
 

@@ -49,10 +49,10 @@ impl Passes {
     }
 }
 
-/// The passes behind the chart of a day.
+/// The passes behind the chart of a day, somebody being told how far their solving is.
 #[must_use]
-pub fn passes(day: &Day, options: &Options) -> Passes {
-    let mut found = solve(day, options.seed, options.effort, &mut Watch::nobody());
+pub fn passes(day: &Day, options: &Options, watch: &mut Watch<'_>) -> Passes {
+    let mut found = solve(day, options.seed, options.effort, watch);
     let Finalist { model, taken, mut bounds, .. } = found.charts.swap_remove(best(day, &found));
     if bounds.is_empty() {
         bounds = proof::bounds(&model, &taken, Budget::default());

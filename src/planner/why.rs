@@ -11,6 +11,7 @@ use crate::day::Day;
 use crate::model::Target;
 use crate::rules::{self, AIMS, Problem, RULES};
 use crate::site::{Minute, Span, StationIndex};
+use crate::solve::proof::{Told, Watch};
 use crate::solve::repair::{Broken, OpenTurn, elsewhere, open_turn};
 
 /// Why a group is where it is.
@@ -102,6 +103,21 @@ pub fn why(
     not: Option<StationIndex>,
     options: &Options,
 ) -> Result<Why, WhyFault> {
+    why_watched(day, chart, (group, minute), not, options, &mut Watch::nobody())
+}
+
+/// [`why`], telling somebody how far it is; when told to stop, the places not yet tried are left out.
+///
+/// # Errors
+/// As [`why`].
+pub fn why_watched(
+    day: &Day,
+    chart: &Chart,
+    (group, minute): (&str, Minute),
+    not: Option<StationIndex>,
+    options: &Options,
+    watch: &mut Watch<'_>,
+) -> Result<Why, WhyFault> {
     let at = chart.groups.iter().position(|g| g.id == group).ok_or(WhyFault::NoGroup)?;
     let cells = &chart.groups[at].cells;
     let cell = cells.iter().find(|c| c.span.contains(minute)).ok_or(WhyFault::NotHere)?;
@@ -111,13 +127,20 @@ pub fn why(
     let Some(turn) = open_turn(broken, group, minute, options.seed) else { return Ok(answer) };
     let asked = Asked { day, chart, at, minute, judged: Judged::of(day, chart) };
     let mut found: Vec<(Worth, Other)> = Vec::new();
-    for place in turn.places.iter().filter(|p| turn.here.as_ref() != Some(p)) {
+    for (at, place) in turn.places.iter().enumerate() {
+        if turn.here.as_ref() == Some(place) {
+            continue;
+        }
         let stations = stations(place);
         if not.is_some_and(|s| !stations.contains(&s)) {
             continue;
         }
+        if watch.part(Told::Searching, at + 1, turn.places.len()) {
+            break;
+        }
         let (seed, effort) = (options.seed, options.effort);
-        let Some(other) = elsewhere(broken, &turn, place, seed, effort) else { continue };
+        let other = elsewhere(broken, &turn, place, seed, effort, watch);
+        let Some(other) = other else { continue };
         let judged = Judged::of(day, &other);
         let against = asked.weigh(&judged);
         found.push((judged.worth, Other { stations, against }));

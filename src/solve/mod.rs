@@ -29,4 +29,4 @@ pub mod whole;
 
 pub use clock::GRID;
 pub use layout::Wishes;
-pub use whole::{Certified, Effort, Finalist, Found, certify, solve};
+pub use whole::{Certified, Effort, Finalist, Found, STOPPED, certify, solve};

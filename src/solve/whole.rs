@@ -13,6 +13,9 @@ use crate::day::Day;
 use crate::model::{Frame, Model, Planned, Unknowns};
 use crate::rules::{RULES, rows};
 
+/// What ended a solving that was told to stop.
+pub const STOPPED: &str = "somebody who said stop";
+
 /// How far the solving may go, in steps and nodes; the clock never decides.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
 pub struct Effort {
@@ -130,18 +133,21 @@ fn candidates<'d>(
 ) -> Vec<Candidate<'d>> {
     let standing = standing_groups(&day.site, day.room, day.date, seed);
     let groups = groups_today(day, &standing);
-    let mut candidates: Vec<Candidate<'_>> = layouts(day, &groups, effort.layouts.max(1))
-        .iter()
-        .map(|layout| {
-            let frame = frame(day, &groups, layout);
-            let (model, unknowns) = rows::model(&frame);
-            let short = if watch.tell(Told::Searching) { 0 } else { effort.short };
-            let steps = Steps { annealing: short, descent: short / 2 };
-            let taken = search(&frame, &model, None, steps, seed);
-            let levels = model.value(&taken);
-            Candidate { frame, model, unknowns, taken, levels, wishes: layout.wishes }
-        })
-        .collect();
+    let layouts = layouts(day, &groups, effort.layouts.max(1));
+    let mut candidates: Vec<Candidate<'_>> = Vec::new();
+    for (at, layout) in layouts.iter().enumerate() {
+        let stop = watch.part(Told::Searching, at + 1, layouts.len());
+        if stop && at > 0 {
+            break;
+        }
+        let frame = frame(day, &groups, layout);
+        let (model, unknowns) = rows::model(&frame);
+        let short = if stop { 0 } else { effort.short };
+        let steps = Steps { annealing: short, descent: short / 2 };
+        let taken = search(&frame, &model, None, steps, seed);
+        let levels = model.value(&taken);
+        candidates.push(Candidate { frame, model, unknowns, taken, levels, wishes: layout.wishes });
+    }
     candidates.sort_by_key(rank);
     candidates
 }
@@ -172,9 +178,13 @@ fn waiting(frame: &Frame<'_>) -> i64 {
 pub fn solve(day: &Day, seed: u64, effort: Effort, watch: &mut Watch<'_>) -> Found {
     let mut candidates = candidates(day, seed, effort, watch);
     candidates.truncate(effort.finalists.max(1));
-    let (mut whole, mut charts) = (effort.nodes > 0, Vec::new());
-    for mut c in candidates {
-        let long = if watch.tell(Told::Searching) { 0 } else { effort.long };
+    let (mut whole, mut charts, of) = (effort.nodes > 0, Vec::new(), candidates.len());
+    for (at, mut c) in candidates.into_iter().enumerate() {
+        let stop = watch.part(Told::Improving, at + 1, of);
+        if stop && at > 0 {
+            break;
+        }
+        let long = if stop { 0 } else { effort.long };
         let steps = Steps { annealing: long, descent: long / 2 };
         let longer = search(&c.frame, &c.model, Some(c.taken.clone()), steps, seed ^ 1);
         if c.model.value(&longer) < c.levels {
@@ -202,7 +212,7 @@ pub fn solve(day: &Day, seed: u64, effort: Effort, watch: &mut Watch<'_>) -> Fou
             ("nodes".into(), effort.nodes),
         ],
         stopped_by: match (watch.stopped(), whole) {
-            (true, _) => "somebody who said stop",
+            (true, _) => STOPPED,
             (_, true) => "nothing left to improve",
             _ => "budget",
         }

@@ -1,6 +1,6 @@
 //! Jobs: promised, carried out once, called off, and never lost in silence.
 
-use super::{Rig, home, rig, rig_with};
+use super::{Rig, home, rig, rig_changed, rig_with, scenario};
 use fairturn::store::{JobState, NewJob, Role};
 use serde_json::{Value, json};
 use std::time::Duration;
@@ -74,6 +74,64 @@ async fn what_is_called_off_is_not_carried_out() {
     assert_eq!(ended(&rig, &place).await["state"], json!("cancelled"));
     rig.asker().send("DELETE", &place, &[], None).await.is(204);
     assert_eq!(rig.get(&path).await.json(), json!({"charts": []}));
+}
+
+/// A day that takes a while: a whole search for a big room.
+fn long() -> Value {
+    json!({"scenario": scenario("mixed-age-room")})
+}
+
+/// Until a job says what it is at.
+async fn at_work(rig: &Rig, place: &str) -> String {
+    for _ in 0..2_000 {
+        let job = rig.get(place).await.is(200).json();
+        let progress = job["progress"].as_str().expect("words").to_owned();
+        assert_ne!(job["state"], json!("done"), "{job}");
+        if progress.contains(" of ") {
+            return progress;
+        }
+        sleep(Duration::from_millis(5)).await;
+    }
+    panic!("the job never starts");
+}
+
+#[tokio::test]
+async fn what_is_called_off_while_it_is_solved_stops() {
+    let rig = rig_with(&[("workers", "1")]).await;
+    rig.works();
+    let body = long().to_string();
+    let told = rig.asker().send("POST", "/v1/charts", &ASYNC, Some(&body)).await.is(202);
+    let place = told.header("location").to_owned();
+    assert!(at_work(&rig, &place).await.starts_with("searching, "));
+    rig.asker().send("DELETE", &place, &[], None).await.is(204);
+    let job = ended(&rig, &place).await;
+    assert_eq!((&job["state"], job.get("result")), (&json!("cancelled"), None));
+    let freed = tokio::time::timeout(Duration::from_secs(60), rig.service.solver.place()).await;
+    assert!(freed.expect("its place is free again").is_some());
+    assert_eq!(ended(&rig, &place).await["state"], "cancelled", "its end changes nothing");
+}
+
+#[tokio::test]
+async fn a_job_that_takes_too_long_fails_and_says_so() {
+    let rig = rig_changed(&[], |settings| settings.job = Duration::ZERO).await;
+    rig.works();
+    let body = long().to_string();
+    let told = rig.asker().send("POST", "/v1/charts", &ASYNC, Some(&body)).await.is(202);
+    let job = ended(&rig, told.header("location")).await;
+    assert_eq!((&job["state"], &job["status"]), (&json!("failed"), &json!(503)), "{job}");
+    assert_eq!(job["result"]["type"], "/reference#problem-solve-too-long");
+}
+
+#[tokio::test]
+async fn who_follows_a_job_hears_what_it_is_at() {
+    let rig = rig_with(&[("workers", "1")]).await;
+    rig.works();
+    let body = long().to_string();
+    let told = rig.asker().send("POST", "/v1/charts", &ASYNC, Some(&body)).await.is(202);
+    let events = rig.get(&format!("{}/events", told.header("location"))).await.is(200);
+    let heard: Vec<&str> = events.text.split("\n\n").filter(|e| e.contains(" of ")).collect();
+    assert!(!heard.is_empty(), "{}", events.text);
+    assert!(heard.iter().all(|e| e.starts_with("event: progress\n")), "{}", events.text);
 }
 
 #[tokio::test]

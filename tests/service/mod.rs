@@ -78,8 +78,13 @@ async fn new_store(folder: &Path) -> String {
     format!("{}/{name}", server.rsplit_once('/').expect("a database in the URL").0)
 }
 
-/// The store of a test, to be opened again.
+/// A service with some settings given.
 pub async fn rig_with(set: &[(&str, &str)]) -> Rig {
+    rig_changed(set, |_| {}).await
+}
+
+/// A service with some settings given, and others as nobody can give them.
+pub async fn rig_changed(set: &[(&str, &str)], change: impl Fn(&mut Settings)) -> Rig {
     let number = COUNT.fetch_add(1, Ordering::SeqCst);
     let name = format!("fairturn-service-{}-{number}", std::process::id());
     let folder = std::env::temp_dir().join(name);
@@ -89,7 +94,8 @@ pub async fn rig_with(set: &[(&str, &str)]) -> Rig {
         "database" => Some(url.clone()),
         flag => set.iter().find(|(name, _)| *name == flag).map(|(_, value)| (*value).to_owned()),
     };
-    let settings = Settings::read(given).expect("settings");
+    let mut settings = Settings::read(given).expect("settings");
+    change(&mut settings);
     let store = Store::open(&settings.database).await.expect("a store");
     Rig { service: Service::new(settings, store, false), folder, token: None }
 }

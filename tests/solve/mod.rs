@@ -12,3 +12,4 @@ mod order;
 mod proof;
 mod small_days;
 pub mod tiny;
+mod watched;

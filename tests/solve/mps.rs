@@ -1,7 +1,7 @@
 //! Models as text for other solvers: read back by a reader of their own and searched whole.
 
 use fairturn::model::{Line, Model, mps};
-use fairturn::planner::{Options, make, passes};
+use fairturn::planner::{Options, Watch, make, passes};
 use fairturn::site::RoomIndex;
 use fairturn::solve::Effort;
 use fairturn::wire::invent::invent;
@@ -155,7 +155,7 @@ fn the_passes_of_a_room_hold_what_the_chart_has_and_count_no_quantity_down() {
         let day = scenario.open(RoomIndex(0), scenario.date).expect("open");
         let effort = Effort { layouts: 2, short: 2_000, finalists: 2, long: 3_000, nodes: 0 };
         let options = Options { seed, effort };
-        let passes = passes(&day, &options);
+        let passes = passes(&day, &options, &mut Watch::nobody());
         let of_chart: Vec<&str> = make(&day, &options).aims.iter().map(|a| a.slug).collect();
         assert!(passes.passes.iter().map(|p| p.slug).collect::<Vec<_>>().ends_with(&of_chart));
         assert!(passes.open().count() > 0, "seed {seed}: something takes solving");

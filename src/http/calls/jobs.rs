@@ -24,6 +24,13 @@ async fn job(call: &Call) -> Result<Job, Problem> {
     job.filter(own).ok_or_else(|| Problem::plain(MISSING))
 }
 
+/// A job as it is told, with what this instance knows of it now.
+fn told(service: &Service, job: Job) -> JobAnswer {
+    let now = service.under_way.words(&job.id).filter(|_| !job.state.is_over());
+    let told = JobAnswer::from(job);
+    JobAnswer { progress: now.unwrap_or(told.progress), ..told }
+}
+
 /// How a job stands.
 ///
 /// # Errors
@@ -31,7 +38,7 @@ async fn job(call: &Call) -> Result<Job, Problem> {
 pub async fn read(call: Call) -> Answer {
     let job = job(&call).await?;
     let over = job.state.is_over();
-    let reply = Reply::json(200, &JobAnswer::from(job));
+    let reply = Reply::json(200, &told(&call.service, job));
     Ok(if over { reply } else { reply.with("retry-after", "1") })
 }
 
@@ -45,8 +52,15 @@ pub async fn cancel(call: Call) -> Answer {
     if writing.cancel_job(&job.id).await? {
         writing.note(job.work.site.as_deref(), "job cancelled", &job.id).await?;
     }
-    call.keep(writing, Reply::done()).await
+    let (service, reply) = (Arc::clone(&call.service), call.keep(writing, Reply::done()).await?);
+    service.under_way.call_off(&job.id);
+    Ok(reply)
 }
+
+/// How often a job that somebody follows is looked at, and after how many looks without news a sign of
+/// life is sent.
+const LOOK: Duration = Duration::from_millis(200);
+const MOST_SILENT: u32 = 50;
 
 /// Where whoever follows a job stands.
 struct Following {
@@ -76,7 +90,7 @@ pub async fn follow(call: Call) -> Answer {
             let event = job.map_or_else(String::new, |job| {
                 let name = if job.state.is_over() { "end" } else { "progress" };
                 // The result is read from the job itself.
-                let short = JobAnswer { result: None, ..JobAnswer::from(job) };
+                let short = JobAnswer { result: None, ..told(&at.service, job) };
                 let data = serde_json::to_string(&short).unwrap_or_default();
                 format!("event: {name}\ndata: {data}\n\n")
             });
@@ -86,12 +100,12 @@ pub async fn follow(call: Call) -> Answer {
                 at.silent = 0;
                 return Some((Ok::<Bytes, Infallible>(Bytes::from(event)), at));
             }
-            if at.silent > 30 {
+            if at.silent > MOST_SILENT {
                 at.silent = 0;
                 return Some((Ok(Bytes::from_static(b": still there\n\n")), at));
             }
             tokio::select! {
-                () = sleep(Duration::from_millis(300)) => {},
+                () = sleep(LOOK) => {},
                 _ = stop.changed() => {},
             }
         }

@@ -16,6 +16,7 @@ use crate::chart::{Block, Chart};
 use crate::day::{Day, Happening, HappeningFault};
 use crate::rules;
 use crate::site::{AdultIndex, Minute};
+use crate::solve::proof::Watch;
 use crate::solve::repair::{Broken, kept, moved, posts_changed, relaid, repairs, stands};
 
 /// A repaired day.
@@ -82,6 +83,22 @@ pub fn repair_of_repair(
     happenings: &[Happening],
     options: &Options,
 ) -> Result<Repaired, Vec<HappeningFault>> {
+    repair_watched(day, (posted, before), at, happenings, options, &mut Watch::nobody())
+}
+
+/// [`repair_of_repair`] of `posted` and the chart before it, telling somebody how far it is; when
+/// told to stop, the answer is the best there is by then.
+///
+/// # Errors
+/// As [`repair`].
+pub fn repair_watched(
+    day: &Day,
+    (posted, before): (&Chart, Option<Before<'_>>),
+    at: Minute,
+    happenings: &[Happening],
+    options: &Options,
+    watch: &mut Watch<'_>,
+) -> Result<Repaired, Vec<HappeningFault>> {
     let happenings = which_breaks(posted, at, happenings)?;
     let after = day.after(at, &happenings)?;
     let broken = Broken { day: &after, posted, at };
@@ -106,11 +123,11 @@ pub fn repair_of_repair(
     } else {
         let mut charts = Vec::new();
         if !stands {
-            let anew = relaid(broken, &first, options.seed, options.effort);
+            let anew = relaid(broken, &first, options.seed, options.effort, watch);
             charts.extend(anew.into_iter().map(|chart| (chart, None)));
         }
         if charts.is_empty() {
-            let found = repairs(broken, options.seed, options.effort);
+            let found = repairs(broken, options.seed, options.effort, watch);
             if !found.finished {
                 stopped_by = "budget";
             }
@@ -125,8 +142,8 @@ pub fn repair_of_repair(
             bound.filter(|_| rules::shortfall(&rules::audit(&after, chart)) == best.0)
         };
         let bound = charts.iter().filter_map(as_good).min();
-        let mended = if stands && best.0.iter().any(|s| *s > 0) {
-            other_blocks(broken, &charts[found].0, options)
+        let mended = if stands && best.0.iter().any(|s| *s > 0) && !watch.stopped() {
+            other_blocks(broken, &charts[found].0, options, watch)
         } else {
             Vec::new()
         };
@@ -135,6 +152,9 @@ pub fn repair_of_repair(
             None => (charts.swap_remove(found).0, bound),
         }
     };
+    if watch.stopped() {
+        stopped_by = crate::solve::STOPPED;
+    }
     let value = moved(&after, posted, &chart, at);
     let mut plan = audit(&after, chart);
     plan.made.seed = Some(options.seed);
@@ -178,8 +198,13 @@ fn touches_nobody(day: &Day, after: &Day, posted: &Chart, happenings: &[Happenin
 
 /// Charts with other blocks from the next one on that break no rule any more from the moment on: for
 /// less than that nobody lays a running day out anew.
-fn other_blocks(broken: Broken<'_>, base: &Chart, options: &Options) -> Vec<Chart> {
-    let mut anew = relaid(broken, base, options.seed, options.effort);
+fn other_blocks(
+    broken: Broken<'_>,
+    base: &Chart,
+    options: &Options,
+    watch: &mut Watch<'_>,
+) -> Vec<Chart> {
+    let mut anew = relaid(broken, base, options.seed, options.effort, watch);
     anew.retain(|chart| rules::audit(broken.day, chart).iter().all(|p| p.span.to <= broken.at));
     anew
 }

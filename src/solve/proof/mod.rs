@@ -14,13 +14,14 @@ mod branch;
 mod pass;
 mod relax;
 mod space;
+mod watch;
 
 use crate::model::{Model, State};
 use branch::{End, branch};
 use pass::{Cut, Open, Pass};
 use relax::{prices, row_of, sum};
 use space::Space;
-use std::ops::ControlFlow;
+pub use watch::{Progress, Told, Watch};
 
 /// How far a proof may go, for each level.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
@@ -89,69 +90,6 @@ impl Proof {
     #[must_use]
     pub fn whole(&self) -> bool {
         self.bounds.iter().all(|b| b.value == b.bound)
-    }
-}
-
-/// What the solving is at.
-#[derive(Clone, Copy, PartialEq, Eq, Debug)]
-pub enum Told {
-    /// Searching a layout.
-    Searching,
-    /// Pricing rows.
-    Pricing,
-    /// Branching.
-    Branching,
-}
-
-/// How far the solving has come.
-#[derive(Clone, Copy, PartialEq, Eq, Debug)]
-pub struct Progress {
-    /// The level; empty before the first one.
-    pub slug: &'static str,
-    /// What is being done about it.
-    pub at: Told,
-    /// Steps so far, over all levels.
-    pub steps: u64,
-}
-
-/// Who is told about progress and may say stop.
-#[derive(Default)]
-pub struct Watch<'w> {
-    teller: Option<&'w mut dyn FnMut(Progress) -> ControlFlow<()>>,
-    slug: &'static str,
-    steps: u64,
-    stopped: bool,
-}
-
-impl<'w> Watch<'w> {
-    /// Nobody watches.
-    #[must_use]
-    pub fn nobody() -> Watch<'w> {
-        Watch::default()
-    }
-
-    /// `teller` is told from time to time; once it breaks, the proof ends with what it has.
-    pub fn by(teller: &'w mut dyn FnMut(Progress) -> ControlFlow<()>) -> Watch<'w> {
-        Watch { teller: Some(teller), ..Watch::default() }
-    }
-
-    /// Whether it was told to stop.
-    #[must_use]
-    pub fn stopped(&self) -> bool {
-        self.stopped
-    }
-
-    /// One more step; whether to stop.
-    pub(super) fn tell(&mut self, at: Told) -> bool {
-        self.steps += 1;
-        if !self.stopped
-            && (at != Told::Branching || self.steps.is_multiple_of(64))
-            && let Some(teller) = &mut self.teller
-        {
-            let progress = Progress { slug: self.slug, at, steps: self.steps };
-            self.stopped = teller(progress).is_break();
-        }
-        self.stopped
     }
 }
 

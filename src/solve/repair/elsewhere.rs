@@ -52,6 +52,7 @@ pub fn elsewhere(
     place: &Target,
     seed: u64,
     effort: Effort,
+    watch: &mut Watch<'_>,
 ) -> Option<Chart> {
     let mut rest: Rest<'_> = ways::rest(broken, seed, false);
     rest.frame.cells[turn.cell].options.retain(|o| o.target == *place);
@@ -63,7 +64,7 @@ pub fn elsewhere(
     let steps = Steps { annealing: effort.short, descent: effort.short / 2 };
     let mut taken = search(&rest.frame, &model, Some(start), steps, seed);
     if effort.nodes > 0 {
-        taken = prove(&model, taken, Budget::nodes(effort.nodes), &mut Watch::nobody()).taken;
+        taken = prove(&model, taken, Budget::nodes(effort.nodes), watch).taken;
     }
     let (mut chart, duties) = decode::decode(&rest, broken, &taken);
     post(broken.day, &mut chart, &duties);

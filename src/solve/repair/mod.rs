@@ -28,7 +28,7 @@ pub use moved::{moved, posts_changed};
 
 use super::Effort;
 use super::posts::{Standing, post_rest};
-use super::proof::{Budget, Proof, Watch, prove};
+use super::proof::{Budget, Proof, Told, Watch, prove};
 use super::search::{Steps, search};
 use crate::chart::{AdultDay, Chart, Place, Post, State};
 use crate::day::Day;
@@ -88,10 +88,15 @@ struct PostedCell {
 
 /// The charts that come into question; the first one keeps everything that can be kept.
 #[must_use]
-pub fn repairs(broken: Broken<'_>, seed: u64, effort: Effort) -> Repairs {
+pub fn repairs(broken: Broken<'_>, seed: u64, effort: Effort, watch: &mut Watch<'_>) -> Repairs {
     let planning = without_visits_made(broken);
     let mut found = Repairs { charts: Vec::new(), finished: true };
-    for fewer_zones in [false, true] {
+    for (at, fewer_zones) in [false, true].into_iter().enumerate() {
+        let stop = watch.part(Told::Improving, at + 1, 2);
+        if stop && at > 0 {
+            found.finished = false;
+            break;
+        }
         let with = Broken { day: &planning, ..broken };
         let rest = ways::rest(with, seed, fewer_zones);
         let kept = Taken::posted(&rest);
@@ -106,10 +111,11 @@ pub fn repairs(broken: Broken<'_>, seed: u64, effort: Effort) -> Repairs {
         let forced = moved(broken.day, broken.posted, &chart, broken.at);
         found.charts.push((posted(broken, chart, &duties), None));
         let (model, start) = (&kept.model, kept.options.clone());
-        let steps = Steps { annealing: effort.long / 2, descent: effort.long / 4 };
+        let long = if stop { 0 } else { effort.long };
+        let steps = Steps { annealing: long / 2, descent: long / 4 };
         let mut taken = search(&rest.frame, model, Some(start), steps, seed);
         if effort.nodes > 0 {
-            let proof = prove(model, taken, Budget::nodes(effort.nodes), &mut Watch::nobody());
+            let proof = prove(model, taken, Budget::nodes(effort.nodes), watch);
             found.finished &= proof.whole();
             let bound = kept.fewest(&proof, forced);
             taken = proof.taken;
@@ -136,9 +142,15 @@ pub fn stands(broken: Broken<'_>) -> bool {
 
 /// Charts of the day with other blocks for its rest, behind `base`, which keeps all that it can.
 #[must_use]
-pub fn relaid(broken: Broken<'_>, base: &Chart, seed: u64, effort: Effort) -> Vec<Chart> {
+pub fn relaid(
+    broken: Broken<'_>,
+    base: &Chart,
+    seed: u64,
+    effort: Effort,
+    watch: &mut Watch<'_>,
+) -> Vec<Chart> {
     let planning = without_visits_made(broken);
-    relay::relaid(Broken { day: &planning, ..broken }, base, seed, effort)
+    relay::relaid(Broken { day: &planning, ..broken }, base, seed, effort, watch)
 }
 
 /// Only the chart that keeps everything that can be kept: nobody is moved who need not be, whatever

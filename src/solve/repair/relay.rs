@@ -17,6 +17,7 @@ use crate::solve::door::at_the_door;
 use crate::solve::framing::frame;
 use crate::solve::layout::layouts;
 use crate::solve::posts::{Standing, post_rest};
+use crate::solve::proof::{Told, Watch};
 use crate::solve::search::{Steps, search};
 use crate::solve::way::{join, overlay, stay};
 use crate::solve::{Effort, sleep};
@@ -41,7 +42,13 @@ pub(super) fn stands(broken: Broken<'_>) -> bool {
 
 /// Charts of the day with another layout from the next block on; none where too little is left.
 /// `base` is the chart that keeps all that can be kept.
-pub(super) fn relaid(broken: Broken<'_>, base: &Chart, seed: u64, effort: Effort) -> Vec<Chart> {
+pub(super) fn relaid(
+    broken: Broken<'_>,
+    base: &Chart,
+    seed: u64,
+    effort: Effort,
+    watch: &mut Watch<'_>,
+) -> Vec<Chart> {
     let day = broken.day;
     let until = finished(broken);
     let start = Minute(grid_up(until.0 + 2 * day.schedule.transition_minutes));
@@ -56,18 +63,22 @@ pub(super) fn relaid(broken: Broken<'_>, base: &Chart, seed: u64, effort: Effort
         group.children.retain(|c| !rest.child_here(*c).is_empty());
     }
     groups.retain(|g| !g.children.is_empty());
-    let mut found: Vec<(Vec<i64>, Chart)> = layouts(&rest, &groups, effort.layouts.clamp(1, 6))
-        .iter()
-        .map(|layout| {
-            let frame = frame(&rest, &groups, layout);
-            let (mut model, unknowns) = rows::model(&frame);
-            cut.stay_put(&frame, &unknowns, &mut model);
-            let steps = Steps { annealing: effort.short, descent: effort.short / 2 };
-            let taken = search(&frame, &model, None, steps, seed);
-            let (chart, duties) = decode(&frame, &unknowns, &taken);
-            (model.value(&taken), cut.stitch(&rest, chart, duties))
-        })
-        .collect();
+    let layouts = layouts(&rest, &groups, effort.layouts.clamp(1, 6));
+    let mut found: Vec<(Vec<i64>, Chart)> = Vec::new();
+    for (at, layout) in layouts.iter().enumerate() {
+        let stop = watch.part(Told::Searching, at + 1, layouts.len());
+        if stop && at > 0 {
+            break;
+        }
+        let frame = frame(&rest, &groups, layout);
+        let (mut model, unknowns) = rows::model(&frame);
+        cut.stay_put(&frame, &unknowns, &mut model);
+        let short = if stop { 0 } else { effort.short };
+        let steps = Steps { annealing: short, descent: short / 2 };
+        let taken = search(&frame, &model, None, steps, seed);
+        let (chart, duties) = decode(&frame, &unknowns, &taken);
+        found.push((model.value(&taken), cut.stitch(&rest, chart, duties)));
+    }
     found.sort_by(|a, b| a.0.cmp(&b.0));
     found.truncate(effort.finalists.max(1));
     found.into_iter().map(|f| f.1).collect()
