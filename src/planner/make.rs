@@ -2,6 +2,7 @@
 
 use super::bounds::aim_bounds;
 use super::{Plan, audit};
+use crate::chart::Chart;
 use crate::day::Day;
 use crate::rules;
 use crate::solve::proof::Watch;
@@ -35,7 +36,7 @@ pub fn make(day: &Day, options: &Options) -> Plan {
 /// [`make`], telling somebody how far it is; when told to stop, the chart is the best there is by then.
 #[must_use]
 pub fn make_watched(day: &Day, options: &Options, watch: &mut Watch<'_>) -> Plan {
-    let mut found = solve::solve(day, options.seed, options.effort, watch);
+    let mut found = found(day, options, watch);
     let best = found.charts.swap_remove(best(day, &found));
     let mut plan: Plan = audit(day, best.chart.clone());
     let bounds = aim_bounds(&best, &plan);
@@ -46,6 +47,17 @@ pub fn make_watched(day: &Day, options: &Options, watch: &mut Watch<'_>) -> Plan
     plan.made.stopped_by = Some(found.stopped_by);
     plan.made.proof_scope = Some("given layout and groups".into());
     plan
+}
+
+/// The charts among which the answer is; no more of them than may be it.
+pub(super) fn found(day: &Day, options: &Options, watch: &mut Watch<'_>) -> Found {
+    let audited = |chart: &Chart| -> Vec<i64> {
+        let shortfall = rules::shortfall(&rules::audit(day, chart));
+        let owed = rules::measure(day, chart).first().copied();
+        let minutes = |m| i64::try_from(m).unwrap_or(i64::MAX);
+        shortfall.into_iter().map(minutes).chain(owed).collect()
+    };
+    solve::solve(day, options.seed, options.effort, watch, audited)
 }
 
 /// Which of the charts that were found is the answer.

@@ -1,12 +1,12 @@
 //! The model behind a chart, level by level, for any other solver to judge.
 
 use super::Options;
-use super::make::best;
+use super::make::{best, found};
 use crate::day::Day;
 use crate::model::{Model, mps};
 use crate::rules::{AIMS, RULES};
 use crate::solve::proof::{self, Bound, Budget, Watch};
-use crate::solve::{Finalist, solve};
+use crate::solve::Finalist;
 
 /// One level of the model of a chart: a rule or an aim, with every earlier level held.
 #[derive(Clone, PartialEq, Eq, Debug)]
@@ -52,7 +52,7 @@ impl Passes {
 /// The passes behind the chart of a day, somebody being told how far their solving is.
 #[must_use]
 pub fn passes(day: &Day, options: &Options, watch: &mut Watch<'_>) -> Passes {
-    let mut found = solve(day, options.seed, options.effort, watch);
+    let mut found = found(day, options, watch);
     let Finalist { model, taken, mut bounds, .. } = found.charts.swap_remove(best(day, &found));
     if bounds.is_empty() {
         bounds = proof::bounds(&model, &taken, Budget::default());

@@ -7,6 +7,7 @@
 //! order, [`repair`] the rest of a day after something has happened.
 
 mod allow;
+mod candidates;
 mod care;
 mod clock;
 pub mod decode;

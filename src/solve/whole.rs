@@ -1,17 +1,15 @@
 //! The whole of it: layouts, the search in each, the proof of the best, posts.
 
 use super::decode::decode;
+use super::candidates::{Candidate, Candidates};
 use super::door::at_the_door;
-use super::framing::frame;
-use super::groups::{groups_today, standing_groups};
-use super::layout::{Wishes, layouts};
+use super::layout::Wishes;
 use super::posts::post;
 use super::proof::{Bound, Budget, Proof, Told, Watch, prove};
 use super::search::{Steps, search};
 use crate::chart::{Chart, Place};
 use crate::day::Day;
 use crate::model::{Frame, Model, Planned, Unknowns};
-use crate::rules::{RULES, rows};
 
 /// What ended a solving that was told to stop.
 pub const STOPPED: &str = "somebody who said stop";
@@ -67,34 +65,6 @@ pub struct Finalist {
     pub taken: Vec<usize>,
 }
 
-struct Candidate<'d> {
-    frame: Frame<'d>,
-    model: Model,
-    unknowns: Unknowns,
-    taken: Vec<usize>,
-    levels: Vec<i64>,
-    wishes: Wishes,
-}
-
-/// What makes a candidate worth finishing.
-type Rank = (Vec<i64>, [i64; 4], Vec<i64>, Wishes, Vec<i64>);
-
-/// The rules about safety, then what the layout itself fails to hold (meals and rest in their
-/// windows, movement), then the other rules and owed visits, then what the layout leaves to be
-/// wished, then the other aims.
-fn rank(candidate: &Candidate<'_>) -> Rank {
-    let levels = &candidate.levels;
-    let of = |slug: &str| RULES.iter().position(|r| r.slug == slug).unwrap_or(RULES.len());
-    let (layout, wishes) = (of("meals"), RULES.len() + 1);
-    (
-        levels[..layout].to_vec(),
-        candidate.wishes.fails(),
-        levels[layout..wishes].to_vec(),
-        candidate.wishes,
-        levels[wishes..].to_vec(),
-    )
-}
-
 /// The best layout of a day with all that was decided in it, and how good that is.
 #[derive(Clone, Debug)]
 pub struct Certified<'d> {
@@ -118,38 +88,10 @@ pub fn certify<'d>(
     budget: Budget,
     watch: &mut Watch<'_>,
 ) -> Certified<'d> {
-    let best = candidates(day, seed, effort, watch).remove(0);
+    let best = Candidates::new(day, seed, effort).next(watch).expect("a day has a layout");
     let Candidate { frame, model, unknowns, taken, .. } = best;
     let proof = prove(&model, taken, budget, watch);
     Certified { frame, model, unknowns, proof }
-}
-
-/// Layouts with the options that a short search found, best first; never none.
-fn candidates<'d>(
-    day: &'d Day,
-    seed: u64,
-    effort: Effort,
-    watch: &mut Watch<'_>,
-) -> Vec<Candidate<'d>> {
-    let standing = standing_groups(&day.site, day.room, day.date, seed);
-    let groups = groups_today(day, &standing);
-    let layouts = layouts(day, &groups, effort.layouts.max(1));
-    let mut candidates: Vec<Candidate<'_>> = Vec::new();
-    for (at, layout) in layouts.iter().enumerate() {
-        let stop = watch.part(Told::Searching, at + 1, layouts.len());
-        if stop && at > 0 {
-            break;
-        }
-        let frame = frame(day, &groups, layout);
-        let (model, unknowns) = rows::model(&frame);
-        let short = if stop { 0 } else { effort.short };
-        let steps = Steps { annealing: short, descent: short / 2 };
-        let taken = search(&frame, &model, None, steps, seed);
-        let levels = model.value(&taken);
-        candidates.push(Candidate { frame, model, unknowns, taken, levels, wishes: layout.wishes });
-    }
-    candidates.sort_by_key(rank);
-    candidates
 }
 
 /// Minutes that children spend in transitions in this layout, less those in which a care round may
@@ -173,17 +115,26 @@ fn waiting(frame: &Frame<'_>) -> i64 {
     frame.children.iter().map(|(child, plan)| minutes(*child, plan)).sum()
 }
 
-/// Whole charts of a day, adults posted, ready to be audited.
+/// Whole charts of a day, adults posted.
+///
+/// `audited` says what a chart falls short of, rule by rule, and of how many owed visits: once none of
+/// the layouts that are left can be worth as much, nothing more is made.
 #[must_use]
-pub fn solve(day: &Day, seed: u64, effort: Effort, watch: &mut Watch<'_>) -> Found {
-    let mut candidates = candidates(day, seed, effort, watch);
-    candidates.truncate(effort.finalists.max(1));
-    let (mut whole, mut charts, of) = (effort.nodes > 0, Vec::new(), candidates.len());
-    for (at, mut c) in candidates.into_iter().enumerate() {
-        let stop = watch.part(Told::Improving, at + 1, of);
-        if stop && at > 0 {
-            break;
-        }
+pub fn solve(
+    day: &Day,
+    seed: u64,
+    effort: Effort,
+    watch: &mut Watch<'_>,
+    mut audited: impl FnMut(&Chart) -> Vec<i64>,
+) -> Found {
+    let mut candidates = Candidates::new(day, seed, effort);
+    let (mut whole, mut charts) = (effort.nodes > 0, Vec::new());
+    let of = effort.finalists.max(1);
+    while charts.len() < of
+        && (charts.is_empty() || !watch.stopped())
+        && let Some(mut c) = candidates.next(watch)
+    {
+        let stop = watch.part(Told::Improving, charts.len() + 1, of);
         let long = if stop { 0 } else { effort.long };
         let steps = Steps { annealing: long, descent: long / 2 };
         let longer = search(&c.frame, &c.model, Some(c.taken.clone()), steps, seed ^ 1);
@@ -201,7 +152,11 @@ pub fn solve(day: &Day, seed: u64, effort: Effort, watch: &mut Watch<'_>) -> Fou
         post(day, &mut chart, &duties);
         let waiting = waiting(&c.frame);
         let Candidate { model, taken, wishes, .. } = c;
+        let enough = !candidates.may_beat(&audited(&chart), wishes);
         charts.push(Finalist { chart, wishes, bounds, waiting, model, taken });
+        if enough {
+            break;
+        }
     }
     Found {
         charts,
