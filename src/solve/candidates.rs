@@ -1,0 +1,126 @@
+//! The layouts of a day, searched in the order of what each can at best be worth.
+//!
+//! A layout begins as a bound: what it leaves to be wished, with every rule kept. Its model says more,
+//! and a short search says all. Whichever stands first is looked into further, so the first that has
+//! been searched cannot be beaten by any of the others, and most of those need no search at all.
+
+use super::framing::frame;
+use super::groups::{groups_today, standing_groups};
+use super::layout::{Layout, Wishes, layouts};
+use super::proof::{Told, Watch};
+use super::search::{Steps, search};
+use super::whole::Effort;
+use crate::chart::Group;
+use crate::day::Day;
+use crate::model::{Frame, Model, Unknowns};
+use crate::rules::{AIMS, RULES, rows};
+use std::cmp::Ordering;
+
+/// A layout with the options that a short search found.
+pub(super) struct Candidate<'d> {
+    pub frame: Frame<'d>,
+    pub model: Model,
+    pub unknowns: Unknowns,
+    pub taken: Vec<usize>,
+    pub levels: Vec<i64>,
+    pub wishes: Wishes,
+}
+
+/// How far a layout has been looked into.
+enum Stage<'d> {
+    Searched(Box<Candidate<'d>>),
+    Drawn(Box<Candidate<'d>>),
+    /// With a level for each rule and aim, all of them met.
+    Layout(Layout, Vec<i64>),
+}
+
+impl Stage<'_> {
+    /// What is known at the least of the levels, and what the layout leaves to be wished.
+    fn least(&self) -> (&[i64], Wishes) {
+        match self {
+            Stage::Searched(c) | Stage::Drawn(c) => (&c.levels, c.wishes),
+            Stage::Layout(layout, met) => (met, layout.wishes),
+        }
+    }
+
+    /// The rules about safety, then what the layout itself fails to hold (meals and rest in their
+    /// windows, movement), then the other rules and owed visits, then what the layout leaves to be
+    /// wished, then the other aims.
+    fn rank(&self) -> (&[i64], [i64; 4], &[i64], Wishes, &[i64]) {
+        let (levels, wishes) = self.least();
+        let layout = RULES.iter().position(|r| r.slug == "meals").unwrap_or(RULES.len());
+        let (safety, others) = levels.split_at(layout);
+        let (others, aims) = others.split_at(RULES.len() + 1 - layout);
+        (safety, wishes.fails(), others, wishes, aims)
+    }
+
+    /// Of two that are worth as much, the one that is known better comes first.
+    fn cmp(&self, other: &Stage<'_>) -> Ordering {
+        let known = |s: &Stage<'_>| match s {
+            Stage::Searched(_) => 0,
+            Stage::Drawn(_) => 1,
+            Stage::Layout(..) => 2,
+        };
+        self.rank().cmp(&other.rank()).then(known(self).cmp(&known(other)))
+    }
+}
+
+/// The layouts of a day, best first.
+pub(super) struct Candidates<'d> {
+    day: &'d Day,
+    groups: Vec<Group>,
+    seed: u64,
+    short: u32,
+    stages: Vec<Stage<'d>>,
+}
+
+impl<'d> Candidates<'d> {
+    pub fn new(day: &'d Day, seed: u64, effort: Effort) -> Candidates<'d> {
+        let standing = standing_groups(&day.site, day.room, day.date, seed);
+        let groups = groups_today(day, &standing);
+        let layouts = layouts(day, &groups, effort.layouts.max(1));
+        let met = vec![0; RULES.len() + AIMS.len()];
+        let stages = layouts.into_iter().map(|l| Stage::Layout(l, met.clone())).collect();
+        Candidates { day, groups, seed, short: effort.short, stages }
+    }
+
+    /// The best of those that are left; never none the first time.
+    pub fn next(&mut self, watch: &mut Watch<'_>) -> Option<Candidate<'d>> {
+        loop {
+            let stages = self.stages.iter().enumerate();
+            let (first, _) = stages.min_by(|a, b| a.1.cmp(b.1))?;
+            let further = match self.stages.remove(first) {
+                Stage::Searched(candidate) => return Some(*candidate),
+                Stage::Drawn(candidate) => Stage::Searched(Box::new(self.search(*candidate, watch))),
+                Stage::Layout(layout, _) => Stage::Drawn(Box::new(self.draw(&layout))),
+            };
+            self.stages.insert(first, further);
+        }
+    }
+
+    /// Whether one of those that are left may be worth more than a chart of these rules' shortfall
+    /// and owed visits, in a layout that leaves this to be wished: what is asked for at the end.
+    pub fn may_beat(&self, audited: &[i64], wishes: Wishes) -> bool {
+        let may = |stage: &Stage<'_>| {
+            let (levels, others) = stage.least();
+            (&levels[..audited.len()], others) <= (audited, wishes)
+        };
+        self.stages.iter().any(may)
+    }
+
+    /// Lays a layout over the children's times; the levels are what they are at the least.
+    fn draw(&self, layout: &Layout) -> Candidate<'d> {
+        let frame = frame(self.day, &self.groups, layout);
+        let (model, unknowns) = rows::model(&frame);
+        let levels = (0..model.levels.len()).map(|level| model.trivial_bound(level)).collect();
+        Candidate { frame, model, unknowns, taken: Vec::new(), levels, wishes: layout.wishes }
+    }
+
+    fn search(&self, drawn: Candidate<'d>, watch: &mut Watch<'_>) -> Candidate<'d> {
+        let short = if watch.tell(Told::Searching) { 0 } else { self.short };
+        let steps = Steps { annealing: short, descent: short / 2 };
+        let taken = search(&drawn.frame, &drawn.model, None, steps, self.seed);
+        let levels = drawn.model.value(&taken);
+        Candidate { taken, levels, ..drawn }
+    }
+}
