@@ -1,6 +1,7 @@
 //! A model with one option taken in every choice, changed move by move.
 
 use super::{Model, Var};
+use std::ops::Range;
 
 /// Where an unknown is read: which forced quantity, which of its lines, how many times.
 #[derive(Clone, Copy, Debug)]
@@ -19,10 +20,38 @@ pub struct State<'m> {
     values: Vec<i64>,
     lines: Vec<i64>,
     line_start: Vec<u32>,
-    uses: Vec<Vec<Use>>,
-    costs: Vec<Vec<(u32, i64)>>,
+    uses: Lists<Use>,
+    costs: Lists<(u32, i64)>,
     queue: Vec<u32>,
     queued: Vec<bool>,
+}
+
+/// A list for each unknown, one after another.
+#[derive(Clone, Debug)]
+struct Lists<T> {
+    all: Vec<T>,
+    starts: Vec<u32>,
+}
+
+impl<T: Copy> Lists<T> {
+    fn new(lists: &[Vec<T>]) -> Lists<T> {
+        let mut starts = Vec::with_capacity(lists.len() + 1);
+        let mut all = Vec::new();
+        for list in lists {
+            starts.push(all.len() as u32);
+            all.extend_from_slice(list);
+        }
+        starts.push(all.len() as u32);
+        Lists { all, starts }
+    }
+
+    fn at(&self, unknown: usize) -> Range<usize> {
+        self.starts[unknown] as usize..self.starts[unknown + 1] as usize
+    }
+
+    fn of(&self, unknown: usize) -> &[T] {
+        &self.all[self.at(unknown)]
+    }
 }
 
 impl<'m> State<'m> {
@@ -56,8 +85,8 @@ impl<'m> State<'m> {
             values: vec![0; unknowns],
             lines,
             line_start,
-            uses,
-            costs,
+            uses: Lists::new(&uses),
+            costs: Lists::new(&costs),
             queue: Vec::new(),
             queued: vec![false; model.forced.len()],
             taken,
@@ -114,12 +143,11 @@ impl<'m> State<'m> {
     fn bump(&mut self, var: Var, by: i64) {
         let var = var.0 as usize;
         self.values[var] += by;
-        for i in 0..self.costs[var].len() {
-            let (level, each) = self.costs[var][i];
+        for &(level, each) in self.costs.of(var) {
             self.level_values[level as usize] += each * by;
         }
-        for i in 0..self.uses[var].len() {
-            let used = self.uses[var][i];
+        for i in self.uses.at(var) {
+            let used = self.uses.all[i];
             self.lines[used.line as usize] += used.times * by;
             self.enqueue(used.forced);
         }

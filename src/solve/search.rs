@@ -45,7 +45,12 @@ pub fn search(
     let pairs = Pairs::new(frame);
     let mut best = state.taken().to_vec();
     let mut best_levels = state.levels().to_vec();
+    // Nothing is better than this, and only better ones are kept.
+    let least: Vec<i64> = (0..model.levels.len()).map(|level| model.trivial_bound(level)).collect();
     for step in 0..steps.annealing {
+        if best_levels == least {
+            return best;
+        }
         let heat = heat(step, steps.annealing);
         let before = worth(&weights, state.levels());
         let undo = pairs.step(&mut rng, &mut state, frame, model, &movable);
@@ -54,21 +59,24 @@ pub fn search(
         if worse > threshold {
             undo_all(&mut state, &undo);
         } else if state.levels() < best_levels.as_slice() {
-            best_levels = state.levels().to_vec();
-            best = state.taken().to_vec();
+            best_levels.copy_from_slice(state.levels());
+            best.copy_from_slice(state.taken());
         }
     }
     for (choice, &option) in best.iter().enumerate() {
         state.take(choice, option);
     }
     for _ in 0..steps.descent {
+        if best_levels == least {
+            return best;
+        }
         let undo = pairs.step(&mut rng, &mut state, frame, model, &movable);
         match state.levels().cmp(best_levels.as_slice()) {
             std::cmp::Ordering::Greater => undo_all(&mut state, &undo),
             std::cmp::Ordering::Equal => {}
             std::cmp::Ordering::Less => {
-                best_levels = state.levels().to_vec();
-                best = state.taken().to_vec();
+                best_levels.copy_from_slice(state.levels());
+                best.copy_from_slice(state.taken());
             }
         }
     }

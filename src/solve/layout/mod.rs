@@ -164,7 +164,7 @@ impl<'d> Planner<'d> {
         let mut frontier: BTreeMap<u16, Vec<Way>> = BTreeMap::from([(start.at, vec![start])]);
         let mut done = Vec::new();
         while let Some((at, ways)) = frontier.pop_first() {
-            for way in self.keep_best(ways) {
+            for way in self.keep_best(&ways) {
                 if at >= open.to.0 {
                     done.push(Layout { pieces: way.trail.pieces(), wishes: self.wishes(&way) });
                     continue;
@@ -329,7 +329,7 @@ impl<'d> Planner<'d> {
             BlockKind::Arrival | BlockKind::Choice | BlockKind::GoingHome
                 if minutes >= SHORTEST_CHOICE =>
             {
-                way.chosen += Wanted::child_minutes(self.day, span);
+                way.chosen += self.wanted.child_minutes(span);
             }
             _ => {}
         }
@@ -357,19 +357,26 @@ impl<'d> Planner<'d> {
     }
 
     /// The best few of the ways that stand alike, and the best few of those.
-    fn keep_best(&self, ways: Vec<Way>) -> Vec<Way> {
-        let mut ways: Vec<(Wishes, Way)> = ways.into_iter().map(|w| (self.wishes(&w), w)).collect();
-        ways.sort_by_key(|(wishes, _)| *wishes);
+    fn keep_best(&self, ways: &[Way]) -> Vec<Way> {
+        let mut ranked: Vec<(Wishes, usize)> =
+            ways.iter().enumerate().map(|(at, way)| (self.wishes(way), at)).collect();
+        ranked.sort_unstable();
         let mut seen: BTreeMap<_, usize> = BTreeMap::new();
-        ways.retain(|(wishes, w)| {
+        ranked.retain(|&(wishes, at)| {
+            let w = &ways[at];
             let alike =
                 (w.meals, w.rested, w.moves, w.turns, w.still / 20, wishes.choice, w.run.min(3));
             let count = seen.entry(alike).or_default();
             *count += 1;
             *count <= KEEP_ALIKE
         });
-        ways.truncate(KEEP_AT_A_MINUTE);
-        ways.into_iter().map(|(_, way)| way).collect()
+        ranked.truncate(KEEP_AT_A_MINUTE);
+        let kept = |&(_, at): &(Wishes, usize)| {
+            let mut way = ways[at].clone();
+            way.trail.settle();
+            way
+        };
+        ranked.iter().map(kept).collect()
     }
 }
 

@@ -6,18 +6,29 @@ use crate::site::{Minute, SpaceIndex, Span};
 use std::rc::Rc;
 
 /// Pieces in order, the last at hand; ways that begin alike hold their beginning once.
+///
+/// The newest pieces stand in the trail itself until [`settle`](Trail::settle): most ways are dropped
+/// before anything is built on them.
 #[derive(Clone, Debug, Default)]
-pub(super) struct Trail(Option<Rc<Step>>);
+pub(super) struct Trail {
+    held: Option<Rc<Step>>,
+    fresh: [Option<Piece>; FRESH],
+    count: usize,
+}
+
+/// A transition, a block, and what a longer one before it is turned into.
+const FRESH: usize = 3;
 
 #[derive(Debug)]
 struct Step {
     piece: Piece,
-    before: Trail,
+    before: Option<Rc<Step>>,
 }
 
 impl Trail {
     pub fn last(&self) -> Option<Piece> {
-        self.0.as_ref().map(|step| step.piece)
+        let fresh = self.count.checked_sub(1).and_then(|last| self.fresh[last]);
+        fresh.or_else(|| self.held.as_ref().map(|step| step.piece))
     }
 
     /// Adds a piece; one without a minute is none.
@@ -29,22 +40,38 @@ impl Trail {
         (from, to): (u16, u16),
     ) {
         if let Some(span) = Span::new(Minute(from), Minute(to)) {
-            let before = Trail(self.0.take());
-            self.0 = Some(Rc::new(Step { piece: Piece { kind, span, space, number }, before }));
+            if self.count == FRESH {
+                self.settle();
+            }
+            self.fresh[self.count] = Some(Piece { kind, span, space, number });
+            self.count += 1;
         }
     }
 
+    /// Makes the newest pieces ones that other trails can share.
+    pub fn settle(&mut self) {
+        for piece in self.fresh.iter_mut().filter_map(Option::take) {
+            let before = self.held.take();
+            self.held = Some(Rc::new(Step { piece, before }));
+        }
+        self.count = 0;
+    }
+
     fn pop(&mut self) -> Option<Piece> {
-        let step = self.0.take()?;
-        self.0 = step.before.0.clone();
+        if let Some(last) = self.count.checked_sub(1) {
+            self.count = last;
+            return self.fresh[last].take();
+        }
+        let step = self.held.take()?;
+        self.held.clone_from(&step.before);
         Some(step.piece)
     }
 
     /// The pieces from the first to the last.
     pub fn pieces(&self) -> Vec<Piece> {
-        let mut pieces = Vec::new();
-        let mut at = self;
-        while let Some(step) = &at.0 {
+        let mut pieces: Vec<Piece> = self.fresh.iter().flatten().rev().copied().collect();
+        let mut at = &self.held;
+        while let Some(step) = at {
             pieces.push(step.piece);
             at = &step.before;
         }

@@ -3,7 +3,7 @@
 use super::super::clock::grid_up;
 use crate::chart::{BlockKind, Group};
 use crate::day::Day;
-use crate::site::{ChildIndex, Mess, Span, StationIndex, StretchKind, Toileting};
+use crate::site::{ChildIndex, Mess, Minute, Span, StationIndex, StretchKind, Toileting};
 use std::collections::BTreeMap;
 
 /// By how much a layout falls short of what is wished, most wanted first: an earlier wish is never
@@ -76,6 +76,8 @@ pub(super) struct Wanted {
     pub care: Vec<(Span, u16)>,
     /// There is only one adult.
     alone: bool,
+    /// For each minute of the day, the minutes before it in which children are here, summed over them.
+    here: Vec<i64>,
 }
 
 /// Minutes by which a care round may run over its window without anyone minding (common practice).
@@ -101,6 +103,7 @@ impl Wanted {
             choice: i64::try_from(all / 3).unwrap_or(0),
             care: care(day),
             alone: day.adults.len() < 2,
+            here: here(day),
         }
     }
 
@@ -115,9 +118,9 @@ impl Wanted {
     }
 
     /// Minutes of a span in which children are here, summed over them.
-    pub fn child_minutes(day: &Day, span: Span) -> i64 {
-        let here = day.children.iter().flat_map(|(_, here)| here);
-        here.filter_map(|h| h.meet(span)).map(|h| i64::from(h.minutes())).sum()
+    pub fn child_minutes(&self, span: Span) -> i64 {
+        let until = |minute: Minute| self.here[usize::from(minute.0).min(self.here.len() - 1)];
+        until(span.to) - until(span.from)
     }
 
     /// Whole quarters of an hour of an average child.
@@ -125,6 +128,19 @@ impl Wanted {
         let each = 15 * i64::try_from(day.children.len().max(1)).unwrap_or(1);
         (child_minutes.max(0) + each - 1) / each
     }
+}
+
+/// For each minute of the day, the minutes before it in which children are here.
+fn here(day: &Day) -> Vec<i64> {
+    let spans: Vec<Span> = day.children.iter().flat_map(|(_, here)| here).copied().collect();
+    let mut sum = 0;
+    (0..=Minute::END_OF_DAY.0)
+        .map(|minute| {
+            let before = sum;
+            sum += spans.iter().filter(|h| h.contains(Minute(minute))).count() as i64;
+            before
+        })
+        .collect()
 }
 
 /// The window of each care round, with the minutes for all who are due in it: learners go two at a
