@@ -5,6 +5,7 @@
 //! cheapest few are kept. It returns several layouts, because only the whole chart tells which one
 //! leaves room for everybody's staff break.
 
+mod frontier;
 mod next;
 mod trail;
 mod wishes;
@@ -17,6 +18,7 @@ use crate::chart::{BlockKind, Group};
 use crate::day::Day;
 use crate::site::{Meal, MealKind, Minute, Part, PartKind, SpaceIndex, Span, age_banded};
 use std::collections::BTreeMap;
+use frontier::Frontier;
 use trail::Trail;
 use wishes::{LONG_CHOICE, MOST_ROUNDS, SETTLED_TURN, SHORTEST_CHOICE, Wanted};
 
@@ -42,8 +44,6 @@ pub struct Piece {
     pub number: usize,
 }
 
-const KEEP_ALIKE: usize = 2;
-const KEEP_AT_A_MINUTE: usize = 200;
 /// Less than so many minutes is no rest.
 const SHORTEST_REST: u16 = 30;
 /// Children may be kept waiting for so many minutes, at most, until a meal or a rest may begin.
@@ -161,16 +161,17 @@ impl<'d> Planner<'d> {
             care: [0; MOST_ROUNDS],
             short: Wishes::default(),
         };
-        let mut frontier: BTreeMap<u16, Vec<Way>> = BTreeMap::from([(start.at, vec![start])]);
+        let mut frontier: BTreeMap<u16, Frontier> = BTreeMap::new();
+        frontier.entry(start.at).or_default().add(self.wishes(&start), start);
         let mut done = Vec::new();
         while let Some((at, ways)) = frontier.pop_first() {
-            for way in self.keep_best(&ways) {
+            for way in ways.best() {
                 if at >= open.to.0 {
                     done.push(Layout { pieces: way.trail.pieces(), wishes: self.wishes(&way) });
                     continue;
                 }
                 for next in self.extend(&way) {
-                    frontier.entry(next.at).or_default().push(next);
+                    frontier.entry(next.at).or_default().add(self.wishes(&next), next);
                 }
             }
         }
@@ -354,29 +355,6 @@ impl<'d> Planner<'d> {
             way.run = 0;
             way.short.missed += self.kept_within(span);
         }
-    }
-
-    /// The best few of the ways that stand alike, and the best few of those.
-    fn keep_best(&self, ways: &[Way]) -> Vec<Way> {
-        let mut ranked: Vec<(Wishes, usize)> =
-            ways.iter().enumerate().map(|(at, way)| (self.wishes(way), at)).collect();
-        ranked.sort_unstable();
-        let mut seen: BTreeMap<_, usize> = BTreeMap::new();
-        ranked.retain(|&(wishes, at)| {
-            let w = &ways[at];
-            let alike =
-                (w.meals, w.rested, w.moves, w.turns, w.still / 20, wishes.choice, w.run.min(3));
-            let count = seen.entry(alike).or_default();
-            *count += 1;
-            *count <= KEEP_ALIKE
-        });
-        ranked.truncate(KEEP_AT_A_MINUTE);
-        let kept = |&(_, at): &(Wishes, usize)| {
-            let mut way = ways[at].clone();
-            way.trail.settle();
-            way
-        };
-        ranked.iter().map(kept).collect()
     }
 }
 
