@@ -5,8 +5,8 @@ use super::make::{best, found};
 use crate::day::Day;
 use crate::model::{Model, mps};
 use crate::rules::{AIMS, RULES};
-use crate::solve::proof::{self, Bound, Budget, Watch};
 use crate::solve::Finalist;
+use crate::solve::proof::{self, Bound, Budget, Watch};
 
 /// One level of the model of a chart: a rule or an aim, with every earlier level held.
 #[derive(Clone, PartialEq, Eq, Debug)]

@@ -91,7 +91,9 @@ impl<'d> Candidates<'d> {
             let (first, _) = stages.min_by(|a, b| a.1.cmp(b.1))?;
             let further = match self.stages.remove(first) {
                 Stage::Searched(candidate) => return Some(*candidate),
-                Stage::Drawn(candidate) => Stage::Searched(Box::new(self.search(*candidate, watch))),
+                Stage::Drawn(candidate) => {
+                    Stage::Searched(Box::new(self.search(*candidate, watch)))
+                }
                 Stage::Layout(layout, _) => Stage::Drawn(Box::new(self.draw(&layout))),
             };
             self.stages.insert(first, further);

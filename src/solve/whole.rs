@@ -1,7 +1,7 @@
 //! The whole of it: layouts, the search in each, the proof of the best, posts.
 
-use super::decode::decode;
 use super::candidates::{Candidate, Candidates};
+use super::decode::decode;
 use super::door::at_the_door;
 use super::layout::Wishes;
 use super::posts::post;

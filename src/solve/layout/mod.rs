@@ -17,8 +17,8 @@ use super::seating::Seating;
 use crate::chart::{BlockKind, Group};
 use crate::day::Day;
 use crate::site::{Meal, MealKind, Minute, Part, PartKind, SpaceIndex, Span, age_banded};
-use std::collections::BTreeMap;
 use frontier::Frontier;
+use std::collections::BTreeMap;
 use trail::Trail;
 use wishes::{LONG_CHOICE, MOST_ROUNDS, SETTLED_TURN, SHORTEST_CHOICE, Wanted};
 
