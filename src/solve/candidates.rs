@@ -71,6 +71,10 @@ pub(super) struct Candidates<'d> {
     groups: Vec<Group>,
     seed: u64,
     short: u32,
+    /// Layouts that were searched.
+    searched: usize,
+    /// Layouts in all.
+    of: usize,
     stages: Vec<Stage<'d>>,
 }
 
@@ -80,13 +84,19 @@ impl<'d> Candidates<'d> {
         let groups = groups_today(day, &standing);
         let layouts = layouts(day, &groups, effort.layouts.max(1));
         let met = vec![0; RULES.len() + AIMS.len()];
+        let of = layouts.len();
         let stages = layouts.into_iter().map(|l| Stage::Layout(l, met.clone())).collect();
-        Candidates { day, groups, seed, short: effort.short, stages }
+        Candidates { day, groups, seed, short: effort.short, searched: 0, of, stages }
     }
 
-    /// The best of those that are left; never none the first time.
+    /// The best of those that are left; never none the first time. When told to stop, the best of
+    /// those that are searched by then, where there is one.
     pub fn next(&mut self, watch: &mut Watch<'_>) -> Option<Candidate<'d>> {
         loop {
+            let searched = self.stages.iter().any(|s| matches!(s, Stage::Searched(_)));
+            if watch.stopped() && searched {
+                self.stages.retain(|s| matches!(s, Stage::Searched(_)));
+            }
             let stages = self.stages.iter().enumerate();
             let (first, _) = stages.min_by(|a, b| a.1.cmp(b.1))?;
             let further = match self.stages.remove(first) {
@@ -118,8 +128,10 @@ impl<'d> Candidates<'d> {
         Candidate { frame, model, unknowns, taken: Vec::new(), levels, wishes: layout.wishes }
     }
 
-    fn search(&self, drawn: Candidate<'d>, watch: &mut Watch<'_>) -> Candidate<'d> {
-        let short = if watch.tell(Told::Searching) { 0 } else { self.short };
+    fn search(&mut self, drawn: Candidate<'d>, watch: &mut Watch<'_>) -> Candidate<'d> {
+        self.searched += 1;
+        let stop = watch.part(Told::Searching, self.searched, self.of);
+        let short = if stop { 0 } else { self.short };
         let steps = Steps { annealing: short, descent: short / 2 };
         let taken = search(&drawn.frame, &drawn.model, None, steps, self.seed);
         let levels = drawn.model.value(&taken);
