@@ -25,7 +25,7 @@ pub struct Progress {
     pub at: Told,
     /// Which layout, chart or place it is at, counted from 1; 0 before the first.
     pub part: usize,
-    /// Of how many.
+    /// Of how many at the most: what cannot be the answer any more is left out.
     pub of: usize,
     /// Steps so far, over all levels.
     pub steps: u64,
