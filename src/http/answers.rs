@@ -135,6 +135,9 @@ pub struct VisitsAnswer {
     /// Entries in the form of a scenario's `visits`, in the order in which they were kept.
     #[schemars(schema_with = "objects")]
     pub visits: Value,
+    /// Give it as `after` to read on; not there on the last page.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub next: Option<String>,
 }
 
 /// One page of the trail.
@@ -158,6 +161,9 @@ pub struct Change {
     pub token: String,
     /// Id of the request, as in the log.
     pub request: String,
+    /// The site that it was done to.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub site: Option<String>,
     /// What was done.
     pub did: String,
     /// To what.
@@ -166,8 +172,8 @@ pub struct Change {
 
 impl From<TrailLine> for Change {
     fn from(line: TrailLine) -> Change {
-        let TrailLine { id, at, token, request, did, about } = line;
-        Change { id, at: time(at), token, request, did, about }
+        let TrailLine { id, at, token, request, site, did, about } = line;
+        Change { id, at: time(at), token, request, site, did, about }
     }
 }
 

@@ -114,7 +114,8 @@ async fn let_in(
     let (parts, body) = request.into_parts();
     let headers = parts.headers;
     let who = match operation.role {
-        None => Caller { token: "nobody".into(), role: Role::Look, site: None },
+        // Each of these calls has a rate of its own: who floods one does not hide the service's health.
+        None => Caller { token: format!("open {}", operation.id), role: Role::Look, site: None },
         Some(_) => match caller(service, &headers).await {
             Ok(who) => who,
             Err(problem) => {
@@ -168,10 +169,12 @@ fn within_rate(service: &Service, token: &str) -> Result<(), Problem> {
     service.may_ask(token).map_err(wait)
 }
 
-/// Who asks, by the token; whoever sits at this machine while there is no token at all.
+/// Who asks, by the token; whoever sits at this machine while there is no token at all, and only on a
+/// service that listens to this machine alone: the last token may be revoked while it runs.
 async fn caller(service: &Service, headers: &HeaderMap) -> Result<Caller, Problem> {
     let Some(told) = headers.get(header::AUTHORIZATION) else {
-        if service.store.has_tokens().await? {
+        let beyond = !service.settings.listen.ip().is_loopback();
+        if beyond || service.store.has_tokens().await? {
             return Err(Problem::plain(TOKEN));
         }
         // A page of another site, or a name that was bent to point here, must not act in the name
@@ -223,7 +226,9 @@ async fn read(service: &Service, body: Body) -> Result<Bytes, Problem> {
 
 /// What a request with an idempotency key is known by.
 fn key(call: &Call) -> Result<Option<ReplayKey>, Problem> {
-    let Some(key) = call.headers.get("idempotency-key").filter(|_| call.operation.keyed) else {
+    // A job is kept, whoever asks for it.
+    let keyed = call.operation.keyed || (call.operation.job && super::jobs::wanted(call));
+    let Some(key) = call.headers.get("idempotency-key").filter(|_| keyed) else {
         return Ok(None);
     };
     let key = key.as_bytes();

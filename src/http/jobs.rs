@@ -4,7 +4,7 @@ use super::answers::JobAnswer;
 use super::call::{Answer, Call, Reply, keep_chart};
 use super::calls::{stateless, stored};
 use super::media::Media;
-use super::problem::{CONFLICT, FACTS, FAULT, FULL, MISSING, Problem};
+use super::problem::{CONFLICT, FACTS, FULL, MISSING, Problem};
 use super::service::Service;
 use super::solver::{Ticket, on_a_thread};
 use super::work::{Order, Outcome, Verb, carry_out, readable};
@@ -34,8 +34,7 @@ pub fn wanted(call: &Call) -> bool {
 /// # Errors
 /// When what the order brings has faults, or the queue is full.
 pub async fn put(call: Call, job: NewJob, order: Order) -> Answer {
-    let read = tokio::task::spawn_blocking(move || readable(&order)).await;
-    read.map_err(|_| Problem::plain(FAULT))??;
+    call.service.solver.quick(move || readable(&order)).await??;
     let most = i64::try_from(call.service.settings.queue).unwrap_or(i64::MAX);
     let mut writing = call.write().await?;
     let id = writing.add_job(&job, most).await?;

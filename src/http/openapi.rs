@@ -141,13 +141,13 @@ fn parameters(operation: &Operation) -> Vec<Value> {
         }));
     }
     let header = |name: &str, schema: Value, says: &str| json!({"name": name, "in": "header", "description": says, "schema": schema});
-    if operation.keyed {
+    if operation.keyed || operation.job {
         let schema = json!({"type": "string", "pattern": "^[!-~]{1,200}$"});
-        all.push(header(
-            "Idempotency-Key",
-            schema,
-            "The same key gives the same answer for a day.",
-        ));
+        let says = match operation.keyed {
+            true => "The same key gives the same answer for a day.",
+            false => "With `Prefer: respond-async`: the same key gives the same job for a day.",
+        };
+        all.push(header("Idempotency-Key", schema, says));
     }
     if operation.job {
         let schema = json!({"type": "string", "enum": ["respond-async"]});
@@ -162,6 +162,9 @@ fn parameters(operation: &Operation) -> Vec<Value> {
     all
 }
 
+/// Calls whose answers have a version: whoever has it already is told so.
+const UNCHANGED: [&str; 3] = ["readSite", "readDay", "readSiteChart"];
+
 /// The statuses of the problems that a call may answer.
 fn problems(operation: &Operation) -> Vec<u16> {
     let steps = operation.path.contains('{');
@@ -171,11 +174,11 @@ fn problems(operation: &Operation) -> Vec<u16> {
     let may = |kind: u16| match kind {
         401 | 421 => operation.role.is_some(),
         403 => operation.role.is_some(),
-        404 => steps || operation.keyed,
+        404 => steps,
         400 | 406 | 429 | 503 => true,
         408 | 413 | 415 | 422 => body,
         409 => solves || operation.keyed || site,
-        410 => operation.keyed,
+        410 => operation.keyed || solves,
         412 | 428 => operation.versioned,
         _ => false,
     };
@@ -196,10 +199,7 @@ fn responses(operation: &Operation) -> Value {
                 .map(|media| (media.name().to_owned(), form(operation, *media)));
             told["content"] = content.collect::<Map<String, Value>>().into();
         }
-        if operation.versioned && *status != 204
-            || operation.id == "readSite"
-            || operation.id == "readDay"
-        {
+        if operation.versioned && *status != 204 || UNCHANGED.contains(&operation.id) {
             told["headers"] = json!({"ETag": {"schema": {"type": "string"}}});
         }
         if *status == 201 && operation.id != "putDay" {
@@ -217,7 +217,7 @@ fn responses(operation: &Operation) -> Value {
             }),
         );
     }
-    if matches!(operation.id, "readSite" | "readDay" | "readSiteChart") {
+    if UNCHANGED.contains(&operation.id) {
         all.insert("304".into(), json!({"description": "Not changed."}));
     }
     for status in problems(operation) {

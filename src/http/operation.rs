@@ -64,6 +64,38 @@ pub struct Operation {
     pub run: Run,
 }
 
+/// How long a page of a list may be.
+pub(super) const LIMIT: Parameter = Parameter {
+    name: "limit",
+    schema: r#"{"type": "integer", "minimum": 1, "maximum": 200, "default": 50}"#,
+    says: "How many at most.",
+};
+
+/// Reads on in a list that is newest first.
+pub(super) const BEFORE: Parameter = Parameter {
+    name: "before",
+    schema: r#"{"type": "string", "pattern": "^[0-9a-f]{32}$"}"#,
+    says: "Reads on: the `next` of the page before.",
+};
+
+/// Reads on in a list by id.
+pub(super) const AFTER: Parameter = Parameter {
+    name: "after",
+    schema: r#"{"type": "string", "maxLength": 80}"#,
+    says: "Reads on: the `next` of the page before.",
+};
+
+/// Reads on in a list by position.
+pub(super) const AFTER_NUMBER: Parameter =
+    Parameter { schema: r#"{"type": "string", "pattern": "^[0-9]{1,9}$"}"#, ..AFTER };
+
+/// Of a date alone.
+pub(super) const DATE: Parameter = Parameter {
+    name: "date",
+    schema: r#"{"type": "string", "format": "date"}"#,
+    says: "Only what is of this date.",
+};
+
 /// A call without a body that reads.
 pub(super) const fn get(
     id: &'static str,

@@ -2,7 +2,9 @@
 
 use super::calls::{days, erasures, jobs, lists, running, sites, stateless, stored, visits};
 use super::media::Media::{Calendar, Csv, Events, Html, Json, Text};
-use super::operation::{Operation, Parameter, Takes, get, in_text, post};
+use super::operation::{
+    AFTER, AFTER_NUMBER, BEFORE, DATE, LIMIT, Operation, Takes, get, in_text, post,
+};
 use crate::store::Role;
 
 macro_rules! run {
@@ -10,18 +12,6 @@ macro_rules! run {
         |call| Box::pin($call(call))
     };
 }
-
-const LIMIT: Parameter = Parameter {
-    name: "limit",
-    schema: r#"{"type": "integer", "minimum": 1, "maximum": 200, "default": 50}"#,
-    says: "How many at most.",
-};
-
-const BEFORE: Parameter = Parameter {
-    name: "before",
-    schema: r#"{"type": "string", "pattern": "^[0-9a-f]{32}$"}"#,
-    says: "Reads on: the `next` of the page before.",
-};
 
 /// Every call, in the order in which the reference lists them.
 pub static OPERATIONS: &[Operation] = &[
@@ -107,14 +97,7 @@ pub static OPERATIONS: &[Operation] = &[
         run!(lists::rules),
     )),
     Operation {
-        query: &[
-            Parameter {
-                name: "after",
-                schema: r#"{"type": "string", "maxLength": 80}"#,
-                says: "Reads on: the `next` of the page before.",
-            },
-            LIMIT,
-        ],
+        query: &[AFTER, LIMIT],
         ..get(
             "listSites",
             "/v1/sites",
@@ -179,15 +162,7 @@ pub static OPERATIONS: &[Operation] = &[
         )
     },
     Operation {
-        query: &[
-            Parameter {
-                name: "date",
-                schema: r#"{"type": "string", "format": "date"}"#,
-                says: "Only charts of this date.",
-            },
-            BEFORE,
-            LIMIT,
-        ],
+        query: &[DATE, BEFORE, LIMIT],
         ..get(
             "listCharts",
             "/v1/sites/{site}/charts",
@@ -274,13 +249,16 @@ pub static OPERATIONS: &[Operation] = &[
         "Any",
         run!(stored::why),
     )),
-    get(
-        "listVisits",
-        "/v1/sites/{site}/visits",
-        "Who did what: the site's visit record.",
-        "VisitsAnswer",
-        run!(visits::list),
-    ),
+    Operation {
+        query: &[DATE, AFTER_NUMBER, LIMIT],
+        ..get(
+            "listVisits",
+            "/v1/sites/{site}/visits",
+            "Who did what: the site's visit record, in the order in which it was kept.",
+            "VisitsAnswer",
+            run!(visits::list),
+        )
+    },
     Operation {
         status: &[201],
         keyed: true,
@@ -310,6 +288,17 @@ pub static OPERATIONS: &[Operation] = &[
             "readTrail",
             "/v1/sites/{site}/trail",
             "Who changed what, newest first.",
+            "TrailPage",
+            run!(erasures::trail),
+        )
+    },
+    Operation {
+        role: Some(Role::Run),
+        query: &[BEFORE, LIMIT],
+        ..get(
+            "readWholeTrail",
+            "/v1/trail",
+            "Who changed what of all sites and tokens, newest first; not for a token of one site.",
             "TrailPage",
             run!(erasures::trail),
         )

@@ -11,7 +11,7 @@ use std::sync::Arc;
 use std::time::Duration;
 use tokio::net::TcpListener;
 use tokio::sync::Semaphore;
-use tokio::time::{sleep, timeout};
+use tokio::time::{Instant, sleep, timeout_at};
 
 /// How long a client may take for its request's head.
 const HEAD: Duration = Duration::from_secs(15);
@@ -24,6 +24,11 @@ const GRACE: Duration = Duration::from_secs(30);
 /// # Errors
 /// A line that says why it cannot start.
 pub async fn serve(settings: Settings) -> Result<(), String> {
+    // The words of a panic may hold what was sent; its place in the program says enough.
+    std::panic::set_hook(Box::new(|panic| {
+        let place = panic.location().map_or_else(String::new, ToString::to_string);
+        log::event(&format!("a fault of the program at {place}"));
+    }));
     let store = Store::open(&settings.database).await;
     let store = store.map_err(|error| format!("the store cannot be opened: {error}"))?;
     let told = |error: crate::store::StoreError| format!("the store does not answer: {error}");
@@ -43,17 +48,20 @@ pub async fn serve(settings: Settings) -> Result<(), String> {
     let service = Service::new(settings, store, true);
     let working = tokio::spawn(jobs::work(Arc::clone(&service)));
     let asked_to_end = end();
-    accept(&service, listener, asked_to_end).await;
-    service.stop.send_replace(true);
-    log::event("ending");
-    let _ = timeout(GRACE, working).await;
+    let until = accept(&service, listener, asked_to_end).await;
+    let _ = timeout_at(until, working).await;
     service.store.close().await;
     log::event("ended");
     Ok(())
 }
 
-/// Accepts connections until `end`, and then lets those that are busy finish.
-async fn accept(service: &Arc<Service>, listener: TcpListener, end: impl Future<Output = ()>) {
+/// Accepts connections until `end`, and then lets those that are busy finish; answers until when whatever
+/// else goes on may do so.
+async fn accept(
+    service: &Arc<Service>,
+    listener: TcpListener,
+    end: impl Future<Output = ()>,
+) -> Instant {
     let app = router(service);
     let mut http = hyper::server::conn::http1::Builder::new();
     http.timer(TokioTimer::new()).header_read_timeout(HEAD).max_buf_size(64 * 1024);
@@ -87,11 +95,14 @@ async fn accept(service: &Arc<Service>, listener: TcpListener, end: impl Future<
         });
     }
     drop(listener);
+    log::event("ending");
     service.stop.send_replace(true);
-    let _ = timeout(GRACE, graceful.shutdown()).await;
+    let until = Instant::now() + GRACE;
+    let _ = timeout_at(until, graceful.shutdown()).await;
     // Requests with a key go on although their clients have hung up.
     let all = u32::try_from(service.settings.clients).unwrap_or(u32::MAX);
-    let _ = timeout(GRACE, service.clients.acquire_many(all)).await;
+    let _ = timeout_at(until, service.clients.acquire_many(all)).await;
+    until
 }
 
 /// Resolves when the program is asked to end.

@@ -6,7 +6,7 @@ use std::ops::ControlFlow;
 use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
 use std::sync::{Arc, Mutex, PoisonError};
 use std::time::Duration;
-use tokio::sync::{OwnedSemaphorePermit, Semaphore};
+use tokio::sync::{OwnedSemaphorePermit, Semaphore, oneshot};
 
 /// What a solve and whoever waits for it know of each other.
 #[derive(Clone, Debug, Default)]
@@ -57,6 +57,7 @@ impl Drop for Waiting {
 #[derive(Debug)]
 pub struct Solver {
     places: Arc<Semaphore>,
+    quick: Semaphore,
     in_queue: AtomicUsize,
     queue: usize,
     longest: Duration,
@@ -76,7 +77,8 @@ impl Solver {
     #[must_use]
     pub fn new(workers: usize, queue: usize, longest: Duration) -> Solver {
         let places = Arc::new(Semaphore::new(workers));
-        Solver { places, in_queue: AtomicUsize::new(0), queue, longest }
+        let quick = Semaphore::new(workers.max(2));
+        Solver { places, quick, in_queue: AtomicUsize::new(0), queue, longest }
     }
 
     /// How many wait for a place.
@@ -116,6 +118,23 @@ impl Solver {
     }
 }
 
+impl Solver {
+    /// Runs what takes milliseconds, without a place among the solves: reading and printing.
+    ///
+    /// # Errors
+    /// When it waits too long, or panics.
+    pub async fn quick<T: Send + 'static>(
+        &self,
+        work: impl FnOnce() -> T + Send + 'static,
+    ) -> Result<T, Problem> {
+        let turn = tokio::time::timeout(self.longest, self.quick.acquire()).await;
+        let Ok(Ok(_turn)) = turn else {
+            return Err(Problem { retry_after: Some(5), ..Problem::plain(FULL) });
+        };
+        tokio::task::spawn_blocking(work).await.map_err(|_| Problem::plain(FAULT))
+    }
+}
+
 /// Runs work on a thread of its own, calling it off when the caller goes away. The place is held until
 /// the work has really ended.
 ///
@@ -127,12 +146,29 @@ pub async fn on_a_thread<T: Send + 'static>(
     work: impl FnOnce(&Ticket) -> T + Send + 'static,
 ) -> Result<T, Problem> {
     let waiting = Waiting(ticket.clone());
-    let thread = tokio::task::spawn_blocking(move || {
+    let (tell, told) = oneshot::channel();
+    let thread = std::thread::Builder::new().name("solve".into()).spawn(move || {
+        behind_others();
         let done = work(&ticket);
         drop(place);
-        done
+        // Whoever waited may have gone.
+        let _ = tell.send(done);
     });
-    let done = thread.await;
+    thread.map_err(|error| Problem {
+        log: Some(format!("no thread: {}", error.kind())),
+        ..Problem::plain(FULL)
+    })?;
+    let done = told.await;
     drop(waiting);
     done.map_err(|_| Problem::plain(FAULT))
+}
+
+/// Lets the threads that answer requests go first, where every core solves.
+fn behind_others() {
+    #[cfg(target_os = "linux")]
+    {
+        // Refused, it solves as eagerly as they answer.
+        let me = rustix::thread::gettid();
+        let _ = rustix::process::setpriority_process(Some(me), 10);
+    }
 }

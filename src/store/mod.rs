@@ -105,6 +105,7 @@ pub struct Writing {
     hand: Hand,
     /// The time of all of them.
     pub now: i64,
+    sqlite: bool,
 }
 
 impl Store {
@@ -179,7 +180,8 @@ impl Store {
     /// # Errors
     /// When the store does not answer.
     pub async fn write(&self, hand: &Hand) -> Kept<Writing> {
-        Ok(Writing { tx: self.begin_raw().await?, hand: hand.clone(), now: ids::now() })
+        let tx = self.begin_raw().await?;
+        Ok(Writing { tx, hand: hand.clone(), now: ids::now(), sqlite: self.sqlite })
     }
 
     /// Whether the store answers: reads from it.

@@ -55,12 +55,15 @@ impl Store {
 }
 
 impl Writing {
-    /// A site, as it stands among these writes.
+    /// A site, as it stands among these writes; until they are kept nobody else changes it.
     ///
     /// # Errors
     /// When the store does not answer.
     pub async fn site(&mut self, id: &str) -> Kept<Option<Site>> {
-        let row = sqlx::query(COLUMNS).bind(id).fetch_optional(&mut *self.tx).await?;
+        // SQLite has one writer; PostgreSQL holds the row.
+        let lock = if self.sqlite { "" } else { " FOR UPDATE" };
+        let sql = sqlx::AssertSqlSafe(format!("{COLUMNS}{lock}"));
+        let row = sqlx::query(sql).bind(id).fetch_optional(&mut *self.tx).await?;
         row.as_ref().map(site).transpose()
     }
 

@@ -1,6 +1,6 @@
 //! The trail: who changed what, and when. Nobody who is planned for stands in it.
 
-use super::{Kept, Store, Writing, ids, text, whole};
+use super::{Kept, Store, Writing, ids, maybe, text, whole};
 
 /// One change.
 #[derive(Clone, PartialEq, Eq, Debug)]
@@ -13,6 +13,8 @@ pub struct TrailLine {
     pub token: String,
     /// Id of the request.
     pub request: String,
+    /// The site that it was done to.
+    pub site: Option<String>,
     /// What was done.
     pub did: String,
     /// To what: an id of the store, a date.
@@ -20,20 +22,22 @@ pub struct TrailLine {
 }
 
 impl Store {
-    /// The trail of a site before `before`, newest first.
+    /// The trail of a site, or of everything, before `before`, newest first.
     ///
     /// # Errors
     /// When the store does not answer.
-    pub async fn trail(&self, site: &str, before: &str, most: i64) -> Kept<Vec<TrailLine>> {
-        let sql = "SELECT id, at, token, request, did, about FROM trail \
-            WHERE site = $1 AND ($2 = '' OR id < $2) ORDER BY id DESC LIMIT $3";
-        let rows = sqlx::query(sql).bind(site).bind(before).bind(most);
+    pub async fn trail(&self, site: Option<&str>, before: &str, most: i64) -> Kept<Vec<TrailLine>> {
+        let sql = "SELECT id, at, token, request, site, did, about FROM trail \
+            WHERE (site = $1 OR $2 = 1) AND ($3 = '' OR id < $3) ORDER BY id DESC LIMIT $4";
+        let all = i64::from(site.is_none());
+        let rows = sqlx::query(sql).bind(site.unwrap_or("")).bind(all).bind(before).bind(most);
         let read = |row: &sqlx::any::AnyRow| {
             Ok(TrailLine {
                 id: text(row, "id")?,
                 at: whole(row, "at")?,
                 token: text(row, "token")?,
                 request: text(row, "request")?,
+                site: maybe(row, "site")?,
                 did: text(row, "did")?,
                 about: text(row, "about")?,
             })

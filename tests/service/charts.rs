@@ -21,6 +21,12 @@ async fn a_chart_is_kept_and_read_in_every_form() {
     {
         let told = rig.asker().send("GET", &place, &[("accept", accept)], None).await.is(200);
         assert!(told.text.starts_with(start) && told.header("content-type").starts_with(accept));
+        let tag = told.header("etag").to_owned();
+        let again = [("accept", accept), ("if-none-match", tag.as_str())];
+        let told = rig.asker().send("GET", &place, &again, None).await.is(304);
+        assert_eq!((told.header("etag"), told.text.as_str()), (tag.as_str(), ""));
+        let other = [("if-none-match", tag.as_str())];
+        rig.asker().send("GET", &place, &other, None).await.is(200);
     }
     let adult = made["chart"]["adults"][0]["id"].as_str().expect("an adult");
     let calendar = rig.get(&format!("{place}/calendars/{adult}")).await.is(200);
@@ -94,6 +100,21 @@ async fn visits_are_added_by_hand_and_from_a_chart() {
     assert!(added > 0);
     let after = rig.get(&path).await.is(200).json()["visits"].as_array().map_or(0, Vec::len);
     assert_eq!(after, before + added);
+    // Page by page and of one date it is the same record.
+    let (mut found, mut next) = (Vec::new(), String::new());
+    loop {
+        let page = rig.get(&format!("{path}?limit=2&date={date}{next}")).await.is(200).json();
+        found.extend(page["visits"].as_array().cloned().expect("visits"));
+        match page["next"].as_str() {
+            Some(after) => next = format!("&after={after}"),
+            None => break,
+        }
+    }
+    let whole = rig.get(&format!("{path}?limit=200")).await.is(200).json();
+    let whole = whole["visits"].as_array().expect("visits").iter();
+    let of_date: Vec<_> = whole.filter(|visit| visit["date"] == date).cloned().collect();
+    assert_eq!(found, of_date);
+    rig.get(&format!("{path}?after=soon")).await.is(400);
     let trail = rig.get(&format!("/v1/sites/{site}/trail")).await.is(200).json();
     let did: Vec<&str> = trail["trail"]
         .as_array()

@@ -148,3 +148,38 @@ fn the_readme_lists_every_setting() {
         assert!(readme.contains(&line), "{line}");
     }
 }
+
+#[tokio::test]
+async fn what_a_repaired_chart_has_more_is_described() {
+    let rig = super::rig().await;
+    let chart = rig.post("/v1/charts", &super::home()).await.is(200).json();
+    let happened = json!([{"what": "leaving", "child": "bo", "at": "14:00"}]);
+    let sent = json!({"scenario": super::scenario("family-home"), "chart": chart, "at": "10:15",
+        "happenings": happened});
+    let repaired = rig.post("/v1/repairs", &sent).await.is(200).json();
+    let document = openapi::document();
+    let shape = |name: &str| -> BTreeSet<String> {
+        let fields = document["components"]["schemas"][name]["properties"].as_object();
+        fields.unwrap_or_else(|| panic!("{name}")).keys().cloned().collect()
+    };
+    let described = |value: &Value, name: &str| {
+        let fields = value.as_object().unwrap_or_else(|| panic!("{name}"));
+        let unknown: Vec<&String> = fields.keys().filter(|k| !shape(name).contains(*k)).collect();
+        assert!(unknown.is_empty(), "{name}: {unknown:?}");
+    };
+    let whole = &document["components"]["schemas"]["ChartFile"]["properties"];
+    for more in ["repair", "changes"] {
+        assert!(repaired.get(more).is_some() && whole.get(more).is_some(), "{more}");
+    }
+    described(&repaired["repair"], "RepairLine");
+    described(&repaired["repair"]["moved"], "MovedLine");
+    described(&repaired["repair"]["unchanged"], "UnchangedLine");
+    let changes = repaired["changes"].as_array().expect("changes");
+    assert!(!changes.is_empty());
+    for change in changes {
+        described(change, "ChangeLine");
+        for place in ["was", "now"].iter().filter_map(|name| change.get(name)) {
+            described(place, "ChangedPlaceLine");
+        }
+    }
+}

@@ -17,6 +17,17 @@ async fn without_a_token_only_this_machine_is_answered() {
 }
 
 #[tokio::test]
+async fn a_service_for_other_machines_always_asks_for_a_token() {
+    let rig = rig_with(&[("listen", "0.0.0.0:7117")]).await;
+    // It started with a token that has been revoked since: whatever name is given, nobody comes in.
+    for host in ["localhost", "127.0.0.1", "rooms.example"] {
+        let told = rig.asker().send("GET", "/v1/sites", &[("host", host)], None).await.is(401);
+        assert_eq!(told.problem(), "token");
+    }
+    rig.get("/healthz").await.is(200);
+}
+
+#[tokio::test]
 async fn once_there_is_a_token_every_door_asks_for_one() {
     let rig = rig().await;
     let look = rig.with_token(Role::Look, None).await;
@@ -85,6 +96,9 @@ async fn who_asks_too_often_waits() {
     assert!((2..=4).contains(&refused.len()), "{}", refused.len());
     assert_eq!(refused[0].header("retry-after"), "1");
     assert_eq!(refused[0].problem(), "too-many-requests");
+    // Who floods an open page does not hide the service's health.
+    while rig.get("/openapi.json").await.status.as_u16() != 429 {}
+    rig.get("/readyz").await.is(200);
 }
 
 #[tokio::test]

@@ -59,6 +59,15 @@ async fn the_same_key_gives_the_same_job() {
     let two = rig.asker().send("POST", &path, &headers, Some(&body)).await.is(202);
     assert_eq!(one.header("location"), two.header("location"));
     assert_eq!(rig.service.store.jobs_waiting().await.expect("a store"), 1);
+    // Without a site it is a job all the same.
+    let body = home().to_string();
+    let one = rig.asker().send("POST", "/v1/charts", &headers, Some(&body)).await.is(202);
+    let two = rig.asker().send("POST", "/v1/charts", &headers, Some(&body)).await.is(202);
+    assert_eq!(one.header("location"), two.header("location"));
+    assert_eq!(two.header("idempotency-replayed"), "true");
+    let other = json!({"scenario": home()["scenario"], "seed": 9}).to_string();
+    rig.asker().send("POST", "/v1/charts", &headers, Some(&other)).await.is(422);
+    assert_eq!(rig.service.store.jobs_waiting().await.expect("a store"), 2);
 }
 
 #[tokio::test]

@@ -1,6 +1,7 @@
 //! Sites and their days: documents with versions.
 
 use super::{rig, scenario, scenario_text};
+use fairturn::store::Role;
 use serde_json::json;
 
 #[tokio::test]
@@ -57,6 +58,26 @@ async fn of_many_who_change_at_once_one_wins() {
 }
 
 #[tokio::test]
+async fn many_who_change_other_days_are_not_in_each_others_way() {
+    let rig = rig().await;
+    let site = rig.with_site("family-home").await;
+    let days = || (4..=8).chain(11..=15).map(|day| format!("2027-01-{day:02}"));
+    let tries = days().map(|date| {
+        let (asker, path) = (rig.asker(), format!("/v1/sites/{site}/days/{date}"));
+        tokio::spawn(async move {
+            let new = [("if-none-match", "*")];
+            asker.send("PUT", &path, &new, Some("{\"about\": \"Here.\"}")).await.is(201)
+        })
+    });
+    for one in tries.collect::<Vec<_>>() {
+        one.await.expect("an answer");
+    }
+    for date in days() {
+        rig.get(&format!("/v1/sites/{site}/days/{date}")).await.is(200);
+    }
+}
+
+#[tokio::test]
 async fn a_day_says_who_is_away_and_its_faults_are_told_in_its_own_terms() {
     let rig = rig().await;
     let site = rig.with_site("mixed-age-room").await;
@@ -102,4 +123,23 @@ async fn a_list_is_read_page_by_page() {
         }
     }
     assert_eq!(found, all);
+}
+
+#[tokio::test]
+async fn the_trail_of_everything_is_for_who_runs_everything() {
+    let rig = rig().await;
+    let (one, two) = (rig.with_site("family-home").await, rig.with_site("half-day").await);
+    let run = rig.with_token(Role::Run, None).await;
+    let told = run.send("GET", "/v1/trail?limit=1", &[], None).await.is(200).json();
+    assert_eq!(
+        (&told["trail"][0]["did"], &told["trail"][0]["site"]),
+        (&json!("site put"), &json!(two))
+    );
+    let next = format!("/v1/trail?before={}", told["next"].as_str().expect("more"));
+    let told = run.send("GET", &next, &[], None).await.is(200).json();
+    assert_eq!(told["trail"][0]["site"], json!(one));
+    let bound = rig.with_token(Role::Run, Some(&one)).await;
+    bound.send("GET", "/v1/trail", &[], None).await.is(403);
+    let plan = rig.with_token(Role::Plan, None).await;
+    plan.send("GET", "/v1/trail", &[], None).await.is(403);
 }

@@ -90,7 +90,9 @@ pub async fn put(call: Call) -> Answer {
     new.insert("date".into(), date.clone().into());
     new.extend(given.into_iter().filter(|(name, _)| name != "date"));
     let new = Value::Object(new);
-    let site = call.site().await?;
+    // Read among the writes: who changes another date meanwhile is in nobody's way.
+    let mut writing = call.write().await?;
+    let site = writing.site(call.step("site")).await?.ok_or_else(|| Problem::plain(MISSING))?;
     let mut document = json(&site);
     let before = entry(&document, &date).map(|(at, entry)| (at, version(entry)));
     call.version(before.as_ref().map(|(_, version)| version.as_str()))?;
@@ -109,7 +111,6 @@ pub async fn put(call: Call) -> Answer {
         }
     };
     let text = still_whole(&document, &format!("/days/{at}"))?;
-    let mut writing = call.write().await?;
     let kept = writing.keep_site(&site.id, &text, Some(&site.version)).await?;
     kept.ok_or_else(|| Problem::plain(LOST_RACE))?;
     writing.note(Some(&site.id), "day put", &date).await?;

@@ -4,7 +4,7 @@ use super::stored::{cut, limit};
 use crate::http::answers::{Change, Erased, KnownBackup, TrailPage, time};
 use crate::http::call::{Answer, Call, Reply};
 use crate::http::form::{Form, Holds, maybe};
-use crate::http::problem::{CONFLICT, FACTS, FaultLine, LOST_RACE, MISSING, Problem};
+use crate::http::problem::{CONFLICT, FACTS, FORBIDDEN, FaultLine, LOST_RACE, MISSING, Problem};
 use crate::store::{Hand, Store, Texts, ids};
 use crate::wire::erase::{Person, without, without_in};
 
@@ -73,14 +73,19 @@ pub async fn from_store(
     Ok(Erased { charts, forgotten, backups: backups.into_iter().map(backup).collect() })
 }
 
-/// The trail of a site.
+/// The trail of a site, or, where the path names none, of everything: tokens and sites too. A token
+/// for one site does not see that.
 ///
 /// # Errors
-/// When the store does not answer.
+/// When the token is for one site, or the store does not answer.
 pub async fn trail(call: Call) -> Answer {
     let most = limit(&call);
     let before = call.parameter("before").unwrap_or("");
-    let mut lines = call.service.store.trail(call.step("site"), before, most + 1).await?;
+    let site = call.path.get("site").map(String::as_str);
+    if site.is_none() && call.who.site.is_some() {
+        return Err(Problem::plain(FORBIDDEN));
+    }
+    let mut lines = call.service.store.trail(site, before, most + 1).await?;
     let more = cut(&mut lines, most);
     let next = more.then(|| lines.last().map(|line| line.id.clone())).flatten();
     Ok(Reply::json(200, &TrailPage { trail: lines.into_iter().map(Change::from).collect(), next }))

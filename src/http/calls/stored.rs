@@ -2,13 +2,13 @@
 
 use super::stateless::{AT, FROM, GROUP, HAPPENINGS, NOT, SEED, STATIONS, TO, WHEN, told};
 use crate::http::answers::{ChartsPage, RevisionLine};
-use crate::http::call::{Answer, Call, Reply, keep_chart};
+use crate::http::call::{Answer, Call, Reply, Sent, keep_chart};
 use crate::http::form::{Form, Given, Holds, maybe, needed};
 use crate::http::jobs;
 use crate::http::media::Media;
 use crate::http::problem::{FACTS, FaultLine, MISSING, Problem};
 use crate::http::work::{Order, Verb, carry_out, shown};
-use crate::store::{ChartLine, NewJob};
+use crate::store::{ChartLine, NewJob, ids};
 
 /// What `POST /v1/sites/{site}/charts` takes.
 pub const CHART: Form = Form {
@@ -169,18 +169,22 @@ fn order(call: &Call, verb: Verb, document: &str, given: Given, chart: Option<St
 /// When it is not there, or the facts have changed so that the form cannot be made.
 pub async fn read(call: Call) -> Answer {
     let chart = call.chart().await?;
-    if call.has_version(&chart.line.id) {
-        let unchanged = Reply::new(304, call.media, String::new());
-        return Ok(unchanged.with("etag", format!("\"{}\"", chart.line.id)));
-    }
-    if call.media == Media::Json {
+    // Of the whole answer: a chart in words has facts of the site in it, and an erasure changes any.
+    let (media, reply) = if call.media == Media::Json {
         let line = RevisionLine::new(call.step("site"), chart.line, Some(&chart.chart));
-        return Ok(Reply::json(200, &line));
-    }
-    let site = call.site().await?;
-    let order = order(&call, Verb::Audit, &site.document, Given::default(), Some(chart.chart));
-    let body = call.service.solver.run(move |_| shown(&order)).await??;
-    Ok(Reply::new(200, call.media, body))
+        (Media::Json, Reply::json(200, &line))
+    } else {
+        let site = call.site().await?;
+        let order = order(&call, Verb::Audit, &site.document, Given::default(), Some(chart.chart));
+        let body = call.service.solver.quick(move || shown(&order)).await??;
+        (call.media, Reply::new(200, call.media, body))
+    };
+    let tag = match &reply.body {
+        Sent::Whole(body) => ids::digest(body.as_bytes())[..24].to_owned(),
+        Sent::Stream(_) => String::new(),
+    };
+    let reply = if call.has_version(&tag) { Reply::new(304, media, String::new()) } else { reply };
+    Ok(reply.with("etag", format!("\"{tag}\"")))
 }
 
 /// One adult's calendar.
@@ -197,7 +201,7 @@ pub async fn calendar(call: Call) -> Answer {
     }
     let mut order = order(&call, Verb::Audit, &site.document, Given::default(), Some(chart.chart));
     order.adult = Some(adult);
-    let body = call.service.solver.run(move |_| shown(&order)).await??;
+    let body = call.service.solver.quick(move || shown(&order)).await??;
     Ok(Reply::new(200, Media::Calendar, body))
 }
 

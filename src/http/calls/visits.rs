@@ -1,12 +1,13 @@
 //! The visit record and the ratio record.
 
 use super::days::{json, still_whole};
+use super::stored::{cut, limit};
 use crate::http::answers::{RatioOfRoom, RatioRecord, VisitsAnswer};
 use crate::http::call::{Answer, Call, Reply};
 use crate::http::form::{Form, Given, Holds, maybe};
 use crate::http::forms::csv;
 use crate::http::media::Media;
-use crate::http::problem::{CONFLICT, FACTS, FaultLine, MISSING, Problem};
+use crate::http::problem::{FACTS, FaultLine, LOST_RACE, MISSING, Problem};
 use crate::planner::CAUTION;
 use serde_json::{Map, Value, json};
 use std::collections::BTreeMap;
@@ -27,20 +28,37 @@ pub const VISITS: Form = Form {
     ],
 };
 
-/// The visit record.
+/// The visit record, of one date where one is given.
 ///
 /// # Errors
 /// When the site is not there.
 pub async fn list(call: Call) -> Answer {
     let document = json(&call.site().await?);
+    let date = call.parameter("date");
+    let after = match call.parameter("after").map(str::parse::<u32>) {
+        None => 0,
+        Some(Ok(after)) => after as usize,
+        Some(Err(_)) => {
+            let mend = "give the `next` of the page before";
+            return Err(Problem::parameter("after", "this value has another form", mend));
+        }
+    };
     let visits = document["visits"].as_array().cloned().unwrap_or_default();
-    Ok(Reply::json(200, &VisitsAnswer { visits: visits.into() }))
+    let wanted = |visit: &Value| date.is_none_or(|date| visit["date"] == date);
+    let rest = visits.into_iter().enumerate().skip(after);
+    let most = limit(&call);
+    let count = usize::try_from(most).unwrap_or(usize::MAX).saturating_add(1);
+    let mut page: Vec<_> = rest.filter(|(_, visit)| wanted(visit)).take(count).collect();
+    let more = cut(&mut page, most);
+    let next = more.then(|| page.last().map(|(at, _)| (at + 1).to_string())).flatten();
+    let visits: Vec<Value> = page.into_iter().map(|(_, visit)| visit).collect();
+    Ok(Reply::json(200, &VisitsAnswer { visits: visits.into(), next }))
 }
 
 /// Adds to the visit record.
 ///
 /// # Errors
-/// When what is sent has faults; when others keep changing the site.
+/// When what is sent has faults.
 pub async fn add(call: Call) -> Answer {
     let given = call.given(&VISITS)?;
     let new = match given.text("chart") {
@@ -64,26 +82,23 @@ pub async fn add(call: Call) -> Answer {
             of_chart(&serde_json::from_str(&chart.chart).unwrap_or_default())
         }
     };
-    for _ in 0..5 {
-        let site = call.site().await?;
-        let mut document = json(&site);
-        if !document["visits"].is_array() {
-            document["visits"] = Value::Array(Vec::new());
-        }
-        let list = document["visits"].as_array_mut().ok_or_else(|| Problem::plain(MISSING))?;
-        let at = list.len();
-        list.extend(new.iter().cloned());
-        let text = still_whole(&document, &format!("/visits/{at}"))?;
-        let mut writing = call.write().await?;
-        if writing.keep_site(&site.id, &text, Some(&site.version)).await?.is_none() {
-            continue;
-        }
-        writing.note(Some(&site.id), "visits added", &new.len().to_string()).await?;
-        let reply = Reply::json(201, &VisitsAnswer { visits: new.into() });
-        let place = format!("/v1/sites/{}/visits", site.id);
-        return call.keep(writing, reply.with("location", place)).await;
+    // Read among the writes, so that whoever changes the site meanwhile takes nothing away.
+    let mut writing = call.write().await?;
+    let site = writing.site(call.step("site")).await?.ok_or_else(|| Problem::plain(MISSING))?;
+    let mut document = json(&site);
+    if !document["visits"].is_array() {
+        document["visits"] = Value::Array(Vec::new());
     }
-    Err(Problem::about(CONFLICT, "Others keep changing the site; try again."))
+    let list = document["visits"].as_array_mut().ok_or_else(|| Problem::plain(MISSING))?;
+    let at = list.len();
+    list.extend(new.iter().cloned());
+    let text = still_whole(&document, &format!("/visits/{at}"))?;
+    let kept = writing.keep_site(&site.id, &text, Some(&site.version)).await?;
+    kept.ok_or_else(|| Problem::plain(LOST_RACE))?;
+    writing.note(Some(&site.id), "visits added", &new.len().to_string()).await?;
+    let reply = Reply::json(201, &VisitsAnswer { visits: new.into(), next: None });
+    let place = format!("/v1/sites/{}/visits", site.id);
+    call.keep(writing, reply.with("location", place)).await
 }
 
 /// The entry of the scenario's `visits` that a form asks for.

@@ -10,6 +10,7 @@ mod name;
 mod place;
 mod read;
 mod record;
+mod repaired;
 pub mod shape;
 mod times;
 mod write;

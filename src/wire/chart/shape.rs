@@ -4,6 +4,7 @@
 //! their own list, staff breaks are counted from 1 in the adult's list, `24:00` is only ever an end.
 #![allow(missing_docs, reason = "the fields carry the names that the file documents")]
 
+pub use super::repaired::{ChangeLine, RepairLine};
 pub use super::times::{Clock, ClockTime};
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -17,6 +18,12 @@ pub struct ChartFile {
     pub safe_to_run: bool,
     pub caution: &'static str,
     pub indoor_day: Indoor,
+    /// In a repaired chart: what was moved.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub repair: Option<RepairLine>,
+    /// In a repaired chart: every change.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub changes: Option<Vec<ChangeLine>>,
     pub problems: Vec<ProblemLine>,
     pub aims: Vec<AimLine>,
     pub rooms: Vec<RoomDay>,

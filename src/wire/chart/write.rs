@@ -47,6 +47,8 @@ fn chart_file(day: &Day, plan: &Plan) -> ChartFile {
         safe_to_run: plan.safe_to_run(),
         caution: planner::CAUTION,
         indoor_day: super::day::indoor(day),
+        repair: None,
+        changes: None,
         problems: plan.problems.iter().map(|p| problem(&names, p)).collect(),
         aims: record::aims(plan),
         rooms: vec![room(&names)],
