@@ -1,6 +1,6 @@
 """What goes wrong in the real world, done to a running service. Standard library alone.
 
-bad_days.py BINARY SCENARIO COMMAND   one of kill, clients, disk, hang-up; 77 where something could not be tried
+bad_days.py BINARY SCENARIO COMMAND   one of kill, clients, disk, slow, hang-up; 77 where something could not be tried
 """
 import concurrent.futures as futures
 import contextlib
@@ -10,6 +10,7 @@ import os
 import random
 import shutil
 import signal
+import socket
 import sqlite3
 import statistics
 import subprocess
@@ -239,6 +240,39 @@ def disk():
         sys.exit(77)
 
 
+def slow():
+    """Who takes for ever over a request is told so, or shut out, and holds nobody up."""
+    folder = tempfile.mkdtemp()
+    service = Service(f"sqlite://{folder}/store.sqlite", "--body-seconds", "1")
+    service.start().put_site()
+
+    def link(text):
+        open_link = socket.create_connection(("127.0.0.1", service.port), timeout=40)
+        open_link.sendall(text.encode())
+        return open_link
+
+    head = "POST /v1/charts HTTP/1.1\r\nhost: localhost\r\n"
+    body = link(head + "content-type: application/json\r\ncontent-length: 100\r\n\r\n{")
+    never = link(head)
+    start = time.time()
+    assert service.ask("GET", site())[0] == 200, "others are answered"
+    told = body.recv(4096).decode()
+    assert " 408 " in told.splitlines()[0] and "body-too-slow" in told, told
+    until = time.time() + 35
+    while never.recv(4096):
+        assert time.time() < until, "half a head keeps the door open"
+    took = time.time() - start
+    long_head = link("GET / HTTP/1.1\r\n" + "x" * 100_000)
+    told = b""
+    with contextlib.suppress(ConnectionError):
+        while part := long_head.recv(4096):
+            told += part
+    assert not told or told.split()[1][:1] == b"4", told
+    service.kill(signal.SIGTERM)
+    shutil.rmtree(folder)
+    print(f"slow: a body that trickles gets 408, half a head is shut out after {took:.0f} s")
+
+
 def hang_up():
     """A client that hangs up frees its place in the queue; the service ends after what it accepted."""
     folder = tempfile.mkdtemp()
@@ -269,4 +303,4 @@ def hang_up():
     print("hang-up: nothing is solved any more, places are free again; what was accepted is answered before the end")
 
 
-{"kill": kill, "clients": clients, "disk": disk, "hang-up": hang_up}[COMMAND]()
+{"kill": kill, "clients": clients, "disk": disk, "slow": slow, "hang-up": hang_up}[COMMAND]()

@@ -132,6 +132,14 @@ async fn a_job_that_takes_too_long_fails_and_says_so() {
 }
 
 #[tokio::test]
+async fn who_waits_too_long_is_told_when_to_come_back() {
+    let rig = rig_changed(&[], |settings| settings.solve = Duration::ZERO).await;
+    let told = rig.post("/v1/charts", &home()).await.is(503);
+    assert_eq!(told.problem(), "solve-too-long");
+    assert_eq!(told.header("retry-after"), "30");
+}
+
+#[tokio::test]
 async fn who_follows_a_job_hears_what_it_is_at() {
     let rig = rig_with(&[("workers", "1")]).await;
     rig.works();

@@ -9,6 +9,7 @@ mod jobs;
 mod replays;
 mod sites;
 mod stateless;
+mod store;
 
 use axum::body::Body;
 use axum::http::{HeaderMap, Request, StatusCode};

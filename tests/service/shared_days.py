@@ -1,6 +1,6 @@
 """Instances that share one PostgreSQL, and what goes wrong there.
 
-shared_days.py BINARY SCENARIO COMMAND URL   instances, or restart with how to restart it in FAIRTURN_TEST_RESTART
+shared_days.py BINARY SCENARIO COMMAND URL   instances, or restart with what stops and starts it in FAIRTURN_TEST_SERVER
 """
 import datetime
 import os
@@ -102,9 +102,14 @@ def restart():
 
     hands = [threading.Thread(target=client, args=(hand,)) for hand in range(8)]
     [h.start() for h in hands]
-    for _ in range(2):
+    for how in (["restart"], ["stop", "start"]):
         time.sleep(3)
-        subprocess.run(shlex.split(os.environ["FAIRTURN_TEST_RESTART"]), check=True, stdout=subprocess.DEVNULL)
+        for word in how:
+            command = [*shlex.split(os.environ["FAIRTURN_TEST_SERVER"]), word]
+            subprocess.run(command, check=True, stdout=subprocess.DEVNULL)
+            if word == "stop":
+                ready, alive = service.ask("GET", "/readyz")[0], service.ask("GET", "/healthz")[0]
+                assert (ready, alive) == (503, 200), (ready, alive)
         until = time.time() + 30
         while service.ask("PUT", f"{site()}/days/2029-01-02", {}, if_none_match="*")[0] not in (201, 412):
             assert time.time() < until, "it does not recover"
@@ -125,7 +130,7 @@ def restart():
         states[told["state"]] = states.get(told["state"], 0) + 1
     assert set(states) <= {"done", "lost"}, states
     service.kill(signal.SIGTERM)
-    print(f"restart: PostgreSQL twice down under load: {statuses}, {len(kept)} days kept, jobs {states}")
+    print(f"restart: PostgreSQL twice down under load, not ready meanwhile: {statuses}, {len(kept)} days kept, jobs {states}")
 
 
 {"instances": instances, "restart": restart}[COMMAND]()
