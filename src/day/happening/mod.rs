@@ -100,7 +100,7 @@ pub enum Happening {
 }
 
 /// An adult who comes in for a while.
-#[derive(Clone, PartialEq, Eq, Debug)]
+#[derive(Clone, PartialEq, Eq, PartialOrd, Ord, Debug)]
 pub struct ExtraAdult {
     /// Unlike every id on the team.
     pub id: String,

@@ -1,0 +1,238 @@
+//! The posted chart redrawn: children split over two spaces, joined in one, two groups made one,
+//! cots moved.
+
+use crate::chart::{Apart, Block, BlockKind, Chart, ChoiceIndex, OpenChoice, Place, State, Stay};
+use crate::day::{Day, is_for};
+use crate::site::{ChildIndex, Mess, Minute, SpaceIndex, Span, StationIndex, Supervision};
+
+/// The turns and choices that lie in a span, with the ways between two of them: unbroken runs.
+pub(super) fn runs(chart: &Chart, within: Span) -> Vec<Span> {
+    let open = |b: &Block| {
+        matches!(
+            b.kind,
+            BlockKind::Arrival | BlockKind::Turn | BlockKind::Choice | BlockKind::GoingHome
+        )
+    };
+    let mut runs: Vec<Span> = Vec::new();
+    let mut touches = false;
+    for block in &chart.blocks {
+        let Some(span) = block.span.meet(within) else { continue };
+        if open(block) {
+            match runs.last_mut().filter(|_| touches) {
+                Some(run) => run.to = span.to,
+                None => runs.push(span),
+            }
+            touches = true;
+        } else {
+            touches &= block.kind == BlockKind::Transition;
+        }
+    }
+    runs
+}
+
+/// Groups spend the runs of a span in another space, with something to choose there.
+pub(super) fn split(
+    day: &Day,
+    chart: &Chart,
+    groups: &[String],
+    space: SpaceIndex,
+    span: Span,
+) -> Option<Chart> {
+    let home = day.site[day.room].home;
+    let children: Vec<ChildIndex> = chart
+        .groups
+        .iter()
+        .filter(|g| groups.contains(&g.id))
+        .flat_map(|g| g.children.iter().copied())
+        .collect();
+    let mut redrawn = chart.clone();
+    let runs = runs(chart, span);
+    for run in &runs {
+        let open = open_in(day, space, *run, &children)?;
+        redrawn.choices.push(OpenChoice { span: *run, space, open });
+        let k = ChoiceIndex(redrawn.choices.len() - 1);
+        let walk = day.site[home].walking.iter().find(|w| w.0 == space).map_or(0, |w| w.1);
+        let moves = Moves { from: home, to: space, run: *run, k, walk: walk.div_ceil(5) * 5 };
+        moves.redraw(&mut redrawn, &children, |_| true)?;
+        for group in redrawn.groups.iter_mut().filter(|g| groups.contains(&g.id)) {
+            for cell in group.cells.iter_mut().filter(|c| run.holds(c.span)) {
+                if matches!(cell.at, Place::Station(_) | Place::Choice(_)) {
+                    (cell.at, cell.space) = (Place::Choice(k), space);
+                }
+            }
+        }
+    }
+    (!runs.is_empty()).then_some(redrawn)
+}
+
+/// Whoever is in a space in the runs of a span has a choice in the home space instead; turns there
+/// are left to the repair, which finds the stations closed.
+pub(super) fn joined(day: &Day, chart: &Chart, space: SpaceIndex, span: Span) -> Option<Chart> {
+    let home = day.site[day.room].home;
+    if space == home {
+        return None;
+    }
+    let mut redrawn = chart.clone();
+    let mut found = false;
+    for run in runs(chart, span) {
+        let there = |s: &Stay| s.space == space && run.meets(s.span);
+        let children: Vec<ChildIndex> = chart
+            .children
+            .iter()
+            .filter(|c| c.stays.iter().any(|s| there(s) && s.at != Place::Transition))
+            .map(|c| c.child)
+            .collect();
+        if children.is_empty() {
+            continue;
+        }
+        found = true;
+        let choosing = |s: &Stay| s.space == space && matches!(s.at, Place::Choice(_));
+        if chart.children.iter().any(|c| c.stays.iter().any(|s| run.holds(s.span) && choosing(s))) {
+            let open = open_in(day, home, run, &children)?;
+            redrawn.choices.push(OpenChoice { span: run, space: home, open });
+            let k = ChoiceIndex(redrawn.choices.len() - 1);
+            let moves = Moves { from: space, to: home, run, k, walk: 0 };
+            moves.redraw(&mut redrawn, &children, choosing)?;
+            for cell in redrawn.groups.iter_mut().flat_map(|g| &mut g.cells) {
+                let choice = matches!(cell.at, Place::Choice(_));
+                if choice && cell.space == space && run.holds(cell.span) {
+                    (cell.at, cell.space) = (Place::Choice(k), home);
+                }
+            }
+        }
+    }
+    found.then_some(redrawn)
+}
+
+/// From a moment on the cots stand in another space.
+pub(super) fn cots_in(day: &Day, chart: &Chart, space: SpaceIndex, at: Minute) -> Option<Chart> {
+    let zone = day.site.zones_of(space).next()?;
+    let mut redrawn = chart.clone();
+    let mut moved = false;
+    for stay in redrawn.children.iter_mut().flat_map(|c| &mut c.stays) {
+        if stay.at == Place::Rest && stay.span.from >= at && stay.space != space {
+            (stay.space, stay.zone) = (space, Some(zone));
+            moved = true;
+        }
+    }
+    for cell in redrawn.groups.iter_mut().flat_map(|g| &mut g.cells) {
+        if cell.at == Place::Rest && cell.span.from >= at {
+            cell.space = space;
+        }
+    }
+    moved.then_some(redrawn)
+}
+
+/// From a moment on one group goes where another goes.
+pub(super) fn merged(chart: &Chart, group: &str, into: &str, at: Minute) -> Option<Chart> {
+    let leaves = chart.groups.iter().position(|g| g.id == group)?;
+    let mut redrawn = chart.clone();
+    let left = redrawn.groups.remove(leaves);
+    let host = redrawn.groups.iter_mut().find(|g| g.id == into)?;
+    host.children.extend(&left.children);
+    host.children.sort_unstable();
+    let cells = host.cells.clone();
+    for child in redrawn.children.iter_mut().filter(|c| left.children.contains(&c.child)) {
+        let mut stays: Vec<Stay> = Vec::new();
+        for stay in child.stays.drain(..) {
+            let with_group = matches!(stay.at, Place::Station(_) | Place::Choice(_));
+            if stay.span.from < at || stay.apart.is_some() || !with_group {
+                stays.push(stay);
+                continue;
+            }
+            let mut from = stay.span.from;
+            for cell in cells.iter().filter(|c| c.span.meets(stay.span)) {
+                let span = cell.span.meet(stay.span)?;
+                let goes = matches!(cell.at, Place::Station(_) | Place::Choice(_));
+                if !goes || span.from != from {
+                    return None;
+                }
+                stays.push(Stay { span, space: cell.space, at: cell.at, ..stay.clone() });
+                from = span.to;
+            }
+            if from != stay.span.to {
+                return None;
+            }
+        }
+        child.stays = stays;
+    }
+    Some(redrawn)
+}
+
+/// Children who change the space for a run of turns and choices.
+struct Moves {
+    from: SpaceIndex,
+    to: SpaceIndex,
+    run: Span,
+    k: ChoiceIndex,
+    /// Minutes of walking, on the grid.
+    walk: u16,
+}
+
+impl Moves {
+    /// Redraws the stays of the children in the run; who is asleep, at care, or eats, stays so.
+    fn redraw(
+        &self,
+        chart: &mut Chart,
+        children: &[ChildIndex],
+        which: impl Fn(&Stay) -> bool,
+    ) -> Option<()> {
+        let there = Span::new(self.run.from.later(self.walk), self.run.to.earlier(self.walk))?;
+        for child in chart.children.iter_mut().filter(|c| children.contains(&c.child)) {
+            let mut stays: Vec<Stay> = Vec::new();
+            for stay in child.stays.drain(..) {
+                let moves =
+                    matches!(stay.at, Place::Station(_) | Place::Choice(_) | Place::Transition);
+                let own = matches!(stay.apart, Some(Apart::Sleep | Apart::Care | Apart::Food));
+                if !self.run.holds(stay.span) || !moves || own || !which(&stay) {
+                    stays.push(stay);
+                    continue;
+                }
+                let parts = [
+                    (stay.span.meet(Span { from: self.run.from, to: there.from }), self.from, true),
+                    (stay.span.meet(there), self.to, false),
+                    (stay.span.meet(Span { from: there.to, to: self.run.to }), self.to, true),
+                ];
+                for (span, space, walking) in parts {
+                    let Some(span) = span else { continue };
+                    let on_the_way = walking || stay.at == Place::Transition;
+                    let at = if on_the_way { Place::Transition } else { Place::Choice(self.k) };
+                    let now = Stay {
+                        span,
+                        space,
+                        at,
+                        zone: None,
+                        state: State::Awake,
+                        meal: None,
+                        apart: None,
+                    };
+                    stays.push(now);
+                }
+            }
+            child.stays = stays;
+        }
+        Some(())
+    }
+}
+
+/// Stations of a space that can be open to all of some children without an adult of their own;
+/// `None` where they have fewer seats than children.
+fn open_in(
+    day: &Day,
+    space: SpaceIndex,
+    span: Span,
+    children: &[ChildIndex],
+) -> Option<Vec<StationIndex>> {
+    let fits = |s: &StationIndex| {
+        let station = day.station(*s);
+        let opens = station.open.is_empty() || station.open.iter().any(|o| o.holds(span));
+        !matches!(station.supervision, Supervision::Staffed { .. })
+            && station.mess != Mess::Wet
+            && opens
+            && !day.closed[s.0].iter().any(|c| c.meets(span))
+            && children.iter().all(|c| is_for(station, *s, &day.site[*c], day.date))
+    };
+    let open: Vec<StationIndex> = day.site.stations_of(space).filter(fits).collect();
+    let seats: u32 = open.iter().map(|&s| day.station(s).seats).sum();
+    (seats as usize >= children.len()).then_some(open)
+}
