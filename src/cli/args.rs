@@ -157,12 +157,19 @@ pub(super) struct RepairArgs {
     /// which of the adult's, counted from 1, else the last that has begun
     #[arg(long, value_name = "ADULT[:NUMBER]", help_heading = "What has happened")]
     pub missed_break: Vec<String>,
+    /// An adult takes a staff break then, agreed with them, also outside its window; NUMBER as above,
+    /// else the first still to come
+    #[arg(long, value_name = "ADULT:HH:MM[:NUMBER]", help_heading = "What has happened")]
+    pub break_at: Vec<String>,
     /// The children stay in
     #[arg(long, help_heading = "What has happened")]
     pub indoors: bool,
     /// The children go out after all
     #[arg(long, help_heading = "What has happened")]
     pub outdoors: bool,
+    /// Take this one of the fixes that the same command offers without it, counted from 1
+    #[arg(long, value_name = "NUMBER")]
+    pub fix: Option<usize>,
     /// The same seed gives the same chart
     #[arg(long, default_value_t = 1)]
     pub seed: u64,

@@ -6,7 +6,7 @@ use super::{Answer, Wrong, input, output, plan};
 use crate::day::HappeningFault;
 use crate::page::text::print_repair;
 use crate::planner::{self, Before, Options};
-use crate::wire::repair::{Told, ToldFile, read_happenings, write_repaired};
+use crate::wire::repair::{Told, ToldFile, read_happenings, write_mended};
 use std::path::Path;
 
 pub(super) fn repair(args: &RepairArgs) -> Result<Answer, Wrong> {
@@ -77,10 +77,14 @@ pub(super) fn repair(args: &RepairArgs) -> Result<Answer, Wrong> {
     })?;
     let mut repaired = repaired;
     repaired.plan.assumed = scenario.assumed_sentences();
+    let mended = planner::mended(&day, &posted, repaired, args.fix, &options).map_err(|none| {
+        let number = args.fix.unwrap_or_default();
+        Wrong::one(format!("--fix {number}: {}; leave it out to see what is", none.cause()))
+    })?;
     let text = match args.look.format {
-        Format::Text => print_repair(&repaired, &posted.blocks, edited, look),
-        Format::Json => write_repaired(&posted, &repaired),
+        Format::Text => print_repair(&mended, &posted.blocks, edited, look),
+        Format::Json => write_mended(&posted, &mended),
     };
-    let exit = u8::from(!repaired.plan.safe_to_run());
+    let exit = u8::from(!mended.repaired.plan.safe_to_run());
     Ok(Answer { before: Vec::new(), text, to: args.look.out.clone(), exit })
 }

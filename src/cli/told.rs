@@ -78,15 +78,16 @@ pub(super) fn told(args: &RepairArgs, day: &Day) -> Result<Flags, Vec<String>> {
         Ok(Happening::Open { station: station(day, id)?, span: maybe_span(rest)? })
     });
     each("--missed-break", &args.missed_break, &|id, rest| {
-        let number = |text: &str| text.parse().ok().filter(|n| (1..=50).contains(n));
-        let due = match rest {
-            None => None,
-            Some(text) => {
-                let number: Option<usize> = number(text);
-                Some(number.ok_or("count the staff breaks due from 1, like mara:2")? - 1)
-            }
+        Ok(Happening::MissedBreak { adult: adult(day, id)?, due: due(rest)? })
+    });
+    each("--break-at", &args.break_at, &|id, rest| {
+        // A clock time has a colon of its own.
+        let cut = rest.and_then(|text| text.match_indices(':').nth(1)).map(|(at, _)| at);
+        let (when, number) = match (rest, cut) {
+            (Some(text), Some(cut)) => (text.get(..cut), text.get(cut + 1..)),
+            _ => (rest, None),
         };
-        Ok(Happening::MissedBreak { adult: adult(day, id)?, due })
+        Ok(Happening::BreakAt { adult: adult(day, id)?, due: due(number)?, from: time(when)? })
     });
     if args.indoors {
         told.push(("--indoors".into(), Happening::Indoors));
@@ -95,6 +96,13 @@ pub(super) fn told(args: &RepairArgs, day: &Day) -> Result<Flags, Vec<String>> {
         told.push(("--outdoors".into(), Happening::Outdoors));
     }
     if wrong.is_empty() { Ok(told) } else { Err(wrong) }
+}
+
+/// Which of the staff breaks due, counted from 1.
+fn due(number: Option<&str>) -> Result<Option<usize>, String> {
+    let Some(text) = number else { return Ok(None) };
+    let number: Option<usize> = text.parse().ok().filter(|n| (1..=50).contains(n));
+    Ok(Some(number.ok_or("count the staff breaks due from 1, like mara:2")? - 1))
 }
 
 /// `10:15-12:00`; the end may be `24:00`.

@@ -24,7 +24,7 @@ pub const FACTS: &[(&str, &str, &str)] = &[
         "SiteSettings",
         "Figures that are the site's own.",
         "young_under_months:whole wash_minutes:minutes care_minutes:minutes \
-         minutes_to_reach_children:minutes choice_seats_percent:whole meal_interval:@LeastMost \
+         minutes_to_reach_children:minutes minutes_to_come_in:minutes choice_seats_percent:whole meal_interval:@LeastMost \
          two_wet_stations:truth",
     ),
     ("LeastMost", "Two whole numbers.", "least!:whole most!:whole"),
@@ -131,7 +131,7 @@ pub const FACTS: &[(&str, &str, &str)] = &[
     (
         "Happening",
         "One thing that has happened; which fields go with which word is in the form of a repair.",
-        "what!:away|late|leaving|staying|back|held_up|extra_adult|closed|open|indoors|outdoors|missed_break \
+        "what!:away|late|leaving|staying|back|held_up|extra_adult|closed|open|indoors|outdoors|missed_break|break_at \
          adult:id child:id station:id at:time from:time to:any until:any id:id label:label \
          counts:truth may_be_alone:truth lead:truth first_aid:truth qualifications:words break:whole",
     ),

@@ -13,7 +13,7 @@ use crate::site::{Minute, Span, StationIndex};
 use crate::wire::chart::read_chart_day;
 use crate::wire::check::check_json;
 use crate::wire::nearest;
-use crate::wire::repair::{Posted, read_happenings, read_posted, write_repaired};
+use crate::wire::repair::{Posted, read_happenings, read_posted, write_mended};
 use crate::wire::why::why_json;
 use serde_json::{Value, json};
 
@@ -45,11 +45,14 @@ pub(super) fn repair(order: &Order, ticket: &Ticket) -> Result<Outcome, Problem>
         return Err(Problem::plain(LONG));
     }
     repaired.plan.assumed = scenario.assumed_sentences();
+    let take = order.given.number("fix").and_then(|n| usize::try_from(n).ok());
+    let mended = planner::mended(&day, &chart, repaired, take, &options(order))
+        .map_err(|none| one(facts_of("/fix", &none.cause(), "leave it out to see what is")))?;
     let body = match order.media {
-        Media::Text => print_repair(&repaired, &chart.blocks, edited, Look::default()),
-        _ => compact(&write_repaired(&chart, &repaired)),
+        Media::Text => print_repair(&mended, &chart.blocks, edited, Look::default()),
+        _ => compact(&write_mended(&chart, &mended)),
     };
-    Ok(outcome_of(&repaired.day, &repaired.plan, body))
+    Ok(outcome_of(&mended.repaired.day, &mended.repaired.plan, body))
 }
 
 /// The same JSON without its line breaks.

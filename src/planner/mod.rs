@@ -29,7 +29,10 @@ pub use audit::{audit, judge};
 pub use check::{BlockCheck, BlockQuestion, check};
 pub use counting::{AGE_RANGES, AgeRange, counts_in_ratio};
 pub use digest::{facts_digest, standards_used};
-pub use fixes::{Fix, Fixes, MOST as MOST_FIXES, Step, fix_words, fixes, step_words};
+pub use fixes::{
+    Fix, Fixes, MOST as MOST_FIXES, Mended, NoSuchFix, Step, changes_to_try, fixes, mended,
+    step_words, with_changes,
+};
 pub use heads::{HeadCount, head_counts};
 pub use make::{Options, make, make_watched};
 pub use minutes::{ChoiceShare, MinuteKind, SHORTEST_CHOICE, choice_shares, minutes_by_kind};

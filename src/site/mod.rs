@@ -96,6 +96,8 @@ pub struct Settings {
     pub care_minutes: u16,
     /// Minutes that an adult needs from clocking in to standing with the children.
     pub minutes_to_reach_children: u16,
+    /// Minutes until an adult who is not in the house is with the children, once called.
+    pub minutes_to_come_in: u16,
     /// Seats open in a choice stretch, per hundred children present.
     pub choice_seats_percent: u32,
     /// Minutes that an adult may leave between two meals where no binding standard says so:
@@ -112,6 +114,7 @@ impl Default for Settings {
             wash_minutes: 1,
             care_minutes: 5,
             minutes_to_reach_children: 0,
+            minutes_to_come_in: 30,
             choice_seats_percent: 150,
             meal_interval: (90, 240),
             two_wet_stations: false,

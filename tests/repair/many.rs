@@ -13,7 +13,7 @@ use fairturn::wire::invent::invent;
 use fairturn::wire::scenario::read;
 
 /// How many happenings: `FAIRTURN_HAPPENINGS`, or few enough to be soon done.
-fn count() -> u64 {
+pub fn count() -> u64 {
     let said = std::env::var("FAIRTURN_HAPPENINGS").ok();
     said.and_then(|n| n.parse().ok()).unwrap_or(60)
 }

@@ -2,6 +2,7 @@
 
 mod chance;
 mod command;
+mod fixes;
 mod goldens;
 mod many;
 mod outdoors;

@@ -164,6 +164,29 @@ impl After {
         };
         site_mut(&mut self.day).adults[adult.0].breaks.push(BreakDue { window, ..missed });
     }
+
+    pub(super) fn break_at(&mut self, adult: AdultIndex, due: Option<usize>, from: Minute) {
+        if !self.not_past(from) {
+            return;
+        }
+        let (at, label) = (self.at, self.label(Who::Adult(adult)));
+        let breaks = &self.day.site[adult].breaks;
+        let Some(due) = due.or_else(|| breaks.iter().position(|b| b.window.to > at)) else {
+            let cause = format!("no staff break of {label} is still to come");
+            return self.fault(cause, "leave it out");
+        };
+        let Some(minutes) = breaks.get(due).map(|b| b.minutes) else {
+            let cause = format!("{label} has {} staff breaks due", breaks.len());
+            return self.fault(cause, "name one that is, counted from 1");
+        };
+        let here = self.day.adult_here(adult);
+        let whole = Span::new(from, from.later(minutes));
+        let Some(window) = whole.filter(|w| here.iter().any(|h| h.holds(*w))) else {
+            let cause = format!("{label} is not here for {minutes} minutes from {from} on");
+            return self.fault(cause, "give a time at which the whole staff break fits");
+        };
+        site_mut(&mut self.day).adults[adult.0].breaks[due].window = window;
+    }
 }
 
 /// Spans in order, those that touch made into one.

@@ -97,6 +97,15 @@ pub enum Happening {
         /// Position in the adult's staff breaks due; `None`: the last one that has begun.
         due: Option<usize>,
     },
+    /// A staff break is taken at another time, agreed with whose it is, also outside its window.
+    BreakAt {
+        /// Who.
+        adult: AdultIndex,
+        /// Position in the adult's staff breaks due; `None`: the first one still to come.
+        due: Option<usize>,
+        /// When it begins.
+        from: Minute,
+    },
 }
 
 /// An adult who comes in for a while.
@@ -224,6 +233,7 @@ impl After {
             Happening::Indoors => self.indoors(),
             Happening::Outdoors => self.outdoors(),
             Happening::MissedBreak { adult, due } => self.missed_break(*adult, *due),
+            Happening::BreakAt { adult, due, from } => self.break_at(*adult, *due, *from),
         }
     }
 
@@ -283,9 +293,9 @@ fn subject(what: &Happening) -> Subject<'_> {
         | Happening::Leaving { who, .. }
         | Happening::Staying { who, .. }
         | Happening::Back { who, .. } => Subject::Person(*who),
-        Happening::HeldUp { adult, .. } | Happening::MissedBreak { adult, .. } => {
-            Subject::Person(Who::Adult(*adult))
-        }
+        Happening::HeldUp { adult, .. }
+        | Happening::MissedBreak { adult, .. }
+        | Happening::BreakAt { adult, .. } => Subject::Person(Who::Adult(*adult)),
         Happening::ExtraAdult(extra) => Subject::Extra(&extra.id),
         Happening::Closed { station, .. } | Happening::Open { station, .. } => {
             Subject::Station(*station)
@@ -297,7 +307,9 @@ fn subject(what: &Happening) -> Subject<'_> {
 /// Whether two happenings about the same thing cannot both be so: the same kind twice (but for
 /// times that lie apart), away for good and anything else, leaving and staying, late and back.
 fn contradict(one: &Happening, other: &Happening) -> bool {
-    use Happening::{Away, Back, Closed, HeldUp, Late, Leaving, MissedBreak, Open, Staying};
+    use Happening::{
+        Away, Back, BreakAt, Closed, HeldUp, Late, Leaving, MissedBreak, Open, Staying,
+    };
     if subject(one) != subject(other) {
         return false;
     }
@@ -314,8 +326,11 @@ fn contradict(one: &Happening, other: &Happening) -> bool {
         (HeldUp { span: a, .. }, HeldUp { span: b, .. }) => a.meets(*b),
         (Away { span: Some(a), .. }, HeldUp { span: b, .. })
         | (HeldUp { span: b, .. }, Away { span: Some(a), .. }) => a.meets(*b),
-        (MissedBreak { due: a, .. }, MissedBreak { due: b, .. }) => a == b,
-        (MissedBreak { .. }, _) | (_, MissedBreak { .. }) => false,
+        (MissedBreak { due: a, .. }, MissedBreak { due: b, .. })
+        | (BreakAt { due: a, .. }, BreakAt { due: b, .. }) => a == b,
+        (MissedBreak { .. } | BreakAt { .. }, _) | (_, MissedBreak { .. } | BreakAt { .. }) => {
+            false
+        }
         (Away { span: None, .. }, _) | (_, Away { span: None, .. }) => true,
         (Away { .. } | HeldUp { .. }, _) | (_, Away { .. } | HeldUp { .. }) => false,
         (Late { .. } | Back { .. }, Leaving { .. } | Staying { .. })

@@ -28,6 +28,12 @@ pub const AT: Field = needed("at", Holds::Time, "From when on; what lies before 
 /// What has happened.
 pub const HAPPENINGS: Field =
     needed("happenings", Holds::Objects("Happening"), "What has happened.");
+/// A fix to take.
+pub const FIX: Field = maybe(
+    "fix",
+    Holds::Whole(1, crate::planner::MOST_FIXES as i64),
+    "The fix to take, by its number in `fixes` of the same call without it.",
+);
 /// The seed of a search.
 pub const SEED: Field =
     maybe("seed", Holds::Whole(0, i64::MAX), "The same seed gives the same chart; 1.");
@@ -77,6 +83,7 @@ pub const REPAIR: Form = Form {
         needed("chart", Holds::Chart, "The chart on the wall, also one that was repaired before."),
         AT,
         HAPPENINGS,
+        FIX,
         SEED,
     ],
 };

@@ -1,6 +1,6 @@
 //! Charts that are kept: made, brought, read, judged again.
 
-use super::stateless::{AT, FROM, GROUP, HAPPENINGS, NOT, SEED, STATIONS, TO, WHEN, told};
+use super::stateless::{AT, FIX, FROM, GROUP, HAPPENINGS, NOT, SEED, STATIONS, TO, WHEN, told};
 use crate::http::answers::{ChartsPage, RevisionLine};
 use crate::http::call::{Answer, Call, Reply, Sent, keep_chart};
 use crate::http::form::{Form, Given, Holds, maybe, needed};
@@ -27,7 +27,7 @@ pub const CHART: Form = Form {
 };
 
 /// What `POST /v1/sites/{site}/charts/{chart}/repairs` takes.
-pub const REPAIR: Form = Form { name: "SiteRepairRequest", fields: &[AT, HAPPENINGS, SEED] };
+pub const REPAIR: Form = Form { name: "SiteRepairRequest", fields: &[AT, HAPPENINGS, FIX, SEED] };
 
 /// What `POST /v1/sites/{site}/charts/{chart}/checks` takes.
 pub const CHECK: Form = Form { name: "SiteCheckRequest", fields: &[FROM, TO, STATIONS] };

@@ -11,6 +11,7 @@
 
 mod aims;
 mod check;
+mod fixes;
 mod grid;
 mod lines;
 mod minutes;

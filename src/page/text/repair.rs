@@ -1,25 +1,22 @@
 //! A repaired day: whether it is safe, what changes and what does not, then the rest of the day.
 
 use super::lines::{Page, capital, counted, list};
-use super::{Look, aims, caution, grid, notes, posts, problems, words};
+use super::{Look, aims, caution, fixes, grid, notes, posts, problems, words};
 use crate::chart::{Block, BlockKind, Chart, ChoiceIndex, Group, Place};
 use crate::day::{Day, Happening, Who};
 use crate::planner::{
-    Change, ChangedPlace, Plan, Repaired, happening_words, place_words, who_words,
+    Change, ChangedPlace, Mended, Plan, Repaired, happening_words, place_words, who_words,
 };
 use crate::site::{ChildIndex, MealKind, Minute, Span};
 
 /// The whole answer, with the blocks of the chart on the wall; `edited`: it is not as it was made.
 #[must_use]
-pub fn print_repair(
-    repaired: &Repaired,
-    posted_blocks: &[Block],
-    edited: bool,
-    look: Look,
-) -> String {
+pub fn print_repair(mended: &Mended, posted_blocks: &[Block], edited: bool, look: Look) -> String {
+    let repaired = &mended.repaired;
     let (day, plan, at) = (&repaired.day, &repaired.plan, repaired.at);
     let mut page = Page::default();
     problems::first_lines(day, plan, &mut page);
+    fixes::fixes(mended, &mut page);
     posted(repaired, edited, &mut page);
     happened(repaired, &mut page);
     if repaired.new_blocks.is_empty() || look.adult.is_some() {

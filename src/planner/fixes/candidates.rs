@@ -2,24 +2,30 @@
 
 use super::floor::runs;
 use super::step::{Given, Step};
-use crate::chart::{BlockKind, Chart, Place};
-use crate::day::{Day, ExtraAdult};
+use crate::chart::{BlockKind, Chart, Group, Place};
+use crate::day::{Day, ExtraAdult, Happening, Who};
+use crate::planner::repair::Repaired;
 use crate::rules::Problem;
 use crate::site::{AdultIndex, MealKind, Minute, SpaceIndex, Span};
+use chrono::Datelike;
 
 /// How far a meal is shifted, in minutes, nearest first.
 const SHIFTS: [i16; 6] = [-5, 5, -10, 10, -15, 15];
-/// Id of an adult who comes in.
-const EXTRA: &str = "extra-adult";
+/// More groups than this are not moved to another space pair by pair.
+const FEW_GROUPS: usize = 5;
 
 /// Every single change to be tried, the least disturbing kind first. Closing a station is none of
 /// them: the repair itself leaves a station out where that helps.
-pub(super) fn candidates(day: &Day, given: &Given, broken: &[Problem]) -> Vec<Step> {
+pub(super) fn candidates(given: &Given, repaired: &Repaired, broken: &[Problem]) -> Vec<Step> {
+    let day = &repaired.day;
     let Some(hull) = hull(given.at, broken) else { return Vec::new() };
     let mut steps = Vec::new();
-    for (adult, _) in &day.adults {
-        for due in 0..given.day.site.adults.get(adult.0).map_or(0, |a| a.breaks.len()) {
-            if break_start(&given.posted, *adult, due).is_none_or(|from| from >= given.at) {
+    for (adult, here) in &day.adults {
+        let goes_on = here.iter().any(|h| h.to > given.at);
+        for (due, facts) in day.site[*adult].breaks.iter().enumerate() {
+            let ahead = break_start(&given.posted, *adult, due).is_none_or(|from| from >= given.at);
+            let can_be = goes_on && here.iter().any(|h| h.meets(facts.window));
+            if ahead && can_be {
                 steps.push(Step::MoveBreak { adult: *adult, due, from: None });
             }
         }
@@ -27,22 +33,16 @@ pub(super) fn candidates(day: &Day, given: &Given, broken: &[Problem]) -> Vec<St
     for meal in meals_ahead(&given.posted, given.at, hull) {
         steps.extend(SHIFTS.iter().map(|&minutes| Step::ShiftMeal { meal, minutes }));
     }
-    let groups = &given.posted.groups;
+    let mut groups: Vec<&Group> = given.posted.groups.iter().collect();
+    groups.sort_by_key(|g| g.children.len());
     for (i, group) in groups.iter().enumerate() {
-        let others = groups
-            .iter()
-            .enumerate()
-            .filter(|(j, other)| *j != i && (other.children.len(), *j) > (group.children.len(), i));
-        steps.extend(
-            others.map(|(_, into)| Step::MergeGroups {
-                group: group.id.clone(),
-                into: into.id.clone(),
-            }),
-        );
+        let (group, others) = (group.id.clone(), &groups[i + 1..]);
+        let into = others.iter().map(|other| other.id.clone());
+        steps.extend(into.map(|into| Step::MergeGroups { group: group.clone(), into }));
     }
     steps.extend(floors(day, given, hull));
     steps.extend(helpers(day, given));
-    steps.push(Step::ExtraAdult(extra(day, given.at)));
+    steps.extend(extra(day, given).map(Step::ExtraAdult));
     steps
 }
 
@@ -72,85 +72,120 @@ fn meals_ahead(chart: &Chart, at: Minute, hull: Span) -> Vec<MealKind> {
     meals
 }
 
-/// Ways to use the floor otherwise: the young or the older groups, or one group, in another space;
+/// Ways to use the floor otherwise: one group, two, the young or the older ones, in another space;
 /// everybody at home; the cots elsewhere.
 fn floors(day: &Day, given: &Given, hull: Span) -> Vec<Step> {
     let room = &day.site[day.room];
     let indoors: Vec<SpaceIndex> =
         room.spaces.iter().copied().filter(|s| *s != room.home && !day.site[*s].outdoors).collect();
-    let groups = &given.posted.groups;
-    let young = |g: &&crate::chart::Group| g.children.iter().any(|&c| day.is_young(c));
-    let ids = |some: Vec<&crate::chart::Group>| -> Vec<String> {
-        some.into_iter().map(|g| g.id.clone()).collect()
-    };
-    let mut parts: Vec<Vec<String>> = vec![
-        ids(groups.iter().filter(young).collect()),
-        ids(groups.iter().filter(|g| !young(g)).collect()),
-    ];
-    parts.extend(groups.iter().map(|g| vec![g.id.clone()]));
-    parts.retain(|p| !p.is_empty() && p.len() < groups.len());
-    parts.dedup();
     let mut steps = Vec::new();
     // From when it goes wrong until it is right again, in whole turns and choices.
-    let span = runs(&given.posted, hull);
-    let whole = span.first().zip(span.last()).map(|(a, b)| Span { from: a.from, to: b.to });
-    let Some(span) = whole else { return cots(day, given, &indoors) };
-    for &space in &indoors {
-        for groups in &parts {
-            steps.push(Step::SplitFloor { groups: groups.clone(), space, span });
+    let runs = runs(&given.posted, hull, given.at);
+    if let Some((first, last)) = runs.first().zip(runs.last()) {
+        let span = Span { from: first.from, to: last.to };
+        for &space in &indoors {
+            for groups in parts(day, &given.posted.groups) {
+                steps.push(Step::SplitFloor { groups, space, span });
+            }
         }
+        steps.extend(indoors.iter().map(|&space| Step::JoinFloor { space, span }));
     }
-    steps.extend(indoors.iter().map(|&space| Step::JoinFloor { space, span }));
-    steps.extend(cots(day, given, &indoors));
+    let rest = given.day.schedule.rest.as_ref();
+    for rest in rest.into_iter().filter(|rest| rest.window.to > given.at) {
+        let others = indoors.iter().chain([&room.home]).filter(|s| **s != rest.space);
+        steps.extend(others.map(|&space| Step::MoveCots { space }));
+    }
     steps
 }
 
-fn cots(day: &Day, given: &Given, indoors: &[SpaceIndex]) -> Vec<Step> {
-    let Some(rest) = given.day.schedule.rest.as_ref() else { return Vec::new() };
-    let home = day.site[day.room].home;
-    let others = indoors.iter().chain([&home]).filter(|s| **s != rest.space);
-    others.map(|&space| Step::MoveCots { space }).collect()
+/// Sets of groups that may go elsewhere, by their ids, the smallest first.
+fn parts(day: &Day, groups: &[Group]) -> Vec<Vec<String>> {
+    let young = |g: &&Group| g.children.iter().any(|&c| day.is_young(c));
+    let ids = |some: Vec<&Group>| some.into_iter().map(|g| g.id.clone()).collect::<Vec<String>>();
+    let mut parts: Vec<Vec<String>> = groups.iter().map(|g| vec![g.id.clone()]).collect();
+    if groups.len() <= FEW_GROUPS {
+        for (i, one) in groups.iter().enumerate() {
+            parts
+                .extend(groups[i + 1..].iter().map(|other| vec![one.id.clone(), other.id.clone()]));
+        }
+    }
+    parts.push(ids(groups.iter().filter(young).collect()));
+    parts.push(ids(groups.iter().filter(|g| !young(g)).collect()));
+    parts.retain(|p| !p.is_empty() && p.len() < groups.len());
+    parts.sort_by_key(Vec::len);
+    let mut seen: Vec<Vec<String>> = Vec::new();
+    parts.retain(|p| {
+        let new = !seen.contains(p);
+        seen.push(p.clone());
+        new
+    });
+    parts
 }
 
-/// Adults of the team who are not here for all of the rest of the day.
+/// When somebody who is not in the house can be with the children, once called.
+pub(super) fn called(day: &Day, at: Minute) -> Minute {
+    match day.site.settings.minutes_to_come_in {
+        0 => at,
+        minutes => Minute((at.0 + minutes).next_multiple_of(crate::solve::GRID)),
+    }
+}
+
+/// Adults of the team who could be here when they are not: after their shift, before it, or all day
+/// where it is not one of theirs. Nobody is fetched who is away for a reason.
 fn helpers(day: &Day, given: &Given) -> Vec<Step> {
-    let close = day.schedule.open.to;
+    let (at, close) = (given.at, day.schedule.open.to);
+    let weekday = day.date.weekday().num_days_from_monday() as usize;
     let mut steps = Vec::new();
-    for (i, adult) in day.site.adults.iter().enumerate().take(given.day.site.adults.len()) {
-        let who = AdultIndex(i);
-        let works_here = adult.floater || adult.rooms.contains(&day.room);
-        if !works_here {
-            continue;
-        }
-        let here = day.adult_here(who);
-        let span = match here.last() {
-            None => Span::new(given.at, close),
-            Some(last) => Span::new(last.to.max(given.at), close),
+    for adult in given.day.site.adults_of(day.room) {
+        let facts = &day.site[adult];
+        let here = day.adult_here(adult);
+        let told = |what: &Happening| match what {
+            Happening::Away { who, .. }
+            | Happening::Late { who, .. }
+            | Happening::Leaving { who, .. } => *who == Who::Adult(adult),
+            _ => false,
         };
-        steps.extend(span.map(|span| Step::AdultOfTheTeam { adult: who, span }));
-        if let Some(first) = here.first()
-            && let Some(span) = Span::new(given.at, first.from)
-        {
-            steps.push(Step::AdultOfTheTeam { adult: who, span });
-        }
+        let usual = &facts.shifts[weekday];
+        let usual = usual.first().zip(usual.last()).map(|(a, b)| Span { from: a.from, to: b.to });
+        let missing = day.happened.iter().any(|h| told(&h.what));
+        let span = match (here.first().zip(here.last()), usual) {
+            (Some((first, last)), _) => {
+                let goes_early = usual.is_some_and(|u| last.to < u.to);
+                let stays = Span::new(last.to, close).filter(|_| !goes_early && last.to >= at);
+                let comes_late = missing || usual.is_some_and(|u| first.from > u.from.later(15));
+                let before = Span::new(called(day, at), first.from).filter(|_| !comes_late);
+                steps.extend(before.map(|span| Step::AdultOfTheTeam { adult, span }));
+                stays
+            }
+            (None, None) if !missing => Span::new(called(day, at), close),
+            (None, _) => None,
+        };
+        steps.extend(span.map(|span| Step::AdultOfTheTeam { adult, span }));
     }
     steps
 }
 
-/// Somebody who can do everything that is asked for, for the rest of the day.
-fn extra(day: &Day, at: Minute) -> ExtraAdult {
+/// Somebody who can do everything that may be asked for, from when a call brings one.
+fn extra(day: &Day, given: &Given) -> Option<ExtraAdult> {
     let mut qualifications: Vec<String> =
         day.site.adults.iter().flat_map(|a| a.qualifications.iter().cloned()).collect();
     qualifications.sort();
     qualifications.dedup();
-    ExtraAdult {
-        id: EXTRA.into(),
-        label: "Extra adult".into(),
-        span: Span::new(at, day.schedule.open.to),
+    let taken =
+        |id: &str, label: &str| day.site.adults.iter().any(|a| a.id == id || a.label == label);
+    let names = (1..).map(|n| match n {
+        1 => ("extra-adult".to_owned(), "Extra adult".to_owned()),
+        n => (format!("extra-adult-{n}"), format!("Extra adult {n}")),
+    });
+    let (id, label) = names.into_iter().find(|(id, label)| !taken(id, label))?;
+    Some(ExtraAdult {
+        id,
+        label,
+        span: Some(Span::new(called(day, given.at), day.schedule.open.to)?),
         counts: true,
         may_be_alone: true,
         lead: true,
         first_aid: true,
         qualifications,
-    }
+    })
 }

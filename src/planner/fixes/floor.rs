@@ -1,12 +1,15 @@
 //! The posted chart redrawn: children split over two spaces, joined in one, two groups made one,
 //! cots moved.
 
-use crate::chart::{Apart, Block, BlockKind, Chart, ChoiceIndex, OpenChoice, Place, State, Stay};
+use crate::chart::{
+    Apart, Block, BlockKind, Cell, Chart, ChoiceIndex, OpenChoice, Place, State, Stay,
+};
 use crate::day::{Day, is_for};
 use crate::site::{ChildIndex, Mess, Minute, SpaceIndex, Span, StationIndex, Supervision};
 
-/// The turns and choices that lie in a span, with the ways between two of them: unbroken runs.
-pub(super) fn runs(chart: &Chart, within: Span) -> Vec<Span> {
+/// The turns and choices that lie in a span, whole but for what is past, with the ways between two of
+/// them: unbroken runs.
+pub(super) fn runs(chart: &Chart, within: Span, at: Minute) -> Vec<Span> {
     let open = |b: &Block| {
         matches!(
             b.kind,
@@ -15,8 +18,8 @@ pub(super) fn runs(chart: &Chart, within: Span) -> Vec<Span> {
     };
     let mut runs: Vec<Span> = Vec::new();
     let mut touches = false;
-    for block in &chart.blocks {
-        let Some(span) = block.span.meet(within) else { continue };
+    for block in chart.blocks.iter().filter(|b| b.span.meets(within)) {
+        let Some(span) = Span::new(block.span.from.max(at), block.span.to) else { continue };
         if open(block) {
             match runs.last_mut().filter(|_| touches) {
                 Some(run) => run.to = span.to,
@@ -46,8 +49,9 @@ pub(super) fn split(
         .flat_map(|g| g.children.iter().copied())
         .collect();
     let mut redrawn = chart.clone();
-    let runs = runs(chart, span);
+    let runs = runs(chart, span, span.from);
     for run in &runs {
+        cut(&mut redrawn, *run);
         let open = open_in(day, space, *run, &children)?;
         redrawn.choices.push(OpenChoice { span: *run, space, open });
         let k = ChoiceIndex(redrawn.choices.len() - 1);
@@ -74,7 +78,8 @@ pub(super) fn joined(day: &Day, chart: &Chart, space: SpaceIndex, span: Span) ->
     }
     let mut redrawn = chart.clone();
     let mut found = false;
-    for run in runs(chart, span) {
+    for run in runs(chart, span, span.from) {
+        cut(&mut redrawn, run);
         let there = |s: &Stay| s.space == space && run.meets(s.span);
         let children: Vec<ChildIndex> = chart
             .children
@@ -157,6 +162,31 @@ pub(super) fn merged(chart: &Chart, group: &str, into: &str, at: Minute) -> Opti
         child.stays = stays;
     }
     Some(redrawn)
+}
+
+/// Cuts every stay and cell at both ends of a run, so that the part inside can be moved.
+fn cut(chart: &mut Chart, run: Span) {
+    for edge in [run.from, run.to] {
+        let parts = |span: Span| Some((Span::new(span.from, edge)?, Span::new(edge, span.to)?));
+        for stays in chart.children.iter_mut().map(|c| &mut c.stays) {
+            if let Some(n) = stays.iter().position(|s| parts(s.span).is_some())
+                && let Some((before, after)) = parts(stays[n].span)
+            {
+                let second = Stay { span: after, ..stays[n].clone() };
+                stays[n].span = before;
+                stays.insert(n + 1, second);
+            }
+        }
+        for cells in chart.groups.iter_mut().map(|g| &mut g.cells) {
+            if let Some(n) = cells.iter().position(|c| parts(c.span).is_some())
+                && let Some((before, after)) = parts(cells[n].span)
+            {
+                let second = Cell { span: after, ..cells[n].clone() };
+                cells[n].span = before;
+                cells.insert(n + 1, second);
+            }
+        }
+    }
 }
 
 /// Children who change the space for a run of turns and choices.

@@ -1,48 +1,53 @@
 //! What would mend a day on which a rule cannot be met: the smallest sets of changes, each tried by a
-//! whole repair before it is offered.
+//! repair before it is offered.
 //!
 //! Single changes are tried first, from the least disturbing kind to the most, then pairs of those
 //! that do not mend by themselves but help; an adult who comes is tried for the rest of the day and
 //! then for ever less, until five minutes less at either end would not do. What mends without one of
-//! its parts is never offered, nor what breaks another rule.
+//! its parts is never offered, nor what breaks another rule. Where nothing mends the whole of it, the
+//! least that can be left broken is what the fixes come down to, and that is said.
 //!
 //! Map: `step` one change, `floor` and `shift` the posted chart redrawn for it, `candidates` what is
-//! worth trying, `shortest` how short an adult's help can be,
-//! `words` what is said of it.
+//! worth trying, `trials` how it is tried, `least` what of it can be left out and how short an adult's
+//! help can be, `arithmetic` why something stays broken, `words` what is said of it.
 
+mod arithmetic;
 mod candidates;
 mod floor;
+mod least;
 mod shift;
-mod shortest;
 mod step;
+mod trials;
 mod words;
 
 pub use step::Step;
-pub use words::{fix_words, step_words};
+pub use words::step_words;
 
-use super::repair::{Repaired, repair};
-use super::{Options, Plan};
+use super::Options;
+use super::repair::Repaired;
 use crate::chart::Chart;
-use crate::day::{Day, Happening};
-use crate::rules::{self, Problem, RULES};
+use crate::day::Day;
+use crate::rules::{self, Problem};
 use crate::site::Minute;
-use crate::solve::Effort;
 use step::Given;
+use trials::Trials;
 
 /// Most fixes that are offered.
 pub const MOST: usize = 5;
-/// Most pairs of changes that are tried.
-const MOST_PAIRS: usize = 40;
+/// Most fixes of one kind that are offered while there are others.
+const MOST_OF_A_KIND: usize = 2;
 
 /// What would mend a day.
 #[derive(Clone, Debug, Default)]
 pub struct Fixes {
     /// Least disturbing first, at most [`MOST`].
     pub fixes: Vec<Fix>,
-    /// `None`: each fix leaves no rule broken in the rest of the day. Else nothing that was tried
-    /// does that, and each fix mends this rule and makes no other worse.
-    pub only: Option<&'static str>,
-    /// How many changes, and pairs of changes, were tried by a repair.
+    /// What stays broken in the rest of the day with any of the fixes, or with nothing changed where
+    /// there are none; empty: each fix leaves no rule broken.
+    pub left: Vec<Problem>,
+    /// Why that stays broken: for each problem its people, minutes and arithmetic.
+    pub why: Vec<String>,
+    /// How many changes, and sets of changes, were tried by a repair.
     pub tried: usize,
 }
 
@@ -51,146 +56,153 @@ pub struct Fixes {
 pub struct Fix {
     /// The changes.
     pub steps: Vec<Step>,
-    /// The day repaired with them.
+    /// What is changed, as a sentence or two for a teacher.
+    pub words: String,
+    /// The day repaired with them, held against the chart on the wall.
     pub repaired: Repaired,
+}
+
+/// A repaired day with what would mend it.
+#[derive(Clone, Debug)]
+pub struct Mended {
+    /// The day, with a fix taken where one was asked for.
+    pub repaired: Repaired,
+    /// What would mend it; empty where nothing has to be mended.
+    pub fixes: Fixes,
+    /// The fix that was taken: its number among them, from 1, and what is changed.
+    pub taken: Option<(usize, String)>,
+}
+
+/// A fix was asked for that is not offered.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub struct NoSuchFix {
+    /// How many are.
+    pub offered: usize,
+}
+
+impl NoSuchFix {
+    /// What is wrong, in one clause.
+    #[must_use]
+    pub fn cause(self) -> String {
+        match self.offered {
+            0 => "no fix is offered".into(),
+            1 => "only fix 1 is offered".into(),
+            n => format!("fixes 1 to {n} are offered"),
+        }
+    }
+}
+
+/// What would mend a repaired day, and the day with one of the fixes taken where that is asked for,
+/// by its number from 1. `day` and `posted` are what `repaired` was made from.
+///
+/// # Errors
+/// There is no fix of that number.
+pub fn mended(
+    day: &Day,
+    posted: &Chart,
+    repaired: Repaired,
+    take: Option<usize>,
+    options: &Options,
+) -> Result<Mended, NoSuchFix> {
+    let fixes = fixes(day, posted, &repaired, options);
+    let Some(number) = take else { return Ok(Mended { repaired, fixes, taken: None }) };
+    let no_such = NoSuchFix { offered: fixes.fixes.len() };
+    let fix = number.checked_sub(1).and_then(|n| fixes.fixes.get(n)).ok_or(no_such)?;
+    let mut taken = fix.repaired.clone();
+    taken.plan.assumed = repaired.plan.assumed;
+    let said = (number, fix.words.clone());
+    Ok(Mended { repaired: taken, fixes, taken: Some(said) })
 }
 
 /// Finds what would mend a repaired day; nothing when no rule is broken from its moment on.
 ///
-/// `day`, `posted` and `happenings` are what `repaired` was made from.
+/// `day` and `posted` are what `repaired` was made from.
 #[must_use]
-pub fn fixes(
+pub fn fixes(day: &Day, posted: &Chart, repaired: &Repaired, options: &Options) -> Fixes {
+    let broken = ahead(&repaired.plan.problems, repaired.at);
+    let base = rules::shortfall(&broken);
+    if broken.is_empty() {
+        return Fixes::default();
+    }
+    let given = given(day, posted, repaired);
+    let candidates = candidates::candidates(&given, repaired, &broken);
+    let followed = given.posted.clone();
+    let mut trials = Trials::new(given, base.clone(), *options);
+    let mut found = trials.search(&candidates);
+    if found.is_empty()
+        && let Some(least) = trials.least_shortfall(&candidates)
+    {
+        trials.come_down_to(least);
+        found = trials.reaching();
+    }
+    let mut fixes: Vec<Fix> = Vec::new();
+    for steps in few_of_a_kind(found) {
+        let words = words::of_all(&repaired.day, &followed, &steps);
+        fixes.extend(trials.fix(day, posted, steps, words));
+    }
+    fixes.sort_by_key(|fix| {
+        let most = fix.steps.iter().map(Step::rank).max();
+        let moved = (fix.repaired.moved.value, fix.repaired.posts_changed);
+        (most, fix.steps.len(), moved, fix.steps.clone())
+    });
+    let (day, plan) = fixes
+        .first()
+        .map_or((&repaired.day, &repaired.plan), |f| (&f.repaired.day, &f.repaired.plan));
+    let left = ahead(&plan.problems, repaired.at);
+    let why = arithmetic::why(day, &plan.chart, &left, repaired.at);
+    Fixes { fixes, left, why, tried: trials.tried() }
+}
+
+/// The changes that [`fixes`] tries one by one and in pairs, the least disturbing kind first; a staff
+/// break to be moved has no time yet, and an adult's help lasts as long as it could.
+#[must_use]
+pub fn changes_to_try(day: &Day, posted: &Chart, repaired: &Repaired) -> Vec<Step> {
+    let broken = ahead(&repaired.plan.problems, repaired.at);
+    candidates::candidates(&given(day, posted, repaired), repaired, &broken)
+}
+
+/// The day after what has happened and some changes more, and the chart that is then to be followed
+/// as far as it can be; `None` where they cannot be made.
+#[must_use]
+pub fn with_changes(
     day: &Day,
     posted: &Chart,
-    happenings: &[Happening],
     repaired: &Repaired,
-    options: &Options,
-) -> Fixes {
-    let given = Given {
+    steps: &[Step],
+) -> Option<(Day, Chart)> {
+    given(day, posted, repaired).with(steps).map(|laid| (laid.day, laid.chart))
+}
+
+fn given(day: &Day, posted: &Chart, repaired: &Repaired) -> Given {
+    let told = repaired.day.happened.get(day.happened.len()..).unwrap_or_default();
+    // Where the posted blocks could not stand, what would mend the day is asked of the new ones.
+    let anew = !repaired.new_blocks.is_empty();
+    Given {
         day: day.clone(),
-        posted: posted.clone(),
+        posted: if anew { repaired.plan.chart.clone() } else { posted.clone() },
         at: repaired.at,
-        happenings: happenings.to_vec(),
-    };
-    let base = shortfall_ahead(&repaired.plan, repaired.at);
-    let Some(worst) = base.iter().position(|s| *s > 0) else { return Fixes::default() };
-    let mut trials = Trials { given, base, target: None, options: quick(options), tried: 0 };
-    let broken = problems_ahead(&repaired.plan, repaired.at);
-    let candidates = candidates::candidates(&repaired.day, &trials.given, &broken);
-    let mut found = trials.search(&candidates);
-    let mut only = None;
-    if found.is_empty() && trials.base.iter().filter(|s| **s > 0).count() > 1 {
-        trials.target = Some(worst);
-        only = Some(RULES[worst].slug);
-        found = trials.search(&candidates);
+        happenings: told.iter().map(|h| h.what.clone()).collect(),
     }
-    found.sort_by_key(|fix| {
-        let most = fix.steps.iter().max().cloned();
-        let moved = fix.repaired.moved.value;
-        (most, fix.steps.len(), moved, fix.repaired.posts_changed, fix.steps.clone())
-    });
-    found.truncate(MOST);
-    let only = only.filter(|_| !found.is_empty());
-    Fixes { fixes: found, only, tried: trials.tried }
 }
 
 /// Problems that reach into the rest of the day.
-fn problems_ahead(plan: &Plan, at: Minute) -> Vec<Problem> {
-    plan.problems.iter().filter(|p| p.span.to > at).cloned().collect()
+fn ahead(problems: &[Problem], at: Minute) -> Vec<Problem> {
+    problems.iter().filter(|p| p.span.to > at).cloned().collect()
 }
 
-fn shortfall_ahead(plan: &Plan, at: Minute) -> Vec<u64> {
-    rules::shortfall(&problems_ahead(plan, at))
-}
-
-/// A what-if is a question to many: it gets a small part of a repair's budget.
-fn quick(options: &Options) -> Options {
-    let effort = Effort { long: options.effort.long / 8, nodes: 0, ..options.effort };
-    Options { effort, ..*options }
-}
-
-struct Trials {
-    given: Given,
-    /// Shortfall of the rest without any change.
-    base: Vec<u64>,
-    /// The rule to be mended; `None`: all.
-    target: Option<usize>,
-    options: Options,
-    tried: usize,
-}
-
-impl Trials {
-    /// The day with changes made and repaired, and whether that mends it.
-    fn attempt(&mut self, steps: &[Step]) -> Option<(Repaired, bool)> {
-        let given = self.given.with_all(steps)?;
-        self.tried += 1;
-        let Given { day, posted, at, happenings } = &given;
-        let repaired = repair(day, posted, *at, happenings, &self.options).ok()?;
-        let mends = self.mends(&shortfall_ahead(&repaired.plan, *at));
-        Some((repaired, mends))
+/// At most [`MOST`], the least disturbing first, with no more than [`MOST_OF_A_KIND`] of a kind unless
+/// there is room.
+fn few_of_a_kind(mut found: Vec<Vec<Step>>) -> Vec<Vec<Step>> {
+    let kinds = |steps: &[Step]| steps.iter().map(Step::rank).collect::<Vec<_>>();
+    found.sort_by_key(|steps| (steps.iter().map(Step::rank).max(), steps.len(), steps.clone()));
+    let mut kept: Vec<Vec<Step>> = Vec::new();
+    let mut others: Vec<Vec<Step>> = Vec::new();
+    for steps in found {
+        let same = kept.iter().filter(|k| kinds(k) == kinds(&steps)).count();
+        let to = if same < MOST_OF_A_KIND { &mut kept } else { &mut others };
+        to.push(steps);
     }
-
-    fn mends(&self, shortfall: &[u64]) -> bool {
-        match self.target {
-            None => shortfall.iter().all(|s| *s == 0),
-            Some(rule) => {
-                shortfall[rule] == 0
-                    && shortfall.iter().zip(&self.base).all(|(now, was)| now <= was)
-            }
-        }
-    }
-
-    fn search(&mut self, candidates: &[Step]) -> Vec<Fix> {
-        let mut found: Vec<Fix> = Vec::new();
-        let mut helps: Vec<Step> = Vec::new();
-        let mut idle: Vec<Step> = Vec::new();
-        for step in candidates {
-            let steps = vec![step.clone()];
-            let Some((repaired, mends)) = self.attempt(&steps) else { continue };
-            if mends {
-                found.extend(self.least(steps, repaired));
-            } else if shortfall_ahead(&repaired.plan, repaired.at) < self.base {
-                helps.push(step.clone());
-            } else {
-                idle.push(step.clone());
-            }
-        }
-        if found.len() < MOST {
-            let with_others = |i: usize| helps[i + 1..].iter().chain(&idle);
-            let pairs: Vec<Vec<Step>> = (0..helps.len())
-                .flat_map(|i| with_others(i).map(move |other| (i, other)))
-                .map(|(i, other)| vec![helps[i].clone(), other.clone()])
-                .collect();
-            for mut steps in pairs.into_iter().take(MOST_PAIRS) {
-                if found.len() >= MOST {
-                    break;
-                }
-                steps.sort();
-                if let Some((repaired, true)) = self.attempt(&steps) {
-                    found.extend(self.least(steps, repaired));
-                }
-            }
-        }
-        found
-    }
-
-    /// A set that mends, with a staff break where it was found to fit and an adult's help as short
-    /// and as plain as it can be.
-    fn least(&mut self, mut steps: Vec<Step>, mut repaired: Repaired) -> Option<Fix> {
-        for i in 0..steps.len() {
-            if let Step::MoveBreak { adult, due, from: None } = steps[i] {
-                let from = candidates::break_start(&repaired.plan.chart, adult, due)?;
-                steps[i] = Step::MoveBreak { adult, due, from: Some(from) };
-                let (now, mends) = self.attempt(&steps)?;
-                if !mends {
-                    return None;
-                }
-                repaired = now;
-            }
-            if let Some(now) = self.shortest(&mut steps, i) {
-                repaired = now;
-            }
-        }
-        Some(Fix { steps, repaired })
-    }
+    kept.extend(others);
+    kept.truncate(MOST);
+    kept
 }

@@ -64,7 +64,23 @@ pub enum Step {
     ExtraAdult(ExtraAdult),
 }
 
-/// A day and a posted chart to be repaired, with what has happened.
+impl Step {
+    /// How much it disturbs: the place of its kind in the order, from 0.
+    pub(super) fn rank(&self) -> u8 {
+        match self {
+            Step::MoveBreak { .. } => 0,
+            Step::ShiftMeal { .. } => 1,
+            Step::MergeGroups { .. } => 2,
+            Step::SplitFloor { .. } => 3,
+            Step::JoinFloor { .. } => 4,
+            Step::MoveCots { .. } => 5,
+            Step::AdultOfTheTeam { .. } => 6,
+            Step::ExtraAdult(_) => 7,
+        }
+    }
+}
+
+/// A running day with its posted chart and what has happened, to be repaired with changes.
 #[derive(Clone, Debug)]
 pub(super) struct Given {
     pub day: Day,
@@ -73,52 +89,58 @@ pub(super) struct Given {
     pub happenings: Vec<Happening>,
 }
 
+/// The day after all that has happened and is changed, and the chart that is to be followed.
+#[derive(Clone, Debug)]
+pub(super) struct Laid {
+    pub day: Day,
+    pub chart: Chart,
+}
+
 impl Given {
-    /// The same with a change made; `None` where it cannot be made.
-    pub(super) fn with(&self, step: &Step) -> Option<Given> {
-        let mut given = self.clone();
-        match step {
-            Step::MoveBreak { adult, due, from } => {
-                let shift = self.day.adult_here(*adult).last().copied()?;
-                let site = Arc::make_mut(&mut given.day.site);
-                let due = site.adults[adult.0].breaks.get_mut(*due)?;
-                due.window = match from {
-                    Some(from) => Span::new(*from, from.later(due.minutes))?,
-                    None => Span::new(self.at.max(shift.from), shift.to)?,
-                };
-            }
-            Step::ShiftMeal { meal, minutes } => {
-                given.posted = shift::shifted(&self.posted, *meal, *minutes, self.at)?;
-            }
-            Step::MergeGroups { group, into } => {
-                given.posted = floor::merged(&self.posted, group, into, self.at)?;
-            }
-            Step::SplitFloor { groups, space, span } => {
-                given.posted = floor::split(&self.day, &self.posted, groups, *space, *span)?;
-            }
-            Step::JoinFloor { space, span } => {
-                given.posted = floor::joined(&self.day, &self.posted, *space, *span)?;
-                let stations = self.day.site.stations_of(*space);
-                given.happenings.extend(
-                    stations.map(|station| Happening::Closed { station, span: Some(*span) }),
-                );
-            }
-            Step::MoveCots { space } => {
-                given.posted = floor::cots_in(&self.day, &self.posted, *space, self.at)?;
-            }
-            Step::AdultOfTheTeam { adult, span } => {
-                given.happenings.push(self.coming(*adult, *span));
-            }
-            Step::ExtraAdult(extra) => {
-                given.happenings.push(Happening::ExtraAdult(extra.clone()));
+    /// What is to be followed with some changes made; `None` where they cannot be made.
+    pub(super) fn with(&self, steps: &[Step]) -> Option<Laid> {
+        let mut chart = self.posted.clone();
+        let mut happenings = self.happenings.clone();
+        for step in steps {
+            match step {
+                Step::ShiftMeal { meal, minutes } => {
+                    chart = shift::shifted(&chart, *meal, *minutes, self.at)?;
+                }
+                Step::MergeGroups { group, into } => {
+                    chart = floor::merged(&chart, group, into, self.at)?;
+                }
+                Step::SplitFloor { groups, space, span } => {
+                    chart = floor::split(&self.day, &chart, groups, *space, *span)?;
+                }
+                Step::JoinFloor { space, span } => {
+                    chart = floor::joined(&self.day, &chart, *space, *span)?;
+                    let stations = self.day.site.stations_of(*space);
+                    let closed = |station| Happening::Closed { station, span: Some(*span) };
+                    happenings.extend(stations.map(closed));
+                }
+                Step::MoveCots { space } => {
+                    chart = floor::cots_in(&self.day, &chart, *space, self.at)?;
+                }
+                Step::AdultOfTheTeam { adult, span } => {
+                    happenings.push(self.coming(*adult, *span));
+                }
+                Step::ExtraAdult(extra) => happenings.push(Happening::ExtraAdult(extra.clone())),
+                Step::MoveBreak { adult, due, from: Some(from) } => {
+                    let (adult, due, from) = (*adult, Some(*due), *from);
+                    happenings.push(Happening::BreakAt { adult, due, from });
+                }
+                Step::MoveBreak { from: None, .. } => {}
             }
         }
-        Some(given)
-    }
-
-    /// The same with several changes made.
-    pub(super) fn with_all(&self, steps: &[Step]) -> Option<Given> {
-        steps.iter().try_fold(self.clone(), |given, step| given.with(step))
+        let mut day = self.day.after(self.at, &happenings).ok()?;
+        for step in steps {
+            if let Step::MoveBreak { adult, due, from: None } = step {
+                let shift = day.adult_here(*adult).last().copied()?;
+                let due = Arc::make_mut(&mut day.site).adults[adult.0].breaks.get_mut(*due)?;
+                due.window = Span::new(self.at.max(shift.from), shift.to)?;
+            }
+        }
+        Some(Laid { day, chart })
     }
 
     /// What happens when somebody of the team is here for a span: stays on at the end of the shift,

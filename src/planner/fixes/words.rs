@@ -1,18 +1,19 @@
 //! What is said of a change that mends a day.
 
-use super::{Fix, Step};
+use super::Step;
+use super::floor::runs;
 use crate::chart::Chart;
 use crate::day::{Day, ExtraAdult};
-use crate::site::MealKind;
+use crate::planner::list;
+use crate::site::{MealKind, Span};
 
-/// A fix as a sentence or two for a teacher.
-#[must_use]
-pub fn fix_words(day: &Day, posted: &Chart, fix: &Fix) -> String {
-    let steps: Vec<String> = fix.steps.iter().map(|s| step_words(day, posted, s)).collect();
+/// A set of changes as a sentence or two for a teacher.
+pub(super) fn of_all(day: &Day, posted: &Chart, steps: &[Step]) -> String {
+    let steps: Vec<String> = steps.iter().map(|s| step_words(day, posted, s)).collect();
     steps.join(" And: ")
 }
 
-/// One change as a sentence.
+/// One change as a sentence; `day` is the one before the change.
 #[must_use]
 pub fn step_words(day: &Day, posted: &Chart, step: &Step) -> String {
     let label = |id: &String| {
@@ -22,39 +23,54 @@ pub fn step_words(day: &Day, posted: &Chart, step: &Step) -> String {
     match step {
         Step::MoveBreak { adult, due, from } => {
             let who = &day.site[*adult];
-            let window = who.breaks.get(*due).map(|b| b.window);
             let at = from.map_or_else(String::new, |from| format!(" at {from}"));
-            let outside = window.map_or_else(String::new, |w| format!(", outside its window {w}"));
-            format!("{} takes the staff break{at}{outside}: ask first.", who.label)
+            let outside = who.breaks.get(*due).filter(|b| {
+                let whole = from.and_then(|from| Span::new(from, from.later(b.minutes)));
+                whole.is_none_or(|whole| !b.window.holds(whole))
+            });
+            let outside = outside.map_or_else(String::new, |b| {
+                format!(", outside {} to {} when it is due: ask first", b.window.from, b.window.to)
+            });
+            format!("{} takes the staff break{at}{outside}.", who.label)
         }
         Step::ShiftMeal { meal, minutes } => {
-            let (by, how) =
-                (minutes.unsigned_abs(), if *minutes < 0 { "earlier" } else { "later" });
-            format!("{} {by} minutes {how}.", meal_word(*meal))
+            let how = if *minutes < 0 { "earlier" } else { "later" };
+            format!("{} {} minutes {how}.", meal_word(*meal), minutes.unsigned_abs())
         }
         Step::MergeGroups { group, into } => {
-            format!("{} go on with {} as one group.", label(group), label(into))
+            format!("{} and {} go on as one group.", label(into), label(group))
         }
         Step::SplitFloor { groups, space: to, span } => {
             let names: Vec<String> = groups.iter().map(label).collect();
-            format!("{} in the {} instead, {span}.", names.join(" and "), space(to))
+            let go = if names.len() == 1 { "goes" } else { "go" };
+            let (names, to) = (list(&names), space(to));
+            format!("{names} {go} to {to}, {}.", times(posted, *span))
         }
         Step::JoinFloor { space: left, span } => {
             let home = &day.site[day.site[day.room].home].label;
-            format!("Everybody in the {home} and nobody in the {}, {span}.", space(left))
+            let (left, times) = (space(left), times(posted, *span));
+            format!("Everybody is in {home} and nobody in {left}, {times}.")
         }
-        Step::MoveCots { space: to } => format!("The cots in the {}.", space(to)),
+        Step::MoveCots { space: to } => format!("The cots stand in {}.", space(to)),
         Step::AdultOfTheTeam { adult, span } => {
-            let stays = day.adult_here(*adult).iter().any(|h| h.to == span.from);
+            let here = day.adult_here(*adult);
             let who = &day.site[*adult].label;
-            if stays {
-                format!("{who} stays until {}, {} minutes more.", span.to, span.minutes())
+            if here.iter().any(|h| h.to == span.from) {
+                format!("{who} stays {} minutes longer, until {}.", span.minutes(), span.to)
+            } else if here.iter().any(|h| h.from == span.to) {
+                format!("{who} comes {} minutes earlier, at {}.", span.minutes(), span.from)
             } else {
-                format!("{who} comes from {} to {}.", span.from, span.to)
+                format!("{who} comes in from {} to {}.", span.from, span.to)
             }
         }
         Step::ExtraAdult(extra) => extra_words(extra),
     }
+}
+
+/// The turns and choices of a span as clock times.
+fn times(posted: &Chart, span: Span) -> String {
+    let runs: Vec<String> = runs(posted, span, span.from).iter().map(Span::to_string).collect();
+    list(&runs)
 }
 
 fn extra_words(extra: &ExtraAdult) -> String {
@@ -89,4 +105,12 @@ fn meal_word(meal: MealKind) -> &'static str {
         MealKind::Lunch => "Lunch",
         MealKind::AfternoonSnack => "Afternoon snack",
     }
+}
+
+/// A sentence that begins with a capital.
+pub(super) fn capital(words: &str) -> String {
+    let mut letters = words.chars();
+    letters.next().map_or_else(String::new, |first| {
+        first.to_uppercase().collect::<String>() + letters.as_str()
+    })
 }

@@ -102,12 +102,7 @@ pub fn repair_watched(
     let happenings = which_breaks(posted, at, happenings)?;
     let after = day.after(at, &happenings)?;
     let broken = Broken { day: &after, posted, at };
-    let worth = |chart: &Chart| {
-        let problems = rules::audit(&after, chart);
-        let moved = moved(&after, posted, chart, at);
-        let posts = posts_changed(&after, posted, chart, at);
-        (rules::shortfall(&problems), moved, posts, rules::measure(&after, chart))
-    };
+    let worth = |chart: &Chart| worth(broken, chart);
     let first = kept(broken, options.seed);
     let stands = stands(broken);
     let (shortfall, movings, ..) = worth(&first);
@@ -155,10 +150,32 @@ pub fn repair_watched(
     if watch.stopped() {
         stopped_by = crate::solve::STOPPED;
     }
+    let how = How { seed: options.seed, bound, stopped_by };
+    Ok(told(day, after, posted, chart, at, &how))
+}
+
+/// How a chart of the rest came about.
+pub(super) struct How {
+    pub seed: u64,
+    /// The fewest child-turns moved that was shown to be possible.
+    pub bound: Option<u32>,
+    pub stopped_by: &'static str,
+}
+
+/// A chart of the day after what has happened, with all that is told of it: `day` and `posted` are
+/// what it is held against.
+pub(super) fn told(
+    day: &Day,
+    after: Day,
+    posted: &Chart,
+    chart: Chart,
+    at: Minute,
+    how: &How,
+) -> Repaired {
     let value = moved(&after, posted, &chart, at);
     let mut plan = audit(&after, chart);
-    plan.made.seed = Some(options.seed);
-    plan.made.stopped_by = Some(stopped_by.into());
+    plan.made.seed = Some(how.seed);
+    plan.made.stopped_by = Some(how.stopped_by.into());
     plan.made.proof_scope = Some("given the posted blocks and groups".into());
     plan.made.parent_digest = Some(chart_digest(posted));
     plan.made.fixed_until = Some(at);
@@ -166,20 +183,29 @@ pub fn repair_watched(
     let blocks = plan.chart.blocks.iter().enumerate();
     let new_blocks = blocks.filter(|(_, b)| b.span.to > at && !known(b)).map(|(n, _)| n).collect();
     let (changes, unchanged) = changes(&after, posted, &plan.chart, at);
-    Ok(Repaired {
+    Repaired {
         at,
         changes,
         new_blocks,
         unchanged,
         moved: Moved {
             value,
-            bound: if value == 0 { Some(0) } else { bound.map(|b| b.min(value)) },
+            bound: if value == 0 { Some(0) } else { how.bound.map(|b| b.min(value)) },
         },
         posts_changed: posts_changed(&after, posted, &plan.chart, at),
         posted_problems: rules::audit(day, posted).len(),
         plan,
         day: after,
-    })
+    }
+}
+
+/// What a chart of the rest is weighed by, smaller first: shortfall by rule, child-turns moved, posts
+/// changed, aims.
+pub(super) fn worth(broken: Broken<'_>, chart: &Chart) -> (Vec<u64>, u32, u32, Vec<i64>) {
+    let Broken { day, posted, at } = broken;
+    let shortfall = rules::shortfall(&rules::audit(day, chart));
+    let (moved, posts) = (moved(day, posted, chart, at), posts_changed(day, posted, chart, at));
+    (shortfall, moved, posts, rules::measure(day, chart))
 }
 
 /// Whether what has happened only takes away, and nothing that the chart needs.
@@ -223,6 +249,18 @@ fn which_breaks(
 ) -> Result<Vec<Happening>, Vec<HappeningFault>> {
     let mut faults = Vec::new();
     let said = happenings.iter().enumerate().map(|(about, what)| {
+        if let Happening::BreakAt { adult, due, from } = *what {
+            let next = breaks(posted, adult).filter(|b| b.1 >= at).min_by_key(|b| b.1);
+            let due = due.or(next.map(|b| b.0));
+            if due.is_some_and(|d| posted_at(posted, adult, d).is_some_and(|from| from < at)) {
+                faults.push(HappeningFault {
+                    about,
+                    cause: format!("that staff break has begun before {at}"),
+                    mend: "leave it out, or say that it was missed".into(),
+                });
+            }
+            return Happening::BreakAt { adult, due, from };
+        }
         let Happening::MissedBreak { adult, due } = *what else { return what.clone() };
         let begun = begun_breaks(posted, adult, at);
         let posted_later =

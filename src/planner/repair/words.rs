@@ -62,6 +62,9 @@ pub fn happening_words(day: &Day, what: &Happening) -> String {
             let minutes = facts.map_or(String::new(), |b| format!(" of {} minutes", b.minutes));
             format!("{} missed the staff break{minutes}", day.site[*adult].label)
         }
+        Happening::BreakAt { adult, from, .. } => {
+            format!("{} takes the staff break at {from}", day.site[*adult].label)
+        }
     }
 }
 

@@ -9,7 +9,7 @@
 //! Map: `groups` who goes round together now, `ways` the groups' way through the rest, `children`
 //! each child's, `open` what may go where, `duty` staff breaks, tasks and care rounds, `choices` what
 //! is open for choice, `decode` the options taken made into a chart, `moved` what is counted, `relay`
-//! another layout where the posted one cannot stand,
+//! another layout where the posted one cannot stand, `trial` whether other facts would mend it,
 //! `elsewhere` one group in another place, for the question why it is where it is.
 
 mod children;
@@ -21,10 +21,12 @@ mod groups;
 mod moved;
 mod open;
 mod relay;
+mod trial;
 mod ways;
 
 pub use elsewhere::{OpenTurn, elsewhere, open_turn};
 pub use moved::{moved, posts_changed};
+pub use trial::trial;
 
 use super::Effort;
 use super::posts::{Standing, post_rest};

@@ -13,10 +13,12 @@
 #![doc = include_str!("format.md")]
 
 mod posted;
+mod shape;
 mod told;
 mod write;
 
 pub use posted::{Posted, read_posted};
+pub use shape::FixesLine;
 pub use told::{Told, ToldFile, read_happenings};
 pub(in crate::wire) use write::happened;
-pub use write::write_repaired;
+pub use write::write_mended;

@@ -74,6 +74,7 @@ const KINDS: &[(&str, &[&str])] = &[
     ("indoors", &[]),
     ("outdoors", &[]),
     ("missed_break", &["adult", "break"]),
+    ("break_at", &["adult", "at", "break"]),
 ];
 
 /// One happening; `besides` are fields that the place adds to it.
@@ -131,14 +132,23 @@ pub(super) fn happening(at: &At<'_>, day: &Day, besides: &[&'static str]) -> Opt
         }
         "indoors" => Happening::Indoors,
         "outdoors" => Happening::Outdoors,
+        "missed_break" => {
+            let (adult, due) = (adult(&object, day), due(&object));
+            Happening::MissedBreak { adult: adult?, due: due? }
+        }
         _ => {
-            let due = match object.get("break") {
-                Some(at) => Some(at.whole::<usize>(1, 50)? - 1),
-                None => None,
-            };
-            Happening::MissedBreak { adult: adult(&object, day)?, due }
+            let (adult, due, from) = (adult(&object, day), due(&object), minute("at"));
+            Happening::BreakAt { adult: adult?, due: due?, from: from? }
         }
     })
+}
+
+/// Which staff break is meant, counted from 1; `None` when it is wrong.
+fn due(object: &Object<'_>) -> Option<Option<usize>> {
+    match object.get("break") {
+        Some(at) => at.whole::<usize>(1, 50).map(|n| Some(n - 1)),
+        None => Some(None),
+    }
 }
 
 /// A time that may be left out; `None` when it is wrong.

@@ -1,16 +1,18 @@
 //! A repaired day as a chart file with what was changed.
 
+use super::shape;
 use crate::chart::{Chart, Place};
 use crate::day::{Day, Happened, Happening, Who};
-use crate::planner::{Change, ChangedPlace, Repaired, change_words};
+use crate::planner::{Change, ChangedPlace, Mended, change_words};
 use crate::site::Span;
 use crate::wire::chart::{block_word, chart_json, place_json};
 use crate::wire::pretty::pretty;
 use serde_json::{Map, Value, json};
 
-/// A repaired day as the text of a chart file.
+/// A repaired day as the text of a chart file, with what would mend it.
 #[must_use]
-pub fn write_repaired(posted: &Chart, repaired: &Repaired) -> String {
+pub fn write_mended(posted: &Chart, mended: &Mended) -> String {
+    let repaired = &mended.repaired;
     let (day, chart) = (&repaired.day, &repaired.plan.chart);
     let Value::Object(file) = chart_json(day, &repaired.plan) else { return String::new() };
     let mut out = Map::new();
@@ -26,14 +28,20 @@ pub fn write_repaired(posted: &Chart, repaired: &Repaired) -> String {
             if let Some(bound) = repaired.moved.bound {
                 moved["bound"] = bound.into();
             }
-            let repair = json!({
+            let mut repair = json!({
                 "moved": moved,
                 "posts_changed": repaired.posts_changed,
                 "unchanged": unchanged,
             });
+            if let Some((number, words)) = &mended.taken {
+                repair["fix_taken"] = json!({ "number": number, "words": words });
+            }
             out.insert("repair".into(), repair);
             let line = |c: &Change| change(day, posted, chart, c);
             out.insert("changes".into(), repaired.changes.iter().map(line).collect());
+            if let Some(fixes) = shape::fixes(posted, mended) {
+                out.insert("fixes".into(), fixes);
+            }
         }
     }
     pretty(&Value::Object(out))
@@ -154,6 +162,14 @@ fn one(day: &Day, happened: &Happened) -> Value {
         Happening::MissedBreak { adult, due } => {
             what(&mut line, "missed_break");
             put_who(day, Who::Adult(*adult), &mut line);
+            if let Some(due) = due {
+                line.insert("break".into(), (due + 1).into());
+            }
+        }
+        Happening::BreakAt { adult, due, from } => {
+            what(&mut line, "break_at");
+            put_who(day, Who::Adult(*adult), &mut line);
+            time(&mut line, "at", from);
             if let Some(due) = due {
                 line.insert("break".into(), (due + 1).into());
             }

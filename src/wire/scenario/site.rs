@@ -18,11 +18,12 @@ const SITE: [&str; 8] = [
     "settings",
 ];
 
-const SETTINGS: [&str; 7] = [
+const SETTINGS: [&str; 8] = [
     "young_under_months",
     "wash_minutes",
     "care_minutes",
     "minutes_to_reach_children",
+    "minutes_to_come_in",
     "choice_seats_percent",
     "meal_interval",
     "two_wet_stations",
@@ -149,6 +150,8 @@ fn settings(at: &At<'_>) -> Option<Settings> {
             usual.minutes_to_reach_children,
             |at| at.whole(0, 60),
         ),
+        minutes_to_come_in: object
+            .or("minutes_to_come_in", usual.minutes_to_come_in, |at| at.whole(0, 240)),
         choice_seats_percent: object
             .or("choice_seats_percent", usual.choice_seats_percent, |at| at.whole(100, 400)),
         meal_interval: interval.unwrap_or(usual.meal_interval),

@@ -1,0 +1,120 @@
+//! Why something stays broken, in a sentence or two: the people, the minutes, the arithmetic.
+
+use super::candidates::called;
+use crate::chart::{Chart, Place, Post};
+use crate::day::{Day, Happening, Who};
+use crate::planner::counting::counts_in_ratio;
+use crate::planner::{list, ratio_record};
+use crate::rules::{Problem, rule};
+use crate::site::{AdultIndex, Minute, Span};
+
+/// Rules that more adults, or others, would mend.
+const OF_ADULTS: [&str; 7] =
+    ["ratio", "least-adults", "never-alone", "one-to-one", "staffed", "sight", "qualified"];
+
+/// Why problems stay on a chart of a day that is repaired from `at` on: a line each, and what holds
+/// of several of them once.
+pub(super) fn why(day: &Day, chart: &Chart, problems: &[Problem], at: Minute) -> Vec<String> {
+    let mut lines: Vec<String> = Vec::new();
+    let mut people = String::new();
+    for problem in problems {
+        let words = rule(problem.rule).map_or_else(String::new, |r| (r.words)(day, problem));
+        let mut said = vec![ended(words)];
+        said.extend(arithmetic(day, chart, problem));
+        if OF_ADULTS.contains(&problem.rule) {
+            let now = ended(who_is_where(day, chart, problem, at));
+            if now != people {
+                said.push(now.clone());
+                people = now;
+            }
+        }
+        lines.push(said.join(" "));
+    }
+    let there = called(day, at);
+    let before = |p: &Problem| OF_ADULTS.contains(&p.rule) && p.span.from < there;
+    if there > at && problems.iter().any(before) {
+        lines.push(format!("Nobody who is called now is with the children before {there}."));
+    }
+    lines
+}
+
+fn ended(sentence: String) -> String {
+    if sentence.ends_with('.') { sentence } else { sentence + "." }
+}
+
+/// How the adults needed come about, by the standard that asks for them.
+fn arithmetic(day: &Day, chart: &Chart, problem: &Problem) -> Option<String> {
+    let standard = problem.standard.as_ref().filter(|_| problem.rule == "ratio")?;
+    let rows = ratio_record(day, chart);
+    let row = rows.into_iter().find(|row| {
+        let same = row.standard == *standard && row.span.meets(problem.span);
+        same && (row.space == problem.space || row.space.is_none())
+    })?;
+    let label = day.standards.iter().find(|s| s.id == *standard).map(|s| format!("{}: ", s.label));
+    // The standard has been named in the sentence before.
+    let words = label.and_then(|l| row.words.strip_prefix(&l).map(super::words::capital));
+    Some(words.unwrap_or(row.words))
+}
+
+/// Who is there, and where everybody else of the team is.
+fn who_is_where(day: &Day, chart: &Chart, problem: &Problem, at: Minute) -> String {
+    let minute = problem.span.from.max(at);
+    let mut here: Vec<&str> = Vec::new();
+    let mut others: Vec<String> = Vec::new();
+    for adult in day.site.adults_of(day.room) {
+        let label = day.site[adult].label.as_str();
+        let posts = chart.adult(adult).map_or(&[][..], |a| &a.posts);
+        match posts.iter().find(|p| p.span.contains(minute)) {
+            Some(post) if counts_in_ratio(day, adult, post) => {
+                if problem.space.is_none_or(|space| space == post.space) {
+                    here.push(label);
+                } else {
+                    others.push(format!("{label} is in {}", day.site[post.space].label));
+                }
+            }
+            Some(post) => others.push(format!("{label} {}", instead(day, adult, post))),
+            None => others.extend(absent(day, adult, minute).map(|how| format!("{label} {how}"))),
+        }
+    }
+    let mut said = match here.len() {
+        0 => vec!["Nobody who counts is here".to_owned()],
+        1 => vec![format!("{} is here", here[0])],
+        _ => vec![format!("{} are here", list(&here))],
+    };
+    said.extend(others);
+    said.join("; ")
+}
+
+/// What keeps an adult who is in the house from counting.
+fn instead(day: &Day, adult: AdultIndex, post: &Post) -> String {
+    if let Some(child) = post.for_child {
+        return format!("is beside {}", day.site[child].label);
+    }
+    match post.at {
+        Place::StaffBreak(_) => format!("has the staff break until {}", post.span.to),
+        Place::Task(task) if day.held_up().iter().any(|h| h.0 == adult && h.1 == task) => {
+            format!("is held up until {}", post.span.to)
+        }
+        Place::Task(_) => format!("has a task until {}", post.span.to),
+        Place::Care => format!("changes children out of sight until {}", post.span.to),
+        _ => "does not count in ratio".to_owned(),
+    }
+}
+
+/// Why an adult is not in the house; `None` where nothing is to be said: it is not one of the days.
+fn absent(day: &Day, adult: AdultIndex, minute: Minute) -> Option<String> {
+    let here = day.adult_here(adult);
+    if let Some(next) = here.iter().find(|h| h.from > minute) {
+        return Some(format!("comes at {}", next.from));
+    }
+    let away = day.happened.iter().find_map(|h| match h.what {
+        Happening::Away { who, span } if who == Who::Adult(adult) => Some(span.map(|s: Span| s.to)),
+        Happening::Leaving { who, .. } if who == Who::Adult(adult) => Some(None),
+        _ => None,
+    });
+    match (away, here.last()) {
+        (Some(_), _) => Some("is away".to_owned()),
+        (None, Some(last)) => Some(format!("has left at {}", last.to)),
+        (None, None) => None,
+    }
+}

@@ -1,0 +1,197 @@
+//! What of a set of changes can be left out, how near to its window a staff break can stay, how
+//! short an adult's help can be and what she need not be able to do.
+
+use super::candidates::break_start;
+use super::floor::runs;
+use super::step::Step;
+use super::trials::Trials;
+use crate::day::ExtraAdult;
+use crate::site::{Minute, Span};
+use crate::solve::GRID;
+
+impl Trials {
+    /// The least of a set that mends: nothing in it can be left out, and no help be shorter at
+    /// either end.
+    pub(super) fn least(&mut self, mut steps: Vec<Step>) -> Option<Vec<Step>> {
+        for i in 0..steps.len() {
+            self.time_of_break(&mut steps, i)?;
+        }
+        loop {
+            let before = steps.clone();
+            for i in 0..steps.len() {
+                self.fewer_turns(&mut steps, i);
+                self.shorten(&mut steps, i);
+            }
+            for i in 0..steps.len() {
+                self.ask_less(&mut steps, i);
+            }
+            if steps == before {
+                break;
+            }
+        }
+        // Changes are not monotone: less of a set may mend although each was tried before.
+        let left_out = (1..(1_u32 << steps.len()) - 1).find_map(|some| {
+            let part = steps.iter().enumerate().filter(|(i, _)| some & (1 << i) != 0);
+            let part: Vec<Step> = part.map(|(_, step)| step.clone()).collect();
+            self.mends(&part).then_some(part)
+        });
+        match left_out {
+            Some(part) => self.least(part),
+            None => Some(steps),
+        }
+    }
+
+    /// Gives a staff break that is moved its time, as near to its window as it still mends.
+    fn time_of_break(&mut self, steps: &mut [Step], i: usize) -> Option<()> {
+        let Step::MoveBreak { adult, due, from: None } = steps[i] else { return Some(()) };
+        let found = break_start(&self.outcome(steps)?.chart, adult, due)?;
+        let laid = self.given().with(&[])?;
+        let facts = laid.day.site[adult].breaks.get(due)?;
+        let (window, minutes) = (facts.window, facts.minutes);
+        let far = |from: Minute| {
+            window.from.0.saturating_sub(from.0)
+                + from.0.saturating_sub(window.to.earlier(minutes).0)
+        };
+        let first = laid.day.adult_here(adult).iter().map(|h| h.from).min()?;
+        let first = first.max(self.given().at).0.next_multiple_of(GRID);
+        let mut starts: Vec<Minute> = (first..Minute::END_OF_DAY.0)
+            .step_by(usize::from(GRID))
+            .map(Minute)
+            .filter(|from| far(*from) < far(found))
+            .collect();
+        starts.sort_by_key(|from| (far(*from), *from));
+        for from in starts.into_iter().chain([found]) {
+            steps[i] = Step::MoveBreak { adult, due, from: Some(from) };
+            if self.mends(steps) {
+                return Some(());
+            }
+        }
+        None
+    }
+
+    /// Uses the floor otherwise in no more turns and choices than it takes.
+    fn fewer_turns(&mut self, steps: &mut [Step], i: usize) {
+        let (Step::SplitFloor { span, .. } | Step::JoinFloor { span, .. }) = &steps[i] else {
+            return;
+        };
+        let runs = runs(&self.given().posted, *span, span.from);
+        let ends = |some: &[Span]| Span::new(some.first()?.from, some.last()?.to);
+        let fewer = [runs.get(..runs.len().saturating_sub(1)), runs.get(1..)];
+        for less in fewer.into_iter().flatten().filter_map(ends) {
+            let mut tried = steps.to_vec();
+            with_span(&mut tried[i], less);
+            if self.mends(&tried) {
+                steps.clone_from_slice(&tried);
+                return self.fewer_turns(steps, i);
+            }
+        }
+    }
+
+    /// Makes an adult's help as short as it still mends, first at its end, then at its start.
+    fn shorten(&mut self, steps: &mut [Step], i: usize) {
+        let Some((whole, at_start, at_end)) = self.help(&steps[i]) else { return };
+        let mut span = whole;
+        for end in [true, false] {
+            if !(if end { at_end } else { at_start }) {
+                continue;
+            }
+            let less = |by: u16| {
+                let by = by * GRID;
+                let on_grid = |edge: Minute, up: bool| {
+                    let grid = edge.0 / GRID * GRID;
+                    Minute(if up && grid < edge.0 { grid + GRID } else { grid })
+                };
+                if end {
+                    Span::new(span.from, on_grid(span.to, true).earlier(by))
+                } else {
+                    Span::new(on_grid(span.from, false).later(by), span.to)
+                }
+            };
+            // Help that mends still does when it is longer: halve what is not known yet.
+            let (mut known, mut beyond) = (0, span.minutes().div_ceil(GRID));
+            while beyond - known > 1 {
+                let middle = known + (beyond - known) / 2;
+                if self.mends_with(steps, i, less(middle)) {
+                    known = middle;
+                } else {
+                    beyond = middle;
+                }
+            }
+            // Where that was not so after all, five minutes less may still do.
+            while self.mends_with(steps, i, less(known + 1)) {
+                known += 1;
+            }
+            if known > 0
+                && let Some(shorter) = less(known)
+            {
+                with_span(&mut steps[i], shorter);
+                span = shorter;
+            }
+        }
+    }
+
+    fn mends_with(&mut self, steps: &[Step], i: usize, span: Option<Span>) -> bool {
+        let Some(span) = span else { return false };
+        let mut tried = steps.to_vec();
+        with_span(&mut tried[i], span);
+        self.mends(&tried)
+    }
+
+    /// When an adult's help is, and whether it can be shorter at its start and at its end: who stays
+    /// on after a shift, or comes before it, is here next to it.
+    fn help(&self, step: &Step) -> Option<(Span, bool, bool)> {
+        match step {
+            Step::AdultOfTheTeam { adult, span } => {
+                let laid = self.given().with(&[])?;
+                let here = laid.day.adult_here(*adult);
+                let stays = here.iter().any(|h| h.to == span.from);
+                let before = here.iter().any(|h| h.from == span.to);
+                Some((*span, !stays, !before))
+            }
+            Step::ExtraAdult(extra) => Some((extra.span?, true, true)),
+            _ => None,
+        }
+    }
+
+    /// Asks no more of somebody who comes in than it takes.
+    fn ask_less(&mut self, steps: &mut [Step], i: usize) {
+        let Step::ExtraAdult(extra) = &steps[i] else { return };
+        let mut less: Vec<ExtraAdult> = Vec::new();
+        let qualifications = extra.qualifications.len();
+        let mut without = |change: &dyn Fn(&mut ExtraAdult)| {
+            let mut plain = extra.clone();
+            change(&mut plain);
+            if plain != *extra {
+                less.push(plain);
+            }
+        };
+        without(&|e| e.qualifications.clear());
+        if qualifications > 1 {
+            for n in 0..qualifications {
+                without(&|e| drop(e.qualifications.remove(n)));
+            }
+        }
+        without(&|e| e.lead = false);
+        without(&|e| e.first_aid = false);
+        without(&|e| e.may_be_alone = false);
+        without(&|e| e.counts = false);
+        for plain in less {
+            let mut tried = steps.to_vec();
+            tried[i] = Step::ExtraAdult(plain);
+            if self.mends(&tried) {
+                steps.clone_from_slice(&tried);
+                return self.ask_less(steps, i);
+            }
+        }
+    }
+}
+
+fn with_span(step: &mut Step, new: Span) {
+    match step {
+        Step::AdultOfTheTeam { span, .. }
+        | Step::SplitFloor { span, .. }
+        | Step::JoinFloor { span, .. } => *span = new,
+        Step::ExtraAdult(extra) => extra.span = Some(new),
+        _ => {}
+    }
+}

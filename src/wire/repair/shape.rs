@@ -1,0 +1,204 @@
+//! What would mend a repaired day, as it is answered.
+
+use crate::chart::Chart;
+use crate::day::{Day, ExtraAdult};
+use crate::planner::{Mended, Step};
+use crate::site::{MealKind, Span};
+use crate::wire::chart::problem_json;
+use schemars::JsonSchema;
+use serde::Serialize;
+use serde_json::Value;
+
+/// What would mend the day.
+#[derive(Serialize, JsonSchema)]
+pub struct FixesLine {
+    /// Whether each of them leaves no rule broken (`all`), or less than without (`part`); `nothing`:
+    /// there are none.
+    pub mends: &'static str,
+    /// Least disturbing first.
+    pub offered: Vec<FixLine>,
+    /// What stays broken with any of them, or at all where there are none.
+    pub left: Vec<Value>,
+    /// Why, a sentence or two each.
+    pub why: Vec<String>,
+    /// How many changes and pairs of changes were tried by a repair.
+    pub tried: usize,
+}
+
+/// A set of changes, none of which can be left out.
+#[derive(Serialize, JsonSchema)]
+pub struct FixLine {
+    /// What it is taken by.
+    pub number: usize,
+    /// The changes, for a person.
+    pub words: String,
+    /// The changes, one by one.
+    pub steps: Vec<StepLine>,
+    /// Child-turns that it moves.
+    pub moved: u32,
+    /// Posts of adults that it changes.
+    pub posts_changed: u32,
+}
+
+/// One change.
+#[derive(Serialize, JsonSchema)]
+#[serde(tag = "what", rename_all = "snake_case")]
+pub enum StepLine {
+    /// A staff break at another time, agreed with whose it is.
+    BreakAt {
+        /// Whose.
+        adult: String,
+        /// Which, counted from 1.
+        #[serde(rename = "break")]
+        due: usize,
+        /// When it begins.
+        at: Option<String>,
+    },
+    /// All sittings of a meal earlier (negative) or later.
+    MealShifted {
+        /// Which.
+        meal: &'static str,
+        /// By so many.
+        minutes: i16,
+    },
+    /// Two small groups go on as one.
+    GroupsJoined {
+        /// The one that joins.
+        group: String,
+        /// The one that it joins.
+        into: String,
+    },
+    /// Small groups in another space.
+    FloorSplit {
+        /// Which.
+        groups: Vec<String>,
+        /// Where.
+        space: String,
+        /// From.
+        from: String,
+        /// To.
+        to: String,
+    },
+    /// Everybody in the home space.
+    FloorJoined {
+        /// The space that is left.
+        space: String,
+        /// From.
+        from: String,
+        /// To.
+        to: String,
+    },
+    /// The cots in another space.
+    CotsMoved {
+        /// Where.
+        space: String,
+    },
+    /// An adult of the team is here longer, or comes.
+    AdultComes {
+        /// Who.
+        adult: String,
+        /// From.
+        from: String,
+        /// To.
+        to: String,
+    },
+    /// Somebody comes in who is not on the team, and what must be true of that one.
+    ExtraAdult {
+        /// From.
+        from: Option<String>,
+        /// To.
+        to: Option<String>,
+        /// Counts in ratio.
+        counts: bool,
+        /// May be alone with children.
+        may_be_alone: bool,
+        /// May lead.
+        lead: bool,
+        /// First aid.
+        first_aid: bool,
+        /// Qualifications.
+        qualifications: Vec<String>,
+    },
+}
+
+/// What would mend the day, unless nothing has to be mended.
+pub(super) fn fixes(posted: &Chart, mended: &Mended) -> Option<Value> {
+    let (day, fixes) = (&mended.repaired.day, &mended.fixes);
+    if fixes.fixes.is_empty() && fixes.left.is_empty() {
+        return None;
+    }
+    let line = |(n, fix): (usize, &crate::planner::Fix)| FixLine {
+        number: n + 1,
+        words: fix.words.clone(),
+        steps: fix.steps.iter().map(|s| step(day, s)).collect(),
+        moved: fix.repaired.moved.value,
+        posts_changed: fix.repaired.posts_changed,
+    };
+    let mends = match (fixes.fixes.is_empty(), fixes.left.is_empty()) {
+        (true, _) => "nothing",
+        (false, true) => "all",
+        (false, false) => "part",
+    };
+    let (with, chart) =
+        fixes.fixes.first().map_or((day, posted), |f| (&f.repaired.day, &f.repaired.plan.chart));
+    let file = FixesLine {
+        mends,
+        offered: fixes.fixes.iter().enumerate().map(line).collect(),
+        left: fixes.left.iter().map(|p| problem_json(with, chart, p)).collect(),
+        why: fixes.why.clone(),
+        tried: fixes.tried,
+    };
+    Some(serde_json::to_value(file).expect("plain fields"))
+}
+
+fn step(day: &Day, step: &Step) -> StepLine {
+    let ends = |span: &Span| (span.from.to_string(), span.to.to_string());
+    match step {
+        Step::MoveBreak { adult, due, from } => StepLine::BreakAt {
+            adult: day.site[*adult].id.clone(),
+            due: due + 1,
+            at: from.map(|m| m.to_string()),
+        },
+        Step::ShiftMeal { meal, minutes } => {
+            StepLine::MealShifted { meal: meal_word(*meal), minutes: *minutes }
+        }
+        Step::MergeGroups { group, into } => {
+            StepLine::GroupsJoined { group: group.clone(), into: into.clone() }
+        }
+        Step::SplitFloor { groups, space, span } => {
+            let ((from, to), space) = (ends(span), day.site[*space].id.clone());
+            StepLine::FloorSplit { groups: groups.clone(), space, from, to }
+        }
+        Step::JoinFloor { space, span } => {
+            let ((from, to), space) = (ends(span), day.site[*space].id.clone());
+            StepLine::FloorJoined { space, from, to }
+        }
+        Step::MoveCots { space } => StepLine::CotsMoved { space: day.site[*space].id.clone() },
+        Step::AdultOfTheTeam { adult, span } => {
+            let ((from, to), adult) = (ends(span), day.site[*adult].id.clone());
+            StepLine::AdultComes { adult, from, to }
+        }
+        Step::ExtraAdult(extra) => extra_adult(extra),
+    }
+}
+
+fn extra_adult(extra: &ExtraAdult) -> StepLine {
+    StepLine::ExtraAdult {
+        from: extra.span.map(|s| s.from.to_string()),
+        to: extra.span.map(|s| s.to.to_string()),
+        counts: extra.counts,
+        may_be_alone: extra.may_be_alone,
+        lead: extra.lead,
+        first_aid: extra.first_aid,
+        qualifications: extra.qualifications.clone(),
+    }
+}
+
+fn meal_word(meal: MealKind) -> &'static str {
+    match meal {
+        MealKind::Breakfast => "breakfast",
+        MealKind::MorningSnack => "morning_snack",
+        MealKind::Lunch => "lunch",
+        MealKind::AfternoonSnack => "afternoon_snack",
+    }
+}
