@@ -59,12 +59,17 @@ pub fn passes(certified: &Certified) -> Vec<(usize, Bound)> {
     bounds.filter(|(level, b)| b.value > certified.model.trivial_bound(*level)).collect()
 }
 
-/// Invents a day, makes its chart, and certifies it.
-pub fn day(seed: u64) -> (Day, Certified) {
+/// An invented room on one of its days.
+pub fn invented(seed: u64) -> fairturn::day::Day {
     let (children, adults) = (8 + seed as usize * 7 % 13, 2 + seed as usize % 4);
     let invent = if seed.is_multiple_of(2) { awkward } else { invent };
     let scenario = read(invent(1, children, adults, seed).as_bytes()).expect("no fault");
-    let day = scenario.open(RoomIndex(0), scenario.date).expect("the room is open");
+    scenario.open(RoomIndex(0), scenario.date).expect("the room is open")
+}
+
+/// Invents a day, makes its chart, and certifies it.
+pub fn day(seed: u64) -> (Day, Certified) {
+    let day = invented(seed);
     let effort = Effort { nodes: 0, ..Effort::default() };
     forget_peak();
     let watch = Stopwatch::start();

@@ -1,6 +1,7 @@
 //! What is printed.
 
 use crate::ours::Day;
+use crate::repairs::{Repair, WHAT_IFS};
 use std::fmt::Write as _;
 use std::time::Duration;
 
@@ -123,5 +124,63 @@ pub fn whole(days: &[Day]) -> String {
     }
     let wrong = days.iter().filter(|d| d.highs.as_ref().is_some_and(|o| !o.disagrees.is_empty()));
     wrong.for_each(|day| text += &format!("{}\n", each(day)));
+    text
+}
+
+/// Geometric mean and worst.
+fn mean_and_worst(ratios: &[f64]) -> String {
+    let logs: f64 = ratios.iter().map(|r| libm::log(*r)).sum();
+    let mean = libm::exp(logs / ratios.len().max(1) as f64);
+    format!("{mean:.2}, {:.2}", ratios.iter().copied().fold(0.0, f64::max))
+}
+
+fn as_multiple(one: Duration, other: Duration) -> f64 {
+    one.as_secs_f64() / other.as_secs_f64().max(1e-6)
+}
+
+/// One repair on one line.
+pub fn each_repair(repair: &Repair) -> String {
+    let mut line = format!(
+        "day {:3}: made {} ms, repaired {} ms",
+        repair.seed,
+        milliseconds(repair.made),
+        milliseconds(repair.repaired),
+    );
+    if let (Some((time, tried)), Some(twenty)) = (repair.what_ifs, repair.twenty()) {
+        let _ = write!(
+            line,
+            ", {} fixes by {tried} what-ifs in {} ms ({WHAT_IFS}: {} ms)",
+            repair.offered,
+            milliseconds(time),
+            milliseconds(twenty),
+        );
+    }
+    line
+}
+
+/// The table of repairs, in Markdown.
+pub fn repairs(all: &[Repair]) -> String {
+    let broken: Vec<&Repair> = all.iter().filter(|r| r.broken).collect();
+    let safe: Vec<&Repair> = all.iter().filter(|r| !r.broken).collect();
+    let to_make = |days: &[&Repair]| -> String {
+        let ratios: Vec<f64> = days.iter().map(|r| as_multiple(r.repaired, r.made)).collect();
+        mean_and_worst(&ratios)
+    };
+    let twenty: Vec<f64> =
+        broken.iter().filter_map(|r| Some(as_multiple(r.twenty()?, r.repaired))).collect();
+    let whole: Vec<f64> =
+        broken.iter().filter_map(|r| Some(as_multiple(r.what_ifs?.0, r.made))).collect();
+    let mut text = String::from(
+        "\n| repairs: geometric mean, worst | safe after it | a rule broken |\n| --- | --- | --- |\n",
+    );
+    let _ = writeln!(text, "| days | {} | {} |", safe.len(), broken.len());
+    let _ =
+        writeln!(text, "| repair / making the day | {} | {} |", to_make(&safe), to_make(&broken));
+    let _ = writeln!(text, "| {WHAT_IFS} what-ifs / repair | - | {} |", mean_and_worst(&twenty));
+    let _ = writeln!(
+        text,
+        "| all that would mend it / making the day | - | {} |",
+        mean_and_worst(&whole)
+    );
     text
 }

@@ -6,4 +6,6 @@ mod fixes;
 mod goldens;
 mod many;
 mod outdoors;
+mod taking;
 mod tiny;
+mod tiny_fixes;

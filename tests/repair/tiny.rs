@@ -11,7 +11,7 @@ use fairturn::site::{AdultIndex, Minute, StationIndex, Supervision};
 use fairturn::solve::repair::moved;
 
 /// The chart of the first assignment without a shortfall.
-fn posted(day: &Day) -> Chart {
+pub fn posted(day: &Day) -> Chart {
     let tiny = Tiny::new(day);
     let safe = |chart: &Chart| rules::audit(day, chart).is_empty();
     let found = assignments(&tiny.model).map(|(taken, _)| tiny.chart(&taken).0).find(safe);
@@ -40,7 +40,7 @@ fn repaired(build: &Build, at: Minute, happenings: &[Happening]) -> (Repaired, V
 }
 
 /// Two groups, two turns, three stations of which two are staffed.
-fn with_stations(staffed: usize) -> Build {
+pub fn with_stations(staffed: usize) -> Build {
     let mut build = tiny();
     no_breaks(&mut build);
     for (n, label) in ["art", "water", "blocks", "books"].iter().enumerate() {

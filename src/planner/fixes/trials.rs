@@ -119,6 +119,11 @@ impl Trials {
         }
         for pair in pairs(&helps, &idle) {
             let rank = |steps: &[Step]| steps.iter().map(Step::rank).max();
+            // Nobody is hired beside something else where there is a way without.
+            let hires = pair.iter().any(|step| matches!(step, Step::ExtraAdult(_)));
+            if hires && !found.is_empty() {
+                break;
+            }
             if found.iter().filter(|f| rank(f) <= rank(&pair)).count() >= super::MOST {
                 break;
             }
@@ -164,7 +169,7 @@ impl Trials {
         for set in sets {
             let known = |f: &Vec<Step>| f.iter().all(|k| set.iter().any(|step| covers(k, step)));
             if found.len() < super::MOST && !found.iter().any(known) && self.mends(&set) {
-                found.extend(self.least(set));
+                found.extend(self.least(set).filter(|steps| !found.contains(steps)));
             }
         }
         found

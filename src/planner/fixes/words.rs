@@ -42,9 +42,8 @@ pub fn step_words(day: &Day, posted: &Chart, step: &Step) -> String {
         }
         Step::SplitFloor { groups, space: to, span } => {
             let names: Vec<String> = groups.iter().map(label).collect();
-            let go = if names.len() == 1 { "goes" } else { "go" };
             let (names, to) = (list(&names), space(to));
-            format!("{names} {go} to {to}, {}.", times(posted, *span))
+            format!("{names} go to {to}, {}.", times(posted, *span))
         }
         Step::JoinFloor { space: left, span } => {
             let home = &day.site[day.site[day.room].home].label;

@@ -4,6 +4,7 @@ use super::{Broken, Taken, decode, posted, stood, ways, without_visits_made};
 use crate::chart::Chart;
 use crate::model::Model;
 use crate::rules::RULES;
+use crate::solve::GRID;
 use crate::solve::search::{Steps, search};
 
 /// Hands charts of the rest to `look`, until it says that it has seen enough: the one that keeps all
@@ -18,6 +19,8 @@ pub fn trial(
 ) {
     let planning = without_visits_made(broken);
     let with = Broken { day: &planning, ..broken };
+    // Rows read the grid: what lies beside it they take for more than it is.
+    let rows_tell = every_rule && on_grid(broken);
     let mut choices = None;
     for fewer_zones in [false, true] {
         let rest = ways::rest(with, seed, fewer_zones);
@@ -31,13 +34,13 @@ pub fn trial(
         {
             return;
         }
-        let of_use = |options: &[usize]| !every_rule || !breaks_a_rule(&model, options);
+        let of_use = |options: &[usize]| !rows_tell || !breaks_a_rule(&model, options);
         if of_use(&options) && look(posted(broken, chart, &duties)) {
             return;
         }
         choices = Some(rest.frame.choices.clone());
         let hopeless = (0..RULES.len()).any(|l| counts(l) && model.trivial_bound(l) > 0);
-        if every_rule && hopeless {
+        if rows_tell && hopeless {
             continue;
         }
         let taken = search(&rest.frame, &model, Some(options.clone()), steps, seed);
@@ -54,6 +57,17 @@ pub fn trial(
 fn breaks_a_rule(model: &Model, options: &[usize]) -> bool {
     let values = model.value(options);
     (0..RULES.len()).any(|l| counts(l) && values[l] > 0)
+}
+
+/// Whether everything that is to come begins and ends on the planner's grid.
+fn on_grid(broken: Broken<'_>) -> bool {
+    let Broken { day, at, .. } = broken;
+    let people = day.children.iter().map(|c| &c.1).chain(day.adults.iter().map(|a| &a.1));
+    let held = day.held_up().into_iter().map(|h| h.2);
+    let closed = day.closed.iter().flatten().copied();
+    let spans = people.flatten().copied().chain(held).chain(closed);
+    let edges = spans.flat_map(|s| [s.from, s.to]).chain([at]);
+    edges.filter(|e| *e >= at).all(|e| e.0.is_multiple_of(GRID))
 }
 
 /// Tasks left undone weigh as staff breaks in the rows, and break no rule.

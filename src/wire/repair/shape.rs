@@ -124,7 +124,8 @@ pub enum StepLine {
 /// What would mend the day, unless nothing has to be mended.
 pub(super) fn fixes(posted: &Chart, mended: &Mended) -> Option<Value> {
     let (day, fixes) = (&mended.repaired.day, &mended.fixes);
-    if fixes.fixes.is_empty() && fixes.left.is_empty() {
+    let nothing_left = fixes.left.is_empty();
+    if nothing_left && (fixes.fixes.is_empty() || mended.taken.is_some()) {
         return None;
     }
     let line = |(n, fix): (usize, &crate::planner::Fix)| FixLine {
@@ -134,7 +135,7 @@ pub(super) fn fixes(posted: &Chart, mended: &Mended) -> Option<Value> {
         moved: fix.repaired.moved.value,
         posts_changed: fix.repaired.posts_changed,
     };
-    let mends = match (fixes.fixes.is_empty(), fixes.left.is_empty()) {
+    let mends = match (fixes.fixes.is_empty(), nothing_left) {
         (true, _) => "nothing",
         (false, true) => "all",
         (false, false) => "part",
