@@ -151,7 +151,7 @@ impl Trials {
         let mut least = self.base.clone();
         let mut helps: Vec<Step> = Vec::new();
         for step in candidates {
-            if self.comes_down(&[step.clone()], &mut least) {
+            if self.comes_down(std::slice::from_ref(step), &mut least) {
                 helps.push(step.clone());
             }
         }
