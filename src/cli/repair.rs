@@ -77,7 +77,10 @@ pub(super) fn repair(args: &RepairArgs) -> Result<Answer, Wrong> {
     })?;
     let mut repaired = repaired;
     repaired.plan.assumed = scenario.assumed_sentences();
-    let mended = planner::mended(&day, &posted, repaired, args.fix, &options).map_err(|none| {
+    let mended = output::watched("What would mend it", |watch| {
+        planner::mended(&day, &posted, repaired, args.fix, &options, watch)
+    });
+    let mended = mended.map_err(|none| {
         let number = args.fix.unwrap_or_default();
         Wrong::one(format!("--fix {number}: {}; leave it out to see what is", none.cause()))
     })?;

@@ -41,12 +41,13 @@ pub(super) fn repair(order: &Order, ticket: &Ticket) -> Result<Outcome, Problem>
         };
         Problem { faults: faults.into_iter().map(line).collect(), ..Problem::plain(FACTS) }
     })?;
+    repaired.plan.assumed = scenario.assumed_sentences();
+    let take = order.given.number("fix").and_then(|n| usize::try_from(n).ok());
+    let mended = planner::mended(&day, &chart, repaired, take, &options(order), &mut watch);
     if ticket.is_called_off() {
         return Err(Problem::plain(LONG));
     }
-    repaired.plan.assumed = scenario.assumed_sentences();
-    let take = order.given.number("fix").and_then(|n| usize::try_from(n).ok());
-    let mended = planner::mended(&day, &chart, repaired, take, &options(order))
+    let mended = mended
         .map_err(|none| one(facts_of("/fix", &none.cause(), "leave it out to see what is")))?;
     let body = match order.media {
         Media::Text => print_repair(&mended, &chart.blocks, edited, Look::default()),

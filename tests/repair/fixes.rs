@@ -7,7 +7,7 @@ use crate::recount::disagreements;
 use fairturn::chart::Chart;
 use fairturn::day::{Day, ExtraAdult};
 use fairturn::planner::{
-    Fix, MOST_FIXES, Options, Repaired, Step, fixes, make, repair, with_changes,
+    Fix, MOST_FIXES, Options, Repaired, Step, Watch, fixes, make, repair, with_changes,
 };
 use fairturn::rules;
 use fairturn::site::{Minute, Span};
@@ -44,7 +44,7 @@ impl Morning<'_> {
         };
         let broken = Broken { day: &day, posted: &posted, at };
         let mut charts = vec![kept(broken, self.options.seed)];
-        let found = repairs(broken, self.options.seed, self.options.effort);
+        let found = repairs(broken, self.options.seed, self.options.effort, &mut Watch::nobody());
         charts.extend(found.charts.into_iter().map(|c| c.0));
         charts.iter().any(|chart| within(&ahead(&day, chart, at), most))
     }

@@ -9,7 +9,7 @@ use crate::day::ExtraAdult;
 use crate::site::{Minute, Span};
 use crate::solve::GRID;
 
-impl Trials {
+impl Trials<'_, '_> {
     /// The least of a set that mends: nothing in it can be left out, and no help be shorter at
     /// either end.
     pub(super) fn least(&mut self, mut steps: Vec<Step>) -> Option<Vec<Step>> {

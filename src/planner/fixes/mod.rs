@@ -29,6 +29,7 @@ use crate::chart::Chart;
 use crate::day::Day;
 use crate::rules::{self, Problem};
 use crate::site::Minute;
+use crate::solve::proof::Watch;
 use step::Given;
 use trials::Trials;
 
@@ -93,7 +94,8 @@ impl NoSuchFix {
 }
 
 /// What would mend a repaired day, and the day with one of the fixes taken where that is asked for,
-/// by its number from 1. `day` and `posted` are what `repaired` was made from.
+/// by its number from 1; `watch` is told how far that is. `day` and `posted` are what `repaired` was
+/// made from.
 ///
 /// # Errors
 /// There is no fix of that number.
@@ -103,8 +105,9 @@ pub fn mended(
     repaired: Repaired,
     take: Option<usize>,
     options: &Options,
+    watch: &mut Watch<'_>,
 ) -> Result<Mended, NoSuchFix> {
-    let fixes = fixes(day, posted, &repaired, options);
+    let fixes = fixes_watched(day, posted, &repaired, options, watch);
     let Some(number) = take else { return Ok(Mended { repaired, fixes, taken: None }) };
     let no_such = NoSuchFix { offered: fixes.fixes.len() };
     let fix = number.checked_sub(1).and_then(|n| fixes.fixes.get(n)).ok_or(no_such)?;
@@ -119,6 +122,17 @@ pub fn mended(
 /// `day` and `posted` are what `repaired` was made from.
 #[must_use]
 pub fn fixes(day: &Day, posted: &Chart, repaired: &Repaired, options: &Options) -> Fixes {
+    fixes_watched(day, posted, repaired, options, &mut Watch::nobody())
+}
+
+/// [`fixes`], telling somebody how far it is; none are offered when told to stop.
+fn fixes_watched(
+    day: &Day,
+    posted: &Chart,
+    repaired: &Repaired,
+    options: &Options,
+    watch: &mut Watch<'_>,
+) -> Fixes {
     let broken = ahead(&repaired.plan.problems, repaired.at);
     let base = rules::shortfall(&broken);
     if broken.is_empty() {
@@ -127,13 +141,16 @@ pub fn fixes(day: &Day, posted: &Chart, repaired: &Repaired, options: &Options) 
     let given = given(day, posted, repaired);
     let candidates = candidates::candidates(&given, repaired, &broken);
     let followed = given.posted.clone();
-    let mut trials = Trials::new(given, base.clone(), *options);
+    let mut trials = Trials::new(given, base, *options, watch);
     let mut found = trials.search(&candidates);
     if found.is_empty()
         && let Some(least) = trials.least_shortfall(&candidates)
     {
         trials.come_down_to(least);
         found = trials.reaching();
+    }
+    if trials.stopped() {
+        found.clear();
     }
     let mut fixes: Vec<Fix> = Vec::new();
     for steps in few_of_a_kind(found) {

@@ -8,6 +8,7 @@ use crate::planner::Options;
 use crate::planner::repair::{How, told, worth};
 use crate::rules;
 use crate::solve::Effort;
+use crate::solve::proof::{Told, Watch};
 use crate::solve::repair::{Broken, repairs, trial};
 use crate::solve::search::Steps;
 use std::collections::{BTreeMap, BTreeSet};
@@ -24,7 +25,7 @@ pub(super) struct Outcome {
 }
 
 /// Sets of changes, and what came of them.
-pub(super) struct Trials {
+pub(super) struct Trials<'t, 'w> {
     given: Given,
     /// Shortfall of the rest without any change.
     base: Vec<u64>,
@@ -35,18 +36,29 @@ pub(super) struct Trials {
     known: BTreeMap<Vec<Step>, Option<Outcome>>,
     /// Every set that could be made.
     tried: BTreeSet<Vec<Step>>,
+    watch: &'t mut Watch<'w>,
 }
 
-impl Trials {
-    pub(super) fn new(given: Given, base: Vec<u64>, options: Options) -> Trials {
+impl<'t, 'w> Trials<'t, 'w> {
+    pub(super) fn new(
+        given: Given,
+        base: Vec<u64>,
+        options: Options,
+        watch: &'t mut Watch<'w>,
+    ) -> Trials<'t, 'w> {
         let goal = Some(vec![0; base.len()]);
         let (known, tried) = (BTreeMap::new(), BTreeSet::new());
-        Trials { given, base, goal, options, known, tried }
+        Trials { given, base, goal, options, known, tried, watch }
     }
 
     /// How many sets were tried.
     pub(super) fn tried(&self) -> usize {
         self.tried.len()
+    }
+
+    /// Whether it was told to stop: what was not tried by then counts as of no use.
+    pub(super) fn stopped(&self) -> bool {
+        self.watch.stopped()
     }
 
     pub(super) fn given(&self) -> &Given {
@@ -68,6 +80,9 @@ impl Trials {
         let mut key = steps.to_vec();
         key.sort();
         if !self.known.contains_key(&key) {
+            if self.watch.part(Told::Mending, self.tried.len(), 0) {
+                return None;
+            }
             let laid = self.given.with(&key);
             if laid.is_some() {
                 self.tried.insert(key.clone());
@@ -200,7 +215,8 @@ impl Trials {
         let followed = Broken { day: &after, posted: &chart, at };
         let effort = Effort { nodes: 0, ..self.options.effort };
         let mut charts = vec![first];
-        charts.extend(repairs(followed, self.options.seed, effort).charts.into_iter().map(|c| c.0));
+        let found = repairs(followed, self.options.seed, effort, self.watch);
+        charts.extend(found.charts.into_iter().map(|c| c.0));
         let on_the_wall = Broken { day: &after, posted, at };
         let best = charts.into_iter().min_by_key(|chart| worth(on_the_wall, chart))?;
         let how = How { seed: self.options.seed, bound: None, stopped_by: "budget" };

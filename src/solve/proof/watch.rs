@@ -14,6 +14,8 @@ pub enum Told {
     Pricing,
     /// Branching.
     Branching,
+    /// Trying what would mend a day, one set of changes after another.
+    Mending,
 }
 
 /// How far the solving has come.
@@ -37,6 +39,7 @@ impl fmt::Display for Progress {
         match self.at {
             Told::Searching => f.write_str("searching")?,
             Told::Improving => f.write_str("improving")?,
+            Told::Mending => return write!(f, "trying what would mend it, {} tried", self.part),
             Told::Pricing | Told::Branching => write!(f, "proving {}", self.slug)?,
         }
         if self.part == 0 { Ok(()) } else { write!(f, ", {} of {}", self.part, self.of) }
