@@ -191,7 +191,7 @@ impl Call {
     /// Checks the version that a change names against the one that is kept.
     ///
     /// # Errors
-    /// 428 when none is named, 412 when it is another.
+    /// 428 when none is named, 412 when it is another, 400 when what is named is no version at all.
     pub fn version(&self, kept: Option<&str>) -> Result<(), Problem> {
         let header = |name: header::HeaderName| {
             self.headers.get(name).and_then(|value| value.to_str().ok()).map(str::trim)
@@ -200,6 +200,14 @@ impl Call {
         let names = |list: &str, version: &str| {
             list.split(',').any(|tag| tag.trim() == format!("\"{version}\""))
         };
+        if let Some(list) = same.filter(|list| *list != "*" && !list.split(',').all(is_tag)) {
+            let cause = format!("this is no ETag, or list of them: {} characters", list.len());
+            return Err(Problem::parameter("If-Match", cause, "send the ETag as it was read"));
+        }
+        if none.is_some_and(|none| none != "*") {
+            let (cause, mend) = ("a change takes none but `*` here", "send `*` for something new");
+            return Err(Problem::parameter("If-None-Match", cause, mend));
+        }
         match (kept, same, none) {
             (_, None, None) => Err(Problem::plain(PRECONDITION)),
             (Some(_), Some("*"), None) | (None, None, Some("*")) => Ok(()),
@@ -218,6 +226,14 @@ impl Call {
         };
         tags.is_some_and(|tags| tags.split(',').any(same))
     }
+}
+
+/// Whether this is an entity tag: quoted, perhaps weak.
+fn is_tag(text: &str) -> bool {
+    let text = text.trim();
+    let quoted = text.strip_prefix("W/").unwrap_or(text);
+    let inside = quoted.strip_prefix('"').and_then(|rest| rest.strip_suffix('"'));
+    inside.is_some_and(|tag| tag.bytes().all(|b| b > b' ' && b != b'"' && b != 0x7f))
 }
 
 /// Keeps the chart of an outcome, and notes that. The answer's body, or `None` without its site.

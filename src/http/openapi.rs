@@ -176,7 +176,7 @@ fn parameters(operation: &Operation) -> Vec<Value> {
         all.push(header("Prefer", schema, "Answers at once with a job."));
     }
     if operation.versioned {
-        let tag = json!({"type": "string", "pattern": "^(\\*|\"[0-9a-f]{24}\")$"});
+        let tag = json!({"type": "string", "pattern": "^(\\*|(W/)?\"[!#-+\\-.-~]*\")$"});
         all.push(header("If-Match", tag, "The ETag of the version that is changed."));
         let any = json!({"type": "string", "enum": ["*"]});
         all.push(header("If-None-Match", any, "For something new."));

@@ -12,6 +12,13 @@ async fn a_site_is_put_read_changed_and_removed_by_its_version() {
     asker.send("GET", path, &[], None).await.is(404);
     let told = asker.send("PUT", path, &[], Some(&text)).await.is(428);
     assert_eq!(told.problem(), "version-needed");
+    for (name, wrong) in
+        [("if-match", "#~"), ("if-match", "abc"), ("if-none-match", ""), ("if-none-match", "\"a\"")]
+    {
+        let told = asker.send("PUT", path, &[(name, wrong)], Some(&text)).await.is(400);
+        assert_eq!(told.problem(), "request", "{name}: {wrong}");
+    }
+    asker.send("PUT", path, &[("if-match", "\"a\", W/\"b\"")], Some(&text)).await.is(412);
     let none = [("if-none-match", "*")];
     let told = asker.send("PUT", path, &none, Some(&text)).await.is(201);
     let first = told.header("etag").to_owned();
