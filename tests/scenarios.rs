@@ -87,9 +87,12 @@ fn no_printed_day_is_odd() {
         let chart = make(&day, &Options::default()).chart;
         let blocks: Vec<&Block> =
             chart.blocks.iter().filter(|b| b.kind != BlockKind::Transition).collect();
-        for block in &blocks {
+        for (i, block) in blocks.iter().enumerate() {
+            // What is open while the children are fetched is no short choice.
+            let goes_on = blocks.get(i + 1).is_some_and(|b| b.kind == BlockKind::GoingHome);
             let short = matches!(block.kind, BlockKind::Turn | BlockKind::Choice)
-                && block.span.minutes() < 15;
+                && block.span.minutes() < 15
+                && !(block.kind == BlockKind::Choice && goes_on);
             assert!(!short, "{name}: {} at {} is too short", block.id, block.span);
         }
         for pair in blocks.windows(2) {

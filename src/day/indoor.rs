@@ -11,8 +11,8 @@ pub const SHORTENED_MINUTES: u16 = 20;
 /// Most movement breaks that an indoor day asks for before they get longer instead; common
 /// practice, no source (4 to 6 a day).
 pub const MOST_BREAKS: u32 = 6;
-/// Minutes up and about for which a day holds one movement break at the most, so that turns and
-/// choice are not cut to pieces (common practice).
+/// Minutes up and about, between arrival and going home, for which a day holds one movement break at
+/// the most, so that turns and choice are not cut to pieces (common practice).
 pub const MINUTES_A_BREAK: u32 = 90;
 
 /// Longest movement break, in minutes, that an indoor day asks for; common practice, no source.
@@ -169,8 +169,11 @@ impl IndoorDay {
         };
         let length = u32::from(movement.minutes.max(1));
         let minutes = u32::from(lost) + besides * length;
+        let comes_and_goes = |p: &&Part| matches!(p.kind, PartKind::Arrival | PartKind::GoingHome);
+        let away = schedule.parts.iter().filter(comes_and_goes).map(|p| p.span.minutes());
         let resting = schedule.rest.as_ref().map_or(0, |r| r.minutes);
-        let up = u32::from(schedule.open.minutes().saturating_sub(resting));
+        let busy = away.fold(resting, u16::saturating_add);
+        let up = u32::from(schedule.open.minutes().saturating_sub(busy));
         let most = MOST_BREAKS.min(up / MINUTES_A_BREAK).max(own).max(1);
         let breaks = minutes.div_ceil(length).max(own);
         if self.value {

@@ -24,7 +24,8 @@ pub const FACTS: &[(&str, &str, &str)] = &[
         "SiteSettings",
         "Figures that are the site's own.",
         "young_under_months:whole wash_minutes:minutes care_minutes:minutes \
-         minutes_to_reach_children:minutes minutes_to_come_in:minutes choice_seats_percent:whole meal_interval:@LeastMost \
+         care_interval:minutes minutes_to_reach_children:minutes minutes_to_come_in:minutes \
+         choice_seats_percent:whole meal_interval:@LeastMost \
          two_wet_stations:truth",
     ),
     ("LeastMost", "Two whole numbers.", "least!:whole most!:whole"),

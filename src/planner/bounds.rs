@@ -15,7 +15,9 @@ enum Rows {
 
 fn rows(slug: &str) -> Rows {
     match slug {
-        "must-do" | "no-repeat" | "balance" | "fair-shares" | "often-chosen" => Rows::AtMost,
+        "must-do" | "care-in-time" | "no-repeat" | "balance" | "fair-shares" | "often-chosen" => {
+            Rows::AtMost
+        }
         _ => Rows::Other,
     }
 }

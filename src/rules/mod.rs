@@ -6,6 +6,7 @@
 //! finished chart, [`rows`] read a frame: they share facts and data, never arithmetic.
 
 mod aim_balance;
+mod aim_care_in_time;
 mod aim_fair_posts;
 mod aim_fair_shares;
 mod aim_keep_with;
@@ -43,6 +44,7 @@ mod staffed;
 mod table;
 mod turns;
 
+pub use aim_care_in_time::{LongWait, long_waits};
 pub use aim_must_do::missed_visits;
 pub use problem::{Problem, Unit};
 pub use table::{AIMS, RULES};

@@ -13,7 +13,8 @@ pub static RULE: Rule = Rule {
     says: "Who sleeps rests long enough in one piece, in the rest's window or at the own times; \
            who does not sleep, or wakes, has something quiet once awake for the longest minutes, \
            and nothing loud beside the cots; nobody is put down as asleep who does not sleep here, \
-           is still settling or should have woken.",
+           is still settling or should have woken. Who is changed in the settling minutes rests \
+           meanwhile.",
     audit,
     words,
     rows: None,
@@ -26,21 +27,37 @@ fn audit(day: &Day, chart: &Chart) -> Vec<Problem> {
     let mut found = Vec::new();
     for (child, here) in &day.children {
         let stays = chart.child(*child).map_or(&[][..], |d| &d.stays);
-        let lying: Vec<Span> =
-            stay_pieces(stays, |s| (s.at == Place::Rest && s.state != State::Awake).then_some(()))
-                .into_iter()
-                .map(|(_, span)| span)
-                .collect();
+        let lying = lying(day, chart, *child, stays);
         for (within, minutes) in sleeps_due(day, *child, here) {
             found.extend(short_rest(*child, within, minutes, &lying));
         }
     }
     for child in &chart.children {
-        found.extend(not_asleep(day, child));
+        found.extend(not_asleep(day, chart, child));
         found.extend(nothing_quiet(day, child));
     }
     found.extend(loud(&reading));
     for_each_child(found)
+}
+
+/// Stretches in which a child lies down: on the cot, or being changed while it settles there.
+fn lying(day: &Day, chart: &Chart, child: ChildIndex, stays: &[Stay]) -> Vec<Span> {
+    let settling = day.schedule.rest.as_ref().map_or(0, |r| r.settling_minutes);
+    let rests = chart.blocks.iter().filter(|b| b.kind == BlockKind::Rest).map(|b| b.span);
+    let own = match &day.site[child].sleep {
+        Sleep::At(own) => &own[..],
+        Sleep::None | Sleep::InRest { .. } => &[],
+    };
+    let settles: Vec<Span> = rests
+        .chain(own.iter().copied())
+        .map(|r| Span { from: r.from, to: r.from.later(settling) })
+        .collect();
+    let lies = |s: &Stay| match s.at {
+        Place::Rest => s.state != State::Awake,
+        Place::Care => settles.iter().any(|settle| settle.holds(s.span)),
+        _ => false,
+    };
+    stay_pieces(stays, |s| lies(s).then_some(())).into_iter().map(|(_, span)| span).collect()
 }
 
 /// The sleeps that a child is owed: where each must lie, and how long it is. Who comes or goes so
@@ -72,12 +89,10 @@ fn short_rest(child: ChildIndex, within: Span, minutes: u16, lying: &[Span]) -> 
 }
 
 /// Stretches put down as sleep that the facts do not bear out.
-fn not_asleep(day: &Day, child: &ChildDay) -> Vec<Problem> {
+fn not_asleep(day: &Day, chart: &Chart, child: &ChildDay) -> Vec<Problem> {
     let sleep = &day.site[child.child].sleep;
     let settling = day.schedule.rest.as_ref().map_or(0, |r| r.settling_minutes);
-    let lying = stay_pieces(&child.stays, |s| {
-        (s.at == Place::Rest && s.state != State::Awake).then_some(())
-    });
+    let lying = lying(day, chart, child.child, &child.stays);
     let asleep =
         stay_pieces(&child.stays, |s| (s.state == State::Asleep).then_some(s.at == Place::Rest));
     let mut found = Vec::new();
@@ -95,7 +110,7 @@ fn not_asleep(day: &Day, child: &ChildDay) -> Vec<Problem> {
             report("asleep-elsewhere", span.from, span.to);
             continue;
         }
-        let Some((_, piece)) = lying.iter().find(|(_, l)| l.holds(span)) else { continue };
+        let Some(piece) = lying.iter().find(|l| l.holds(span)) else { continue };
         let settled = piece.from.later(settling);
         let night = match sleep {
             Sleep::InRest { minutes } if day.schedule.rest.is_some() => {

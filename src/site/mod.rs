@@ -94,6 +94,10 @@ pub struct Settings {
     pub wash_minutes: u16,
     /// Minutes for one nappy change; a toilet trip with help takes as long.
     pub care_minutes: u16,
+    /// Most minutes that a child in nappies is awake between two changes. A look is wanted at least
+    /// every two hours (Caring for Our Children 3.2.1.3, from memory); a change after two and a half
+    /// is common practice.
+    pub care_interval: u16,
     /// Minutes that an adult needs from clocking in to standing with the children.
     pub minutes_to_reach_children: u16,
     /// Minutes until an adult who is not in the house is with the children, once called.
@@ -113,6 +117,7 @@ impl Default for Settings {
             young_under_months: 30,
             wash_minutes: 1,
             care_minutes: 5,
+            care_interval: 150,
             minutes_to_reach_children: 0,
             minutes_to_come_in: 30,
             choice_seats_percent: 150,

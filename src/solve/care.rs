@@ -2,7 +2,7 @@
 
 use super::clock::{GRID, grid_up};
 use super::way::at;
-use crate::chart::{Place, State};
+use crate::chart::{Place, State, Stay};
 use crate::day::Day;
 use crate::model::frame::{RoundOption, zones_of};
 use crate::model::{Frame, Planned};
@@ -10,7 +10,7 @@ use crate::site::{CareRound, ChildIndex, Minute, Sleep, SpaceIndex, Span, Toilet
 
 /// How many ways to run a round are kept.
 const KEEP: usize = 24;
-/// A child is not fetched from a meal, a sleep, a movement break or the way somewhere.
+/// A child is not fetched from a meal or a sleep.
 pub const NEVER: i64 = 1_000;
 /// With more adults than this one can come in from elsewhere with a child.
 const MANY: usize = 4;
@@ -67,17 +67,37 @@ pub fn ways(
                 .any(|s| disturbance(frame, c, s, space) < NEVER && one_can_leave(frame, s, space))
         })
         .collect();
-    let first =
-        if early.is_empty() { round.window.from } else { round.window.from.earlier(EARLIEST) };
     let due = Due { children: due, early, window: round.window };
-    let mut found: Vec<RoundOption> = slots(first, round.window.to, each)
-        .filter_map(|slot| way(frame, &due, each, slot.from, space))
-        .collect();
+    let run = |start: Minute, from: Minute| way(frame, &due, each, (start, from), space);
+    let starts = slots(round.window.from, round.window.to, each).map(|slot| slot.from);
+    let mut found: Vec<RoundOption> = if due.early.is_empty() {
+        starts.filter_map(|start| run(start, start)).collect()
+    } else {
+        let first = latest_for_the_early(&due, each, |start| run(start, round.window.from));
+        starts.filter_map(|from| run(first, from)).collect()
+    };
     let most = found.iter().map(|o| o.children.len()).max().unwrap_or(0);
     found.retain(|o| o.children.len() == most);
     found.sort_by_key(|o| (o.disturbs, o.runs[0]));
     found.truncate(KEEP);
     found
+}
+
+/// The latest start at which all who are changed before the window are: right before they sleep.
+fn latest_for_the_early(
+    due: &Due,
+    each: u16,
+    run: impl Fn(Minute) -> Option<RoundOption>,
+) -> Minute {
+    let before = due.window.from.earlier(EARLIEST);
+    let taken = |start: &Minute| {
+        let children = run(*start).map_or(Vec::new(), |way| way.children);
+        let early =
+            children.iter().filter(|(c, at)| due.early.contains(c) && at.from < due.window.from);
+        (early.count(), *start)
+    };
+    let starts = slots(before, due.window.from, each).map(|slot| slot.from);
+    starts.max_by_key(taken).unwrap_or(before)
 }
 
 /// Children of a round.
@@ -94,13 +114,13 @@ fn slots(from: Minute, to: Minute, each: u16) -> impl Iterator<Item = Span> {
     starts.filter_map(move |s| Span::new(Minute(s), Minute(s).later(each)))
 }
 
-/// One after another from `start`, each time the child whom it disturbs least; the adult waits
-/// while nobody can be fetched. Learners go two at a time. What runs over the window costs extra.
+/// One after another from `start`, those who are not early from `resume`; each time the child whom it
+/// disturbs least, nappies first; the adult waits while nobody can be fetched. Learners go two at a time. What runs over the window costs extra.
 fn way(
     frame: &Frame<'_>,
     due: &Due,
     each: u16,
-    start: Minute,
+    (start, resume): (Minute, Minute),
     space: SpaceIndex,
 ) -> Option<RoundOption> {
     let (day, end) = (frame.day, due.window.to);
@@ -111,15 +131,14 @@ fn way(
         let span = Span::new(from, from.later(each))?;
         let cost = |c: &ChildIndex| disturbance(frame, *c, span, space);
         // Before the window only those who cannot be taken in it.
-        let waits = |c: &ChildIndex| span.from < due.window.from && !due.early.contains(c);
-        left.sort_by_key(|c| (waits(c), cost(c), *c));
+        let waits = |c: &ChildIndex| span.from < resume && !due.early.contains(c);
         let learner = |c: &ChildIndex| day.site[*c].toileting == Toileting::Learning;
+        left.sort_by_key(|c| (waits(c), cost(c), learner(c), *c));
         let mut taken: Vec<ChildIndex> = left.iter().copied().take(1).collect();
         if learner(&taken[0]) {
             taken.extend(left.iter().skip(1).copied().find(learner));
         }
-        let now = |c: &ChildIndex| span.from >= due.window.from || due.early.contains(c);
-        taken.retain(|c| now(c) && cost(c) < NEVER && one_can_leave(frame, span, space));
+        taken.retain(|c| !waits(c) && cost(c) < NEVER && one_can_leave(frame, span, space));
         for child in taken {
             let outside = span.to > end || span.from < due.window.from;
             round.disturbs += cost(&child) + if outside { LATE } else { 0 };
@@ -163,7 +182,8 @@ fn adults_at(day: &Day, span: Span) -> usize {
 pub fn disturbance(frame: &Frame<'_>, child: ChildIndex, span: Span, space: SpaceIndex) -> i64 {
     let day = frame.day;
     let plan = frame.children.iter().find(|(c, _)| *c == child);
-    let Some(planned) = plan.and_then(|(_, p)| at(p, span)) else { return NEVER };
+    let plan = plan.map_or(&[][..], |(_, plan)| plan);
+    let Some(planned) = at(plan, span) else { return NEVER };
     let whole = planned.span().holds(span);
     let base = match planned {
         Planned::Cell { .. } if day.is_young(child) => 1,
@@ -173,7 +193,12 @@ pub fn disturbance(frame: &Frame<'_>, child: ChildIndex, span: Span, space: Spac
         Planned::Fixed(stay) if stay.space != space && adults_at(day, span) <= MANY => NEVER,
         Planned::Fixed(stay) => match stay.at {
             Place::Choice(_) => 0,
-            Place::Rest if matches!(day.site[child].sleep, Sleep::None) => 4,
+            // While the others tidy up and wash; with two adults the other has them all.
+            Place::Transition if adults_at(day, span) > 2 => 1,
+            Place::Transition => 3,
+            // Before a sleep on the way to the cot; otherwise from a book on it.
+            Place::Rest if settles(plan, stay) => 2,
+            Place::Rest => 4,
             Place::WholeGroup => 10,
             Place::Movement if day.is_young(child) => 6,
             Place::Outdoors => 30,
@@ -181,4 +206,10 @@ pub fn disturbance(frame: &Frame<'_>, child: ChildIndex, span: Span, space: Spac
         },
     };
     if whole { base } else { NEVER }
+}
+
+/// Whether a child falls asleep after a stay.
+fn settles(plan: &[Planned], stay: &Stay) -> bool {
+    let asleep = |p: &Planned| matches!(p, Planned::Fixed(s) if s.state == State::Asleep && s.span.from == stay.span.to);
+    plan.iter().any(asleep)
 }

@@ -36,6 +36,7 @@ fn the_table_holds_the_aims_in_their_order() {
     let slugs: Vec<&str> = AIMS.iter().map(|a| a.slug).collect();
     let order = [
         "must-do",
+        "care-in-time",
         "key-adult",
         "steady-posts",
         "no-repeat",
@@ -48,7 +49,7 @@ fn the_table_holds_the_aims_in_their_order() {
     ];
     assert_eq!(slugs, order);
     assert!(AIMS.iter().all(|a| a.says.ends_with('.') && !a.unit.is_empty()));
-    assert_eq!(measure(&Build::new().day(), &Build::new().chart), [0; 10], "an empty day");
+    assert_eq!(measure(&Build::new().day(), &Build::new().chart), [0; 11], "an empty day");
 }
 
 #[test]
@@ -157,6 +158,44 @@ fn minutes_in_transitions_are_counted_in_quarters_of_an_hour() {
     assert_eq!(value(&b, "little-waiting"), 1);
     b.stay(bo, "09:00-09:06", Place::Transition);
     assert_eq!(value(&b, "little-waiting"), 2);
+}
+
+#[test]
+fn minutes_beyond_the_care_interval_are_counted_awake() {
+    let mut b = Build::new();
+    let [pip, bo] = ["Pip", "Bo"].map(|c| b.child(c, 20, "09:00-12:00"));
+    for child in [pip, bo] {
+        b.site.children[child.0].toileting = Toileting::Nappies;
+    }
+    assert_eq!(value(&b, "care-in-time"), 2 * 30, "three hours, with an interval of 150 minutes");
+    b.stay(pip, "11:00-11:05", Place::Care);
+    assert_eq!(value(&b, "care-in-time"), 30);
+    b.stay(pip, "11:00-11:05", Place::Transition);
+    b.stay(pip, "11:50-11:55", Place::Care);
+    let waits = fairturn::rules::long_waits(&b.day(), &b.chart);
+    assert_eq!((waits[0].span, waits[0].awake, waits[0].beyond), (span("09:00-11:50"), 170, 20));
+    b.stay(pip, "10:00-10:40", Place::Rest).state = State::Asleep;
+    assert_eq!(value(&b, "care-in-time"), 30, "who sleeps does not wait");
+    b.site.children[bo.0].toileting = Toileting::Learning;
+    assert_eq!(value(&b, "care-in-time"), 0, "who learns says so");
+    b.site.settings.care_interval = 90;
+    assert_eq!(value(&b, "care-in-time"), 130 - 90);
+}
+
+#[test]
+fn who_is_changed_while_settling_rests_meanwhile() {
+    let (mut b, [pip, _]) = super::b_day::rest();
+    b.stay(pip, "12:35-12:45", Place::Care);
+    assert_eq!(b.audit("rest"), [], "on the way to the cot");
+    b.stay(pip, "12:30-12:35", Place::Care);
+    assert_eq!(b.audit("rest"), [], "before lying down at all");
+    b.stay(pip, "12:40-12:46", Place::Care);
+    let found: Vec<_> = b.audit("rest").iter().map(|p| p.case).collect();
+    assert_eq!(found, ["short-rest", "settling"], "no longer settling");
+    b.chart.blocks.clear();
+    b.stay(pip, "12:45-12:46", Place::Rest).state = State::Asleep;
+    b.stay(pip, "12:30-12:35", Place::Care);
+    assert!(!b.audit("rest").is_empty(), "no rest begins here");
 }
 
 #[test]

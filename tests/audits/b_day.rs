@@ -153,7 +153,7 @@ fn each_standard_has_its_own_interval_and_sleep_stands_apart() {
 }
 
 /// Pip sleeps for an hour in the rest from 12:30, Zoe does not.
-fn rest() -> (Build, [ChildIndex; 2]) {
+pub fn rest() -> (Build, [ChildIndex; 2]) {
     let mut b = Build::new();
     b.schedule.rest = Some(Rest {
         window: span("12:15-14:15"),

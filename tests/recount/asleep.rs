@@ -2,7 +2,8 @@
 
 use super::Broken;
 use super::scene::{Scene, holds};
-use fairturn::chart::{BlockKind, Place, State};
+use fairturn::chart::{BlockKind, Chart, Place, State, Stay};
+use fairturn::day::Day;
 use fairturn::site::{ChildIndex, Noise, Sleep};
 
 pub fn asleep(scene: &Scene, broken: &mut Broken) {
@@ -47,13 +48,31 @@ pub fn loud(scene: &Scene, broken: &mut Broken) {
     }
 }
 
+/// Whether a child lies down in a stay: on the cot, or changed in the settling minutes of a rest.
+pub fn lies_down(day: &Day, chart: &Chart, child: ChildIndex, stay: &Stay) -> bool {
+    if stay.at != Place::Care {
+        return stay.at == Place::Rest && stay.state != State::Awake;
+    }
+    let settling = day.schedule.rest.as_ref().map_or(0, |r| r.settling_minutes);
+    let mut starts = Vec::new();
+    for block in &chart.blocks {
+        if block.kind == BlockKind::Rest {
+            starts.push(block.span.from.0);
+        }
+    }
+    if let Sleep::At(times) = &day.site.children[child.0].sleep {
+        starts.extend(times.iter().map(|time| time.from.0));
+    }
+    starts.iter().any(|from| *from <= stay.span.from.0 && stay.span.to.0 <= from + settling)
+}
+
 /// The minute from which the child has been at rest without a gap.
 fn lying_since(scene: &Scene, child: ChildIndex) -> u16 {
     let mut lying = [false; 1441];
     for drawn in &scene.chart.children {
         for stay in &drawn.stays {
             for minute in stay.span.from.0..stay.span.to.0 {
-                if drawn.child == child && stay.at == Place::Rest && stay.state != State::Awake {
+                if drawn.child == child && lies_down(scene.day, scene.chart, child, stay) {
                     lying[usize::from(minute)] = true;
                 }
             }

@@ -1,6 +1,7 @@
 //! What only shows over the day: meals, rest, movement, staff breaks.
 
 use super::Broken;
+use super::asleep::lies_down;
 use super::scene::{Scene, any_holds, clock};
 use fairturn::chart::{Apart, BlockKind, Chart, Place, State, Stay};
 use fairturn::day::Day;
@@ -131,9 +132,11 @@ fn meal_gaps(
 pub fn rest(day: &Day, chart: &Chart, broken: &mut Broken) {
     for (child, spans) in &day.children {
         let minutes = by_minute(chart, *child);
-        let lies = |m: u16| {
+        let on_cot = |m: u16| {
             minutes[usize::from(m)].is_some_and(|s| s.at == Place::Rest && s.state != State::Awake)
         };
+        let lies =
+            |m: u16| minutes[usize::from(m)].is_some_and(|s| lies_down(day, chart, *child, s));
         let what = format!("child {}", child.0);
         let mut due: Vec<(Span, u16)> = Vec::new();
         match (&day.site.children[child.0].sleep, &day.schedule.rest) {
@@ -164,7 +167,7 @@ pub fn rest(day: &Day, chart: &Chart, broken: &mut Broken) {
         let mut awake = 0;
         for minute in 0..1440 {
             let up = minutes[usize::from(minute)].is_some_and(|s| s.state != State::Asleep);
-            awake = if lies(minute) && up { awake + 1 } else { 0 };
+            awake = if on_cot(minute) && up { awake + 1 } else { 0 };
             if awake > rest.awake_longest {
                 broken.insert((0, what.clone()));
             }

@@ -18,7 +18,7 @@ fn the_answer_says_what_changes_and_what_does_not() {
     let text = out(&done);
     assert!(text.starts_with("Safe to run"), "{text}");
     assert!(text.contains("  09:25  Water table is closed for the rest of the day.\n"), "{text}");
-    assert!(text.contains(" instead of Water table, 09:35 to 09:50\n"), "{text}");
+    assert!(text.contains(" instead of Water table, 11:00 to 11:15\n"), "{text}");
     assert!(text.contains("Boats, Gulls and Shells: nothing changes."), "{text}");
     assert!(!text.contains("09:00-09:15"), "what is past is not printed: {text}");
 }
@@ -48,7 +48,7 @@ fn a_repair_of_a_repair_is_audited_and_keeps_what_happened() {
 #[test]
 fn what_is_taken_back_in_time_gives_the_old_chart_back() {
     let path = folder("repairs").join("taken-back.json").display().to_string();
-    let away = ["--at", "09:40", "--away", "deniz:10:35-11:30", "--close", "dough:10:40-11:30"];
+    let away = ["--at", "09:40", "--away", "deniz:10:35-11:30", "--close", "art:10:40-11:30"];
     let once = repair(&[&away[..], &["--format", "json", "--out", &path]].concat());
     assert!(err(&once).is_empty(), "{}", err(&once));
     let old: Value = serde_json::from_str(&fs::read_to_string(POSTED).expect("it")).expect("JSON");
@@ -56,7 +56,7 @@ fn what_is_taken_back_in_time_gives_the_old_chart_back() {
         "--back",
         "deniz:10:35",
         "--open",
-        "dough:10:40-11:30",
+        "art:10:40-11:30",
         "--before",
         POSTED,
         "--format",

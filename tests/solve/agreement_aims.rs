@@ -7,7 +7,7 @@ use fairturn::rules::{self, AIMS, RULES};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Aims whose rows measure what the audit measures.
-const EXACT: &[&str] = &["must-do", "no-repeat", "fair-shares", "often-chosen"];
+const EXACT: &[&str] = &["must-do", "care-in-time", "no-repeat", "fair-shares", "often-chosen"];
 
 /// Aims whose rows may measure less.
 const AT_MOST: &[&str] = &["balance"];

@@ -73,6 +73,7 @@ fn own_adult_and_care() -> Build {
     build.site.children[0].one_to_one = Some(OneToOne { adult: own, stand_ins });
     build.site.spaces[CLASSROOM.0].care_place = Some(CarePlace { seen_from: vec![FLOOR] });
     build.site.children[2].toileting = Toileting::Nappies;
+    build.site.settings.care_interval = 30;
     build.schedule.care_rounds.push(CareRound { window: span("09:00-09:15") });
     build
 }

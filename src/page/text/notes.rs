@@ -6,6 +6,7 @@ use super::words;
 use crate::chart::{Apart, BlockKind, Chart, ChildDay, OpenChoice, Place, Post, State, Stay};
 use crate::day::Day;
 use crate::planner::head_counts;
+use crate::rules;
 use crate::site::{AdultIndex, ChildIndex, SpaceIndex, Span, StationIndex};
 
 pub(super) fn notes(day: &Day, chart: &Chart, page: &mut Page) {
@@ -124,6 +125,20 @@ fn care(day: &Day, chart: &Chart, page: &mut Page) {
         let start = format!("  {}  ", words::clock(span));
         page.wrapped(&start, &format!("{}{with}", words::children(day, &children)));
     }
+    long_waits(day, chart, page);
+}
+
+/// Who waits too long for a change.
+fn long_waits(day: &Day, chart: &Chart, page: &mut Page) {
+    let waits: Vec<String> = rules::long_waits(day, chart)
+        .iter()
+        .map(|wait| format!("{} {} ({})", day.site[wait.child].label, wait.span, wait.awake))
+        .collect();
+    if !waits.is_empty() {
+        let interval = day.site.settings.care_interval;
+        let heading = format!("Awake for more than {interval} minutes without a change: ");
+        page.wrapped("  ", &format!("{heading}{}.", waits.join(", ")));
+    }
 }
 
 fn with_at_care(chart: &Chart, stay: &Stay) -> Vec<AdultIndex> {
@@ -153,19 +168,30 @@ fn rest(day: &Day, chart: &Chart, page: &mut Page) {
 }
 
 fn rest_of(day: &Day, chart: &Chart, child: &ChildDay, block: Span) -> String {
-    let parts: Vec<String> = child
-        .stays
-        .iter()
-        .filter(|s| s.span.meets(block) && s.at != Place::Transition && s.at != Place::Care)
-        .map(|s| {
-            let what = match (s.state, s.at) {
-                (State::Asleep, _) => "asleep".to_owned(),
-                (_, Place::Rest) => "rest".to_owned(),
-                (_, at) => words::place(day, chart, at, s.space),
-            };
-            format!("{} {what}", words::clock(s.span))
-        })
-        .collect();
+    let mut parts: Vec<(Span, String)> = Vec::new();
+    // Who is changed on the way to the cot, or from it, rests all the same.
+    let on_cot = |s: &Stay| s.at == Place::Rest;
+    let beside = |s: &Stay| {
+        let touches = |o: &&Stay| o.span.to == s.span.from || s.span.to == o.span.from;
+        child.stays.iter().filter(|o| on_cot(o)).any(|o| touches(&o))
+    };
+    for stay in child.stays.iter().filter(|s| s.span.meets(block)) {
+        let what = match (stay.state, stay.at) {
+            (_, Place::Transition) => continue,
+            (_, Place::Care) if !beside(stay) => continue,
+            (State::Asleep, _) => "asleep".to_owned(),
+            (_, Place::Rest | Place::Care) => "rest".to_owned(),
+            (_, at) => words::place(day, chart, at, stay.space),
+        };
+        match parts.last_mut() {
+            Some((span, before)) if *before == what && span.to == stay.span.from => {
+                span.to = stay.span.to;
+            }
+            _ => parts.push((stay.span, what)),
+        }
+    }
+    let parts: Vec<String> =
+        parts.iter().map(|(span, what)| format!("{} {what}", words::clock(*span))).collect();
     let mut text = parts.join(", ");
     let end = child.stays.iter().filter(|s| s.span.from < block.to).map(|s| s.span.to).max();
     if let Some(end) = end.filter(|end| *end < block.to && !text.is_empty()) {

@@ -4,8 +4,9 @@
 //! frame. What a rule decides before any cell is open (who may use what, when a station is shut) is
 //! built in: the option is simply not there.
 //!
-//! Map: [`people`] adults by slice, [`team`] what they are short of in each, [`places`] stations by cell, [`wishes`] the aims.
+//! Map: [`care`] care rounds, [`people`] adults by slice, [`team`] what they are short of in each, [`places`] stations by cell, [`wishes`] the aims.
 
+pub(super) mod care;
 pub(super) mod people;
 pub(super) mod places;
 pub mod team;

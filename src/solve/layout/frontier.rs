@@ -3,7 +3,7 @@
 use super::{Way, Wishes};
 use std::collections::BTreeMap;
 
-const KEEP_ALIKE: usize = 2;
+const KEEP_ALIKE: usize = 3;
 const KEEP_AT_A_MINUTE: usize = 200;
 
 /// What two ways have in common that stand alike.

@@ -5,6 +5,7 @@
 //! cheapest few are kept. It returns several layouts, because only the whole chart tells which one
 //! leaves room for everybody's staff break.
 
+mod count;
 mod frontier;
 mod next;
 mod trail;
@@ -20,7 +21,7 @@ use crate::site::{Meal, MealKind, Minute, Part, PartKind, SpaceIndex, Span, age_
 use frontier::Frontier;
 use std::collections::BTreeMap;
 use trail::Trail;
-use wishes::{LONG_CHOICE, MOST_ROUNDS, SETTLED_TURN, SHORTEST_CHOICE, Wanted};
+use wishes::{LONG_CHOICE, MOST_ALIKE, MOST_ROUNDS, SETTLED_TURN, SHORTEST_CHOICE, Wanted};
 
 /// One way to fill a room's day; its pieces tile the opening hours.
 #[derive(Clone, PartialEq, Eq, Debug)]
@@ -95,6 +96,9 @@ struct Way {
     part: usize,
     /// Minutes of choice, summed over the children.
     chosen: i64,
+    /// By which choice is more than a third of turns and choice, three times over, for each of the
+    /// children who stand for all like them.
+    over_third: [i16; MOST_ALIKE],
     /// Minutes of the longest stretch of choice between arrival and going home.
     longest_choice: u16,
     /// Minutes in which somebody can be changed, for each of the first care rounds.
@@ -157,6 +161,7 @@ impl<'d> Planner<'d> {
             meal_at: self.breakfast,
             part: 0,
             chosen: 0,
+            over_third: [0; MOST_ALIKE],
             longest_choice: 0,
             care: [0; MOST_ROUNDS],
             short: Wishes::default(),
@@ -196,16 +201,11 @@ impl<'d> Planner<'d> {
             uncared: self.uncared(way),
             visits: missing(wanted.turns, way.turns),
             long_choice: i64::from(long.div_ceil(15)),
+            under_third: self.under_third(way),
             choice: Wanted::quarters(self.day, wanted.choice - way.chosen),
             turns: -i64::from(way.turns),
             ..way.short
         }
-    }
-
-    /// Quarters of an hour that the care rounds lack so far.
-    fn uncared(&self, way: &Way) -> i64 {
-        let rounds = self.wanted.care.iter().zip(way.care);
-        rounds.map(|((_, wanted), had)| i64::from(wanted.saturating_sub(had) / 15)).sum()
     }
 
     /// The fixed part that comes next.
@@ -298,6 +298,7 @@ impl<'d> Planner<'d> {
         way.short.waiting += i64::from(to - way.at);
         if let Some(span) = Span::new(Minute(way.at), Minute(to)) {
             way.short.missed += self.kept_within(span);
+            self.fetch(way, BlockKind::Transition, span);
         }
         way.at = to;
     }
@@ -306,55 +307,6 @@ impl<'d> Planner<'d> {
     fn kept_within(&self, span: Span) -> i64 {
         let over = |k: &crate::day::KeptCell| k.span.meet(span).map_or(0, Span::minutes);
         self.day.kept.iter().map(|k| i64::from(over(k))).sum()
-    }
-
-    /// What a block that was just added does to what is counted along the way.
-    fn follow(&self, way: &mut Way, kind: BlockKind, span: Span) {
-        let minutes = span.minutes();
-        match kind {
-            BlockKind::Circle | BlockKind::Meal(_) => way.still += minutes,
-            // Who has sat for long goes to a station where bodies move.
-            BlockKind::Turn | BlockKind::Transition => {}
-            _ => way.still = 0,
-        }
-        let longest = self.day.schedule.movement.longest_still;
-        way.short.still += i64::from(way.still.saturating_sub(longest));
-        match kind {
-            BlockKind::Movement | BlockKind::Outdoors => {
-                if minutes >= self.day.schedule.movement.minutes {
-                    way.moves += 1;
-                }
-                way.moved_at = Some(span.to.0);
-            }
-            BlockKind::Turn => way.turns += 1,
-            BlockKind::Arrival | BlockKind::Choice | BlockKind::GoingHome
-                if minutes >= SHORTEST_CHOICE =>
-            {
-                way.chosen += self.wanted.child_minutes(span);
-            }
-            _ => {}
-        }
-        if self.wanted.is_for_care(kind) {
-            for ((window, _), had) in self.wanted.care.iter().zip(&mut way.care) {
-                *had += window.meet(span).map_or(0, Span::minutes);
-            }
-        }
-        if kind == BlockKind::Choice {
-            way.longest_choice = way.longest_choice.max(minutes);
-        }
-        if kind == BlockKind::Turn {
-            way.run += 1;
-            // A run is two turns or three; a longer one is only broken where that costs no turn.
-            match way.run {
-                1 => way.short.rough += 1,
-                2 => way.short.rough -= 1,
-                3 => {}
-                _ => way.short.waiting += 10,
-            }
-        } else {
-            way.run = 0;
-            way.short.missed += self.kept_within(span);
-        }
     }
 }
 

@@ -4,10 +4,12 @@ use super::super::clock::{GRID, grid_up, transition_minutes};
 use super::super::sleep::up_from_rest;
 use super::{LONGEST_WAIT, Planner, SETTLED_TURN, SHORTEST_CHOICE, SHORTEST_REST, Way, part_kind};
 use crate::chart::BlockKind;
-use crate::site::{ChildIndex, MealKind, Minute, Sleep, Span, StretchKind};
+use crate::site::{ChildIndex, MealKind, Minute, PartKind, Sleep, Span, StretchKind};
 
-/// Minutes between two movement breaks below which they are close together (common practice).
+/// Minutes between two movement breaks below which they are too close together, and below which a
+/// teacher would rather have them further apart (both common practice).
 const APART: u16 = 40;
+const WELL_APART: u16 = 60;
 /// Minutes before a rest in which nobody runs about any more (common practice).
 const CALM: u16 = 20;
 /// A meal may last so much longer where that fills a gap that is too short for anything else.
@@ -151,8 +153,9 @@ impl Planner<'_> {
         if matches!(last, Some(BlockKind::Arrival | BlockKind::Circle)) {
             next.short.odd += 1;
         }
-        let apart = way.moved_at.map_or(APART, |m| next.at - movement.minutes - m);
-        next.short.rough += i64::from(APART.saturating_sub(apart).div_ceil(10));
+        let apart = way.moved_at.map_or(WELL_APART, |m| next.at - movement.minutes - m);
+        next.short.close += i64::from(APART.saturating_sub(apart).div_ceil(10));
+        next.short.rough += i64::from(WELL_APART.saturating_sub(apart).div_ceil(10));
         out.push(next);
     }
 
@@ -193,11 +196,21 @@ impl Planner<'_> {
             let Some(mut next) = self.add(way, (BlockKind::Choice, home, 0), minutes, limit) else {
                 continue;
             };
-            // Five minutes are no choice; more than an hour and a quarter is long.
-            next.short.odd += 3 * i64::from(SHORTEST_CHOICE.saturating_sub(minutes).div_ceil(5));
+            // Five minutes are no choice, unless it goes on until everybody has gone home; more than
+            // an hour and a quarter is long.
+            if !(to == limit && self.goes_home(way)) {
+                let short = SHORTEST_CHOICE.saturating_sub(minutes);
+                next.short.odd += 3 * i64::from(short.div_ceil(5));
+            }
             next.short.rough += i64::from(minutes.saturating_sub(75).div_ceil(15));
             out.push(next);
         }
+    }
+
+    /// Whether the children are fetched next, from where they are at home.
+    fn goes_home(&self, way: &Way) -> bool {
+        let home = self.day.site[self.day.room].home;
+        self.next_part(way).is_some_and(|p| p.kind == PartKind::GoingHome && p.space == home)
     }
 
     /// Nothing fits before the next fixed part: the children wait for it.
@@ -235,6 +248,9 @@ impl Planner<'_> {
         let lead_out = self.next_part(way).map_or(0, |p| lead_to(part_kind(p.kind), p.space));
         let last = limit.saturating_sub(lead_out);
         ends.push(last);
+        if self.goes_home(way) {
+            ends.push(limit);
+        }
         if let Some(meal) = self.meals.get(way.meals) {
             let lead = lead_to(BlockKind::Meal(meal.kind), home);
             ends.extend([meal.window.from.0.saturating_sub(lead)]);

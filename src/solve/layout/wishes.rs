@@ -1,9 +1,12 @@
 //! What is wished of a layout, in order; and what today's children wish of it.
 
+use super::super::allow::may_use;
 use super::super::clock::grid_up;
 use crate::chart::{BlockKind, Group};
 use crate::day::Day;
-use crate::site::{ChildIndex, Mess, Minute, Span, StationIndex, StretchKind, Toileting};
+use crate::site::{
+    ChildIndex, Mess, Minute, Span, StationIndex, StretchKind, Supervision, Toileting,
+};
 use std::collections::BTreeMap;
 
 /// By how much a layout falls short of what is wished, most wanted first: an earlier wish is never
@@ -26,15 +29,19 @@ pub struct Wishes {
     pub uncared: i64,
     /// Turns too few for the visits owed today.
     pub visits: i64,
+    /// Children who go round with a group and have less choice than a third of their turns and choice.
+    pub under_third: i64,
+    /// Movement breaks short of the day's target, past those that somebody is owed.
+    pub moving: i64,
     /// Quarters of an hour that the longest stretch of choice between arrival and going home is
     /// short of half an hour.
     pub long_choice: i64,
-    /// Movement breaks short of the day's target, past those that somebody is owed.
-    pub moving: i64,
-    /// Smaller roughness: a turn alone, a run of four, breaks close together.
-    pub rough: i64,
+    /// Tens of minutes by which movement breaks are too close together.
+    pub close: i64,
     /// Quarters of an hour that an average child's choice is short of a third of its time here.
     pub choice: i64,
+    /// Smaller roughness: a turn alone, a meal drawn out, a choice that gets long.
+    pub rough: i64,
     /// Turns, taken off.
     pub turns: i64,
     /// Minutes on the way, and what is left of taste: lengths off the usual.
@@ -72,6 +79,9 @@ pub(super) struct Wanted {
     /// Minutes of choice, summed over the children: a third of their time here. A third of the
     /// session is "a substantial portion": a secondary source.
     pub choice: i64,
+    /// Children who go round with a group, one for all who come, go and rest alike, with how many
+    /// they are.
+    pub alike: Vec<(ChildIndex, i64)>,
     /// The window of each care round with the minutes that it takes.
     pub care: Vec<(Span, u16)>,
     /// There is only one adult.
@@ -82,6 +92,9 @@ pub(super) struct Wanted {
 
 /// Minutes by which a care round may run over its window without anyone minding (common practice).
 const RUNS_OVER: u16 = 20;
+
+/// Different ways of coming, going and resting that a layout looks at.
+pub(super) const MOST_ALIKE: usize = 10;
 
 /// Care rounds that a layout looks at.
 pub(super) const MOST_ROUNDS: usize = 6;
@@ -101,6 +114,7 @@ impl Wanted {
             owed: u32::try_from(most).unwrap_or(target).min(target),
             turns: turns(day, groups),
             choice: i64::try_from(all / 3).unwrap_or(0),
+            alike: alike(day),
             care: care(day),
             alone: day.adults.len() < 2,
             here: here(day),
@@ -112,7 +126,7 @@ impl Wanted {
     pub fn is_for_care(&self, kind: BlockKind) -> bool {
         match kind {
             BlockKind::Choice | BlockKind::Arrival | BlockKind::GoingHome => true,
-            BlockKind::Turn | BlockKind::Circle => !self.alone,
+            BlockKind::Turn | BlockKind::Circle | BlockKind::Transition => !self.alone,
             _ => false,
         }
     }
@@ -143,6 +157,25 @@ fn here(day: &Day) -> Vec<i64> {
         .collect()
 }
 
+/// One of the children who go round with a group for all who come, go and rest alike.
+fn alike(day: &Day) -> Vec<(ChildIndex, i64)> {
+    let mut alike: Vec<(ChildIndex, i64)> = Vec::new();
+    for (child, here) in day.children.iter().filter(|(c, _)| !day.is_young(*c)) {
+        let like = |other: ChildIndex| {
+            let (one, two) = (&day.site[*child], &day.site[other]);
+            day.child_here(other) == here
+                && (&one.sleep, one.quiet_rest_minutes) == (&two.sleep, two.quiet_rest_minutes)
+        };
+        match alike.iter_mut().find(|(other, _)| like(*other)) {
+            Some((_, count)) => *count += 1,
+            None => alike.push((*child, 1)),
+        }
+    }
+    alike.sort_by_key(|(_, count)| std::cmp::Reverse(*count));
+    alike.truncate(MOST_ALIKE);
+    alike
+}
+
 /// The window of each care round, with the minutes for all who are due in it: learners go two at a
 /// time.
 fn care(day: &Day) -> Vec<(Span, u16)> {
@@ -164,6 +197,22 @@ fn care(day: &Day) -> Vec<(Span, u16)> {
     rounds.map(|r| (runs_over(r.window), minutes(r.window))).collect()
 }
 
+/// Whether a group can be sent to a station: whoever may not use it has another place in its zone.
+fn may_go(day: &Day, group: &Group, station: StationIndex) -> bool {
+    let here = |c: &&ChildIndex| !day.child_here(**c).is_empty();
+    let mut barred = group.children.iter().filter(here).filter(|c| !may_use(day, **c, station));
+    barred.all(|&child| {
+        (0..day.stations.len()).map(StationIndex).any(|s| {
+            let other = day.station(s);
+            s != station
+                && other.zone == day.station(station).zone
+                && !matches!(other.supervision, Supervision::Staffed { .. })
+                && other.mess == Mess::None
+                && may_use(day, child, s)
+        })
+    })
+}
+
 /// Turns that the visits owed need at the least: one group at a station at a time, and one wet
 /// station unless the site allows more.
 fn turns(day: &Day, groups: &[Group]) -> u32 {
@@ -178,7 +227,7 @@ fn turns(day: &Day, groups: &[Group]) -> u32 {
     let group_of = |c: ChildIndex| groups.iter().position(|g| g.children.contains(&c));
     let mut owed: BTreeMap<StationIndex, Vec<usize>> = BTreeMap::new();
     for &(child, station) in &day.must_do {
-        if let Some(group) = group_of(child) {
+        if let Some(group) = group_of(child).filter(|&g| may_go(day, &groups[g], station)) {
             let groups = owed.entry(station).or_default();
             if !groups.contains(&group) {
                 groups.push(group);

@@ -1,6 +1,7 @@
 //! Whole days from six clock times. Lengths without a source are common practice.
 
 use super::schedule::Ground;
+use crate::day::indoor;
 use crate::site::{
     CareRound, Meal, MealKind, Minute, Movement, Part, PartKind, Rest, Schedule, Span, Stretch,
     StretchKind, Task,
@@ -135,12 +136,22 @@ impl DayPreset {
     }
 }
 
+/// Minutes in which a rest begins (common practice).
+const SETTLING: u16 = 15;
+
+/// Minutes before the snack from which children are changed (common practice).
+const BEFORE_SNACK: u16 = 15;
+
+/// Minutes before lunch from which children are changed for the rest (common practice).
+const BEFORE_LUNCH: u16 = 30;
+
 /// Minutes of the breakfast's window.
 const BREAKFAST_WINDOW: u16 = 45;
 
 /// Movement breaks of a whole day. At least two led ones a day: Caring for Our Children 3.1.3.1
-/// (2018), verified; four on an indoor day and ten minutes each: common practice; no more than
-/// an hour of sitting: Active Start, verified.
+/// (2018), verified; on an indoor day four, or as many as the hours between arrival and going home
+/// hold, and ten minutes each: common practice; no more than an hour of sitting: Active Start,
+/// verified.
 pub(super) fn movement(ground: &Ground) -> Movement {
     Movement {
         outdoor_day: 2,
@@ -185,7 +196,7 @@ fn long_day(day: &mut Schedule, times: &Times, ground: &Ground, family: bool) {
         window: Span { from: rest, to: up },
         minutes,
         space: ground.home,
-        settling_minutes: 15,
+        settling_minutes: SETTLING,
         awake_longest: super::schedule::AWAKE_LONGEST,
     });
     if closes.0 - up.0 >= 45 {
@@ -197,8 +208,14 @@ fn long_day(day: &mut Schedule, times: &Times, ground: &Ground, family: bool) {
         part(day, PartKind::Outdoors, up.later(60), last, ground);
     }
     part(day, PartKind::GoingHome, closes.earlier(60).max(last), closes, ground);
-    care_round(day, snack, ground);
-    care_round(day, rest.earlier(ground.care_window.min(rest.0 - outdoors.0)), ground);
+    let busy = closes.earlier(60).0.saturating_sub(arrived.0 + minutes);
+    let breaks = u32::from(busy) / indoor::MINUTES_A_BREAK;
+    day.movement.indoor_day = breaks.clamp(2, day.movement.indoor_day);
+    // Mid-morning, before the rest (the last on their way to the cots), and once they are up.
+    care_round(day, snack.earlier(BEFORE_SNACK), ground);
+    let settled = rest.later(SETTLING);
+    let before_rest = Span { from: lunch.earlier(BEFORE_LUNCH).max(outdoors), to: settled };
+    day.care_rounds.push(CareRound { window: before_rest });
     care_round(day, up, ground);
     if !family {
         day.tasks.push(Task {

@@ -18,10 +18,11 @@ const SITE: [&str; 8] = [
     "settings",
 ];
 
-const SETTINGS: [&str; 8] = [
+const SETTINGS: [&str; 9] = [
     "young_under_months",
     "wash_minutes",
     "care_minutes",
+    "care_interval",
     "minutes_to_reach_children",
     "minutes_to_come_in",
     "choice_seats_percent",
@@ -145,6 +146,7 @@ fn settings(at: &At<'_>) -> Option<Settings> {
             .or("young_under_months", usual.young_under_months, |at| at.whole(0, 72)),
         wash_minutes: object.or("wash_minutes", usual.wash_minutes, |at| at.whole(0, 10)),
         care_minutes: object.or("care_minutes", usual.care_minutes, |at| at.whole(1, 30)),
+        care_interval: object.or("care_interval", usual.care_interval, |at| at.whole(30, 720)),
         minutes_to_reach_children: object.or(
             "minutes_to_reach_children",
             usual.minutes_to_reach_children,
