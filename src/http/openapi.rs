@@ -10,7 +10,6 @@ use super::problem::{KINDS, ProblemBody};
 use crate::store::Role;
 use crate::wire::chart::shape::ChartFile;
 use crate::wire::pretty::pretty;
-use crate::wire::repair::FixesLine;
 use schemars::generate::{SchemaGenerator, SchemaSettings};
 use serde_json::{Map, Value, json};
 
@@ -65,10 +64,8 @@ fn schemas() -> Map<String, Value> {
         Health);
     let _ = types.subschema_for::<ProblemBody>();
     let chart = types.subschema_for::<ChartFile>();
-    let fixes = types.subschema_for::<FixesLine>();
     let mut all: Map<String, Value> = types.take_definitions(true);
     all.insert("Chart".into(), chart.to_value());
-    all.insert("Repaired".into(), repaired(&fixes.to_value()));
     all.extend(facts::schemas());
     for operation in OPERATIONS {
         if let Takes::Form(form) = operation.takes {
@@ -79,25 +76,6 @@ fn schemas() -> Map<String, Value> {
     all.insert("Any".into(), json!({"type": "object"}));
     all.insert("BlockCheck".into(), block_check());
     all
-}
-
-/// A chart with what was changed in it, and what would mend it where a rule is broken.
-fn repaired(fixes: &Value) -> Value {
-    let object = || json!({"type": "object"});
-    json!({
-        "allOf": [
-            {"$ref": "#/components/schemas/Chart"},
-            {
-                "type": "object",
-                "required": ["repair", "changes"],
-                "properties": {
-                    "repair": object(),
-                    "changes": {"type": "array", "items": object()},
-                    "fixes": fixes,
-                },
-            },
-        ],
-    })
 }
 
 /// The answer of a block check; its parts are described where it is written.

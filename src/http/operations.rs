@@ -47,7 +47,7 @@ pub static OPERATIONS: &[Operation] = &[
             "/v1/repairs",
             "Repairs the rest of a running day after something has happened. Nothing is kept.",
             &stateless::REPAIR,
-            "Repaired",
+            "Chart",
             run!(stateless::repair),
         )
     },

@@ -130,3 +130,26 @@ async fn what_is_built_in_can_be_read() {
     }
     rig.get("/v1/standards/nowhere").await.is(404);
 }
+
+#[tokio::test]
+async fn what_would_mend_a_day_is_answered_and_taken_by_its_number() {
+    let rig = rig().await;
+    let file = |name: &str| -> serde_json::Value {
+        let path = format!("{}/scenarios/{name}", env!("CARGO_MANIFEST_DIR"));
+        serde_json::from_str(&std::fs::read_to_string(path).expect("it")).expect("JSON")
+    };
+    let told = file("hall-and-loft.dentist.happenings.json");
+    let mut ask = json!({"scenario": scenario("hall-and-loft"), "at": told["at"],
+        "chart": file("hall-and-loft.posted.json"), "happenings": told["happenings"]});
+    let broken = rig.post("/v1/repairs", &ask).await.is(200).json();
+    let fixes = &broken["fixes"];
+    assert_eq!((&broken["safe_to_run"], &fixes["mends"]), (&json!(false), &json!("all")));
+    assert_eq!(fixes["offered"][0]["steps"][0]["what"], "floor_split", "{fixes:#}");
+    ask["fix"] = json!(1);
+    let mended = rig.post("/v1/repairs", &ask).await.is(200).json();
+    assert_eq!(mended["safe_to_run"], json!(true));
+    assert_eq!(mended["repair"]["fix_taken"]["words"], fixes["offered"][0]["words"]);
+    ask["fix"] = json!(5);
+    let refused = rig.post("/v1/repairs", &ask).await.is(422);
+    assert_eq!(refused.json()["faults"][0]["pointer"], "/fix", "{}", refused.text);
+}

@@ -15,7 +15,7 @@ pub mod shape;
 mod times;
 mod write;
 
-pub(in crate::wire) use name::block_kind as block_word;
+pub(in crate::wire) use name::{block_kind as block_word, meal_kind as meal_word};
 pub use read::{ChartDay, read_chart, read_chart_day};
 pub(in crate::wire) use read::{TOP as CHART_FIELDS, chart as chart_of};
 pub use write::{chart_json, write_chart};

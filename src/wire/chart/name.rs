@@ -102,3 +102,8 @@ pub(in crate::wire) fn block_kind(kind: BlockKind) -> &'static str {
     };
     BLOCKS.iter().find(|(_, k)| known(k)).map_or("choice", |(word, _)| word)
 }
+
+/// The word of a meal.
+pub(in crate::wire) fn meal_kind(meal: MealKind) -> &'static str {
+    meal.word()
+}

@@ -12,6 +12,17 @@ pub struct RepairLine {
     pub moved: MovedLine,
     pub posts_changed: u32,
     pub unchanged: UnchangedLine,
+    /// The fix that was taken, where one was.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub fix_taken: Option<FixTakenLine>,
+}
+
+/// A fix that was taken.
+#[derive(Serialize, JsonSchema)]
+pub struct FixTakenLine {
+    /// What it was taken by.
+    pub number: usize,
+    pub words: String,
 }
 
 /// Child-turns moved.

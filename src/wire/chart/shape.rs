@@ -6,6 +6,7 @@
 
 pub use super::repaired::{ChangeLine, RepairLine};
 pub use super::times::{Clock, ClockTime};
+use crate::wire::repair::FixesLine;
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -24,6 +25,9 @@ pub struct ChartFile {
     /// In a repaired chart: every change.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub changes: Option<Vec<ChangeLine>>,
+    /// In a repaired chart on which a rule is broken: what would mend it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub fixes: Option<FixesLine>,
     pub problems: Vec<ProblemLine>,
     pub aims: Vec<AimLine>,
     pub rooms: Vec<RoomDay>,

@@ -49,6 +49,7 @@ fn chart_file(day: &Day, plan: &Plan) -> ChartFile {
         indoor_day: super::day::indoor(day),
         repair: None,
         changes: None,
+        fixes: None,
         problems: plan.problems.iter().map(|p| problem(&names, p)).collect(),
         aims: record::aims(plan),
         rooms: vec![room(&names)],

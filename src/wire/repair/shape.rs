@@ -3,8 +3,9 @@
 use crate::chart::Chart;
 use crate::day::{Day, ExtraAdult};
 use crate::planner::{Mended, Step};
-use crate::site::{MealKind, Span};
-use crate::wire::chart::problem_json;
+use crate::site::Span;
+use crate::wire::chart::shape::ProblemLine;
+use crate::wire::chart::{meal_word, problem_json};
 use schemars::JsonSchema;
 use serde::Serialize;
 use serde_json::Value;
@@ -18,6 +19,7 @@ pub struct FixesLine {
     /// Least disturbing first.
     pub offered: Vec<FixLine>,
     /// What stays broken with any of them, or at all where there are none.
+    #[schemars(with = "Vec<ProblemLine>")]
     pub left: Vec<Value>,
     /// Why, a sentence or two each.
     pub why: Vec<String>,
@@ -192,14 +194,5 @@ fn extra_adult(extra: &ExtraAdult) -> StepLine {
         lead: extra.lead,
         first_aid: extra.first_aid,
         qualifications: extra.qualifications.clone(),
-    }
-}
-
-fn meal_word(meal: MealKind) -> &'static str {
-    match meal {
-        MealKind::Breakfast => "breakfast",
-        MealKind::MorningSnack => "morning_snack",
-        MealKind::Lunch => "lunch",
-        MealKind::AfternoonSnack => "afternoon_snack",
     }
 }
