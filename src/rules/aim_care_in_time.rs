@@ -41,7 +41,7 @@ pub fn long_waits(day: &Day, chart: &Chart) -> Vec<LongWait> {
     let reading = Reading::of(day, chart);
     let nappies = |c: &&ChildDay| day.site[c.child].toileting == Toileting::Nappies;
     let children = reading.chart.children.iter().filter(nappies);
-    children.flat_map(|c| waits(c)).filter_map(|wait| too_long(day, wait)).collect()
+    children.flat_map(waits).filter_map(|wait| too_long(day, wait)).collect()
 }
 
 fn too_long(day: &Day, wait: LongWait) -> Option<LongWait> {
