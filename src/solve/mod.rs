@@ -2,7 +2,7 @@
 //!
 //! Map: [`groups`] who goes round together, [`layout`] where the blocks fall, [`framing`] what is
 //! settled and what is open in a layout, [`search`] what the open cells, breaks, tasks and care
-//! rounds become, [`proof`] how good that is ([`milp`] asks somebody else), [`decode`] the children's stays, [`demand`]
+//! rounds become, [`proof`] how good that is, [`decode`] the children's stays, [`demand`]
 //! the adults that the stays call for, [`posts`] which adult stands where, [`whole`] all of it in
 //! order, [`repair`] the rest of a day after something has happened.
 
@@ -17,7 +17,6 @@ pub mod framing;
 pub mod groups;
 pub mod layout;
 mod meals;
-pub mod milp;
 pub mod posts;
 pub mod proof;
 pub mod repair;

@@ -4,7 +4,10 @@ mod agreement;
 mod agreement_adults;
 mod agreement_aims;
 mod agreement_places;
+#[cfg(feature = "highs")]
+mod highs;
 pub mod latin_square;
+mod milp;
 mod mps;
 mod naming;
 mod optimum;

@@ -2,13 +2,13 @@
 //! that stands for a broken rule is worth something somewhere.
 
 use super::agreement_places::snack;
+use super::milp::polish;
 use super::tiny::{Tiny, assignments, no_breaks, tiny};
 use crate::audits::build::{Build, CLASSROOM, FLOOR, span};
 use fairturn::day::{KeptCell, KeptFor, Visit};
 use fairturn::model::Model;
 use fairturn::rules::RULES;
 use fairturn::site::*;
-use fairturn::solve::milp::polish;
 use fairturn::solve::search::{Steps, search};
 use fairturn::standards::{Standard, find, local_limits_example};
 use std::collections::{BTreeMap, BTreeSet};

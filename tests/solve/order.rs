@@ -1,13 +1,13 @@
 //! An earlier aim is never given up for a later one, however dear that is; swapping two aims makes
 //! another chart.
 
+use super::milp::polish;
 use super::tiny::{Tiny, assignments, no_breaks, tiny};
 use crate::audits::build::{Build, CLASSROOM, today};
 use fairturn::day::Visit;
 use fairturn::model::Model;
 use fairturn::planner::{Options, make};
 use fairturn::site::{ChildIndex, StationIndex};
-use fairturn::solve::milp::polish;
 use fairturn::solve::search::{Steps, search};
 
 const CLAY: StationIndex = StationIndex(0);

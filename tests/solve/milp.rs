@@ -1,17 +1,15 @@
-//! The model of a frame handed to a MILP solver, level by level. The only file that names one.
+//! The model of a day handed to MILP solvers that are not ours, level by level, through `good_lp`.
 //!
-//! The search has found good options already; here each level that is not at its trivial bound gets
-//! a pass of its own, with the earlier levels held at what they have, inside a budget of nodes. What
-//! comes back is rounded, put into the model and believed only if it is no worse: a solver's
-//! arithmetic never decides anything by itself.
+//! Each level that is not at its trivial bound gets a pass of its own, with the earlier levels held
+//! at what they have, inside a budget of nodes. What comes back is rounded, put into the model and
+//! believed only if it is no worse: a solver's arithmetic never decides anything by itself.
 
-use crate::model::{Model, Var};
-use good_lp::{Expression, ProblemVariables, SolverModel, Variable, constraint, variable};
+use fairturn::model::{Model, Var};
+use good_lp::{
+    Constraint, Expression, ProblemVariables, Solver, SolverModel, Variable, constraint, variable,
+};
 
-/// The MILP solver that this build uses.
-pub const NAME: &str = if cfg!(feature = "highs") { "highs" } else { "microlp" };
-
-/// What the passes may use and what they found.
+/// What the passes found.
 #[derive(Clone, PartialEq, Eq, Debug)]
 pub struct Polished {
     /// The options taken.
@@ -22,14 +20,21 @@ pub struct Polished {
     pub finished: u32,
 }
 
-/// Improves options level by level; never returns worse ones.
-#[must_use]
+/// One level with the earlier ones held, from the options taken, within so many nodes: the options
+/// found, and whether the solver came to its end.
+pub type Pass = fn(&Model, usize, &[i64], &[usize], u64) -> Option<(Vec<usize>, bool)>;
+
+/// Improves options level by level with microlp; never returns worse ones.
 pub fn polish(model: &Model, taken: Vec<usize>, nodes: u64) -> Polished {
+    polish_by(by_microlp, model, taken, nodes)
+}
+
+/// The same with any solver.
+pub fn polish_by(pass: Pass, model: &Model, taken: Vec<usize>, nodes: u64) -> Polished {
     let mut best = Polished { taken, passes: 0, finished: 0 };
     let mut levels = model.value(&best.taken);
     for level in 0..levels.len() {
-        let least: i64 = model.trivial_bound(level);
-        if levels[level] <= least {
+        if levels[level] <= model.trivial_bound(level) {
             continue;
         }
         best.passes += 1;
@@ -73,12 +78,7 @@ fn sum(by_var: &[Variable], terms: &[(Var, i64)], constant: i64) -> Expression {
     terms.iter().fold(start, |sum, &(v, times)| sum + by_var[v.0 as usize] * times as f64)
 }
 
-fn rows(
-    by_var: &[Variable],
-    model: &Model,
-    level: usize,
-    held: &[i64],
-) -> Vec<good_lp::Constraint> {
+fn rows(by_var: &[Variable], model: &Model, level: usize, held: &[i64]) -> Vec<Constraint> {
     let mut rows = Vec::new();
     for choice in &model.choices {
         let ones: Vec<(Var, i64)> = choice.iter().map(|&v| (v, 1)).collect();
@@ -99,7 +99,7 @@ fn rows(
 }
 
 /// The pass of a level in a solver's own form, and the solver's variables by unknown.
-fn problem<S: good_lp::Solver>(
+pub fn problem<S: Solver>(
     model: &Model,
     level: usize,
     held: &[i64],
@@ -116,8 +116,7 @@ fn problem<S: good_lp::Solver>(
     (problem, by_var)
 }
 
-#[cfg(not(feature = "highs"))]
-fn pass(
+fn by_microlp(
     model: &Model,
     level: usize,
     held: &[i64],
@@ -126,6 +125,7 @@ fn pass(
 ) -> Option<(Vec<usize>, bool)> {
     use good_lp::solvers::microlp::microlp;
     let (problem, _) = problem(model, level, held, taken, microlp);
+    // Only microlp's own options hold a budget of nodes.
     let mut options = ::microlp::SolveOptions::default();
     options.node_limit = Some(nodes);
     let outcome = problem.as_inner().solve_with(options).ok()?;
@@ -135,25 +135,8 @@ fn pass(
     Some((read(model, |v| values.get(v.0 as usize).copied().unwrap_or(0.0)), finished))
 }
 
-#[cfg(feature = "highs")]
-fn pass(
-    model: &Model,
-    level: usize,
-    held: &[i64],
-    taken: &[usize],
-    nodes: u64,
-) -> Option<(Vec<usize>, bool)> {
-    use good_lp::{Solution, solvers::highs::highs};
-    let (problem, by_var) = problem(model, level, held, taken, highs);
-    let most = i32::try_from(nodes).unwrap_or(i32::MAX);
-    let problem = problem.set_option("mip_max_nodes", most);
-    let solution = problem.solve().ok()?;
-    let finished = matches!(solution.status(), good_lp::SolutionStatus::Optimal);
-    Some((read(model, |v| solution.value(by_var[v.0 as usize])), finished))
-}
-
 /// The option of each choice that the solver's values lean to.
-fn read(model: &Model, value: impl Fn(Var) -> f64) -> Vec<usize> {
+pub fn read(model: &Model, value: impl Fn(Var) -> f64) -> Vec<usize> {
     let lean = |choice: &Vec<Var>| {
         (0..choice.len())
             .max_by(|&a, &b| value(choice[a]).total_cmp(&value(choice[b])))
