@@ -273,15 +273,26 @@ fn solvers_of_others_are_named_by_cross_checks_alone() {
 
 #[test]
 fn every_test_file_is_run() {
-    let all = fs::read_to_string(root().join("tests/all.rs")).expect("tests/all.rs");
-    let forgotten: Vec<String> = fs::read_dir(root().join("tests"))
-        .expect("the tests folder")
-        .map(|entry| entry.expect("a readable entry").path())
-        // A folder without a module is no test of this kind: the benchmark, other people's solvers.
-        .filter(|path| path.extension().is_some_and(|e| e == "rs") || path.join("mod.rs").is_file())
-        .filter_map(|path| Some(path.file_name()?.to_str()?.trim_end_matches(".rs").to_owned()))
-        .filter(|name| name != "all" && !all.lines().any(|line| line == format!("mod {name};")))
-        .collect();
+    let mut forgotten: Vec<String> = Vec::new();
+    for (path, _) in rust_files("tests") {
+        let (folder, file) = path.rsplit_once('/').expect("a file under tests");
+        let of = match (folder, file.trim_end_matches(".rs")) {
+            ("tests", "all") => continue,
+            ("tests", name) => ("tests/all.rs".to_owned(), name),
+            (folder, "mod") => match folder.rsplit_once('/') {
+                Some(("tests", name)) => ("tests/all.rs".to_owned(), name),
+                Some((above, name)) => (format!("{above}/mod.rs"), name),
+                None => unreachable!("{path} is in a folder"),
+            },
+            // The benchmark is a program of its own.
+            ("tests/bench", _) => continue,
+            (folder, name) => (format!("{folder}/mod.rs"), name),
+        };
+        let declares = |line: &str| line.trim_start_matches("pub ") == format!("mod {};", of.1);
+        if !fs::read_to_string(root().join(&of.0)).is_ok_and(|text| text.lines().any(declares)) {
+            forgotten.push(format!("{path} is no module of {}", of.0));
+        }
+    }
     none(&forgotten);
 }
 

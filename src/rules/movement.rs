@@ -15,7 +15,7 @@ pub static RULE: Rule = Rule {
            down, and none that the room holds while the child is away), and no awake child sits still for longer than the longest still stretch.",
     audit,
     words,
-    rows: Some(rows::places::movement),
+    rows: Some(rows::still::movement),
 };
 const SLUG: &str = "movement";
 

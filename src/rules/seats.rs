@@ -5,6 +5,7 @@ use super::{Problem, Rule, Unit, phrase, rows};
 use crate::chart::{Chart, ChoiceIndex, Place};
 use crate::day::Day;
 use crate::site::{ChildIndex, SpaceIndex, StationIndex, ZoneIndex};
+use std::collections::{BTreeMap, BTreeSet};
 
 /// The rule.
 pub static RULE: Rule = Rule {
@@ -13,7 +14,7 @@ pub static RULE: Rule = Rule {
            unplaced.",
     audit,
     words,
-    rows: Some(rows::places::seats),
+    rows: Some(rows::seats::seats),
 };
 const SLUG: &str = "seats";
 
@@ -21,6 +22,7 @@ fn audit(day: &Day, chart: &Chart) -> Vec<Problem> {
     let reading = Reading::of(day, chart);
     let mut found = Vec::new();
     for slice in reading.slices([]) {
+        found.extend(choices(day, &reading, &slice));
         let places = sorted(slice.children.iter().map(|(_, stay)| stay.at));
         for place in places {
             let there = slice.children_at(place);
@@ -35,7 +37,6 @@ fn audit(day: &Day, chart: &Chart) -> Vec<Problem> {
                     let (space, zone) = (table.space, table.zone);
                     found.extend(over(&slice, place, space, Some(zone), there, table.seats));
                 }
-                Place::Choice(k) => found.extend(choice(day, &reading, &slice, k, there)),
                 _ => {}
             }
         }
@@ -44,44 +45,99 @@ fn audit(day: &Day, chart: &Chart) -> Vec<Problem> {
     merged(found)
 }
 
-/// More children in a choice than seats left at its stations, by itself or together with the
-/// choices of that time which share a station with it.
-fn choice(
-    day: &Day,
-    reading: &Reading,
-    slice: &Slice,
-    k: ChoiceIndex,
-    there: Vec<ChildIndex>,
-) -> Option<Problem> {
-    let choices = &reading.chart.choices;
-    let seats = |open: &[StationIndex]| -> u32 {
-        let left = |s: StationIndex| {
-            let assigned = slice.children_at(Place::Station(s)).len();
-            day.station(s).seats.saturating_sub(u32::try_from(assigned).unwrap_or(u32::MAX))
-        };
-        sorted(open.iter().copied()).into_iter().map(left).sum()
-    };
-    let place = Place::Choice(k);
-    let own = &choices[k.0];
-    if let Some(alone) = over(slice, place, own.space, None, there.clone(), seats(&own.open)) {
-        return Some(alone);
-    }
+/// More children in choices than seats left at their stations: in one by itself, or in several that
+/// share stations. As many as can be are seated; the choices whose children are then left over, and
+/// those whose children would have to give up a seat for them, are told together.
+fn choices(day: &Day, reading: &Reading, slice: &Slice) -> Vec<Problem> {
     let in_use = sorted(slice.children.iter().filter_map(|(_, stay)| match stay.at {
-        Place::Choice(other) => Some(other),
+        Place::Choice(k) => Some(k),
         _ => None,
     }));
-    let sharing: Vec<ChoiceIndex> = in_use
-        .into_iter()
-        .filter(|other| choices[other.0].open.iter().any(|s| own.open.contains(s)))
-        .collect();
-    // Told once, by the first of them.
-    if sharing.len() < 2 || sharing[0] != k {
-        return None;
+    let open = |k: &ChoiceIndex| sorted(reading.chart.choices[k.0].open.iter().copied());
+    let mut seating = Seating {
+        open: in_use.iter().map(open).collect(),
+        free: BTreeMap::new(),
+        seated: BTreeMap::new(),
+    };
+    for &station in seating.open.iter().flatten() {
+        let assigned = u32::try_from(slice.children_at(Place::Station(station)).len());
+        let left = day.station(station).seats.saturating_sub(assigned.unwrap_or(u32::MAX));
+        seating.free.insert(station, left);
     }
-    let open: Vec<StationIndex> =
-        sharing.iter().flat_map(|other| choices[other.0].open.clone()).collect();
-    let all = sorted(sharing.iter().flat_map(|other| slice.children_at(Place::Choice(*other))));
-    over(slice, place, own.space, None, all, seats(&open))
+    let left = seating.free.clone();
+    let mut without: Vec<u32> = vec![0; in_use.len()];
+    for (at, k) in in_use.iter().enumerate() {
+        for _ in slice.children_at(Place::Choice(*k)) {
+            without[at] += u32::from(!seating.seat(at, &mut BTreeSet::new()));
+        }
+    }
+    let mut found = Vec::new();
+    let mut told: BTreeSet<usize> = BTreeSet::new();
+    for at in 0..in_use.len() {
+        if without[at] == 0 || told.contains(&at) {
+            continue;
+        }
+        // All that one of them asks of another, back and forth.
+        let (mut stations, mut with) = (BTreeSet::new(), BTreeSet::from([at]));
+        loop {
+            let before = with.len();
+            with.iter().for_each(|c| stations.extend(seating.open[*c].iter().copied()));
+            let holds = |c: &usize| {
+                without[*c] > 0 && seating.open[*c].iter().any(|s| stations.contains(s))
+                    || stations.iter().any(|s| seating.seated.get(&(*c, *s)) > Some(&0))
+            };
+            with.extend((0..in_use.len()).filter(holds));
+            if with.len() == before {
+                break;
+            }
+        }
+        let there = with.iter().flat_map(|c| slice.children_at(Place::Choice(in_use[*c])));
+        let seats = stations.iter().map(|s| left[s]).sum();
+        let first = in_use[*with.first().unwrap_or(&at)];
+        let space = reading.chart.choices[first.0].space;
+        found.extend(over(slice, Place::Choice(first), space, None, sorted(there), seats));
+        told.extend(with);
+    }
+    found
+}
+
+/// Children of choices at seats that several of them may have.
+struct Seating {
+    /// Open stations, by choice.
+    open: Vec<Vec<StationIndex>>,
+    /// Seats that nobody has.
+    free: BTreeMap<StationIndex, u32>,
+    /// Children of a choice at a station.
+    seated: BTreeMap<(usize, StationIndex), u32>,
+}
+
+impl Seating {
+    /// Seats one more child of a choice, others moving over for it; whether there was a way.
+    fn seat(&mut self, choice: usize, tried: &mut BTreeSet<StationIndex>) -> bool {
+        for station in self.open[choice].clone() {
+            if !tried.insert(station) {
+                continue;
+            }
+            let mut moves_in = self.free.get(&station).is_some_and(|seats| *seats > 0);
+            if moves_in {
+                self.free.entry(station).and_modify(|seats| *seats -= 1);
+            } else {
+                let others = (0..self.open.len())
+                    .filter(|c| self.seated.get(&(*c, station)) > Some(&0))
+                    .collect::<Vec<_>>();
+                let over = others.into_iter().find(|c| *c != choice && self.seat(*c, tried));
+                if let Some(other) = over {
+                    self.seated.entry((other, station)).and_modify(|n| *n -= 1);
+                    moves_in = true;
+                }
+            }
+            if moves_in {
+                *self.seated.entry((choice, station)).or_default() += 1;
+                return true;
+            }
+        }
+        false
+    }
 }
 
 fn over(

@@ -82,7 +82,9 @@ impl<'d> Candidates<'d> {
     pub fn new(day: &'d Day, seed: u64, effort: Effort) -> Candidates<'d> {
         let standing = standing_groups(&day.site, day.room, day.date, seed);
         let groups = groups_today(day, &standing);
-        let layouts = layouts(day, &groups, effort.layouts.max(1));
+        let mut layouts = layouts(day, &groups, effort.layouts.max(1));
+        // The owed visits are counted one by one from here on.
+        layouts.iter_mut().for_each(|l| l.wishes = l.wishes.visits_counted());
         let met = vec![0; RULES.len() + AIMS.len()];
         let of = layouts.len();
         let stages = layouts.into_iter().map(|l| Stage::Layout(l, met.clone())).collect();

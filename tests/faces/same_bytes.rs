@@ -1,6 +1,12 @@
 //! The same facts give the same bytes, whatever surrounds the command.
 
 use super::command::{file, folder};
+use fairturn::day::Day;
+use fairturn::planner::{Options, make};
+use fairturn::site::RoomIndex;
+use fairturn::solve::Effort;
+use fairturn::wire::chart::write_chart;
+use fairturn::wire::scenario::read;
 use serde_json::Value;
 use std::path::{Path, PathBuf};
 use std::process::Command;
@@ -50,5 +56,33 @@ fn clock_language_folder_and_order_of_keys_change_no_byte() {
         let turned = file(&format!("{name}.turned.json"), &turned.to_string());
         let again = made(Path::new(&turned), root, &[]);
         assert_eq!(here, again, "{name}: keys in the opposite order");
+    }
+}
+
+#[test]
+fn however_many_solve_at_once_each_gets_the_same_bytes() {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("scenarios");
+    let days: Vec<Day> = ["half-day", "mixed-age-room", "short-staffed"]
+        .iter()
+        .map(|name| {
+            let path = folder.join(format!("{name}.scenario.json"));
+            let scenario = read(&std::fs::read(path).expect("a shipped scenario")).expect("fine");
+            scenario.open(RoomIndex(0), scenario.date).expect("the room is open")
+        })
+        .collect();
+    let effort = Effort { layouts: 3, short: 2_000, finalists: 2, long: 4_000, nodes: 500 };
+    let options = Options { seed: 5, effort };
+    let all = |days: &[Day]| -> Vec<String> {
+        days.iter().map(|day| write_chart(day, &make(day, &options))).collect()
+    };
+    let alone = all(&days);
+    for threads in [1, 2, 7] {
+        let together: Vec<Vec<String>> = std::thread::scope(|scope| {
+            let solving: Vec<_> = (0..threads).map(|_| scope.spawn(|| all(&days))).collect();
+            solving.into_iter().map(|one| one.join().expect("no panic")).collect()
+        });
+        for each in together {
+            assert!(each == alone, "{threads} at once");
+        }
     }
 }

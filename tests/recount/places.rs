@@ -6,6 +6,7 @@ use fairturn::chart::{ChoiceIndex, Place, Stay};
 use fairturn::day::KeptFor;
 use fairturn::site::{ChildIndex, StationIndex, TableIndex};
 use fairturn::standards::hazards::caution;
+use std::collections::BTreeSet;
 
 pub fn barred(scene: &Scene, broken: &mut Broken) {
     for (child, stay) in &scene.children {
@@ -125,18 +126,49 @@ pub fn seats(scene: &Scene, broken: &mut Broken) {
             broken.insert((scene.minute, format!("table {at}")));
         }
     }
-    for (at, choice) in scene.chart.choices.iter().enumerate() {
-        let mut seats = 0;
-        for station in &choice.open {
-            let assigned = scene.at(Place::Station(*station)).len() as u32;
-            seats += scene.day.stations[station.0].seats.saturating_sub(assigned);
-        }
-        if scene.at(Place::Choice(ChoiceIndex(at))).len() as u32 > seats {
-            broken.insert((scene.minute, format!("choice {at}")));
-        }
-    }
+    crowded_choices(scene, broken);
     if !scene.at(Place::Unplaced).is_empty() {
         broken.insert((scene.minute, "unplaced".into()));
+    }
+}
+
+/// The smallest set of choices that lacks the most seats, told by the first of each part of it.
+fn crowded_choices(scene: &Scene, broken: &mut Broken) {
+    let all: Vec<usize> = (0..scene.chart.choices.len())
+        .filter(|at| !scene.at(Place::Choice(ChoiceIndex(*at))).is_empty())
+        .collect();
+    assert!(all.len() < 12, "so many choices at once are not recounted");
+    let shares = |a: usize, b: usize| {
+        let (a, b) = (&scene.chart.choices[a].open, &scene.chart.choices[b].open);
+        a.iter().any(|s| b.contains(s))
+    };
+    let (mut most, mut worst): (i64, Vec<usize>) = (0, Vec::new());
+    for bits in 1_u32..1 << all.len() {
+        let set: Vec<usize> =
+            (0..all.len()).filter(|i| bits >> i & 1 == 1).map(|i| all[i]).collect();
+        let (mut children, mut stations) = (0, BTreeSet::<StationIndex>::new());
+        for at in &set {
+            children += scene.at(Place::Choice(ChoiceIndex(*at))).len() as i64;
+            stations.extend(scene.chart.choices[*at].open.iter().copied());
+        }
+        let mut seats = 0;
+        for station in stations {
+            let assigned = scene.at(Place::Station(station)).len() as u32;
+            seats += i64::from(scene.day.stations[station.0].seats.saturating_sub(assigned));
+        }
+        let fewer = set.len() < worst.len();
+        if children - seats > most || (most > 0 && children - seats == most && fewer) {
+            (most, worst) = (children - seats, set);
+        }
+    }
+    while let Some(&first) = worst.first() {
+        let mut part = vec![first];
+        for _ in 0..worst.len() {
+            let near = |at: &usize| part.iter().any(|p| shares(*p, *at));
+            part = worst.iter().copied().filter(near).collect();
+        }
+        worst.retain(|at| !part.contains(at));
+        broken.insert((scene.minute, format!("choice {first}")));
     }
 }
 

@@ -158,6 +158,31 @@ fn one_who_may_not_be_alone_while_a_task_is_done() {
 }
 
 #[test]
+fn nobody_at_all_is_told_with_a_binding_standard_and_without() {
+    let mut build = tiny();
+    two_stations(&mut build);
+    no_breaks(&mut build);
+    for (_, shifts) in &mut build.adults {
+        *shifts = vec![span("09:00-09:20"), span("09:31-09:40")];
+    }
+    agree(&build, &[]);
+    let told = |build: &Build, rule: &str| -> Vec<Span> {
+        let day = build.day();
+        let plan = fairturn::planner::make(&day, &fairturn::planner::Options::default());
+        let of = plan.problems.into_iter().filter(|p| p.rule == rule);
+        of.map(|p| p.span).collect()
+    };
+    let alone = span("09:20-09:31");
+    assert!(told(&build, "sight").iter().all(|s| alone.holds(*s)));
+    let unseen: u16 = told(&build, "sight").iter().map(|s| s.minutes()).sum();
+    assert!(unseen >= alone.minutes(), "{unseen} minutes without anybody are told");
+    assert_eq!(told(&build, "ratio"), []);
+    ireland(&mut build);
+    agree(&build, &[]);
+    assert_eq!(told(&build, "ratio"), [alone]);
+}
+
+#[test]
 fn an_adult_who_does_not_count_frees_one_who_does() {
     let mut build = tiny();
     two_stations(&mut build);

@@ -4,6 +4,9 @@ mod agreement;
 mod agreement_adults;
 mod agreement_aims;
 mod agreement_places;
+mod agreement_presence;
+mod deleted;
+mod gym;
 #[cfg(feature = "highs")]
 mod highs;
 pub mod latin_square;
@@ -14,5 +17,6 @@ mod optimum;
 mod order;
 mod proof;
 mod small_days;
+mod tempted;
 pub mod tiny;
 mod watched;

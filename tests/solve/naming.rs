@@ -19,7 +19,7 @@ use std::collections::BTreeMap;
 const NAMED: &[&str] =
     &["ratio", "least-adults", "never-alone", "one-to-one", "staffed", "sight", "qualified"];
 /// Rules that are decided before anyone is named.
-const SETTLED: &[&str] = &["seats", "reset", "kept", "movement", "staff-break"];
+const SETTLED: &[&str] = &["seats", "reset", "keep-apart", "kept", "movement", "staff-break"];
 
 fn position(slug: &str) -> usize {
     RULES.iter().position(|r| r.slug == slug).expect("a rule in the table")
@@ -103,7 +103,7 @@ fn least(day: &Day, chart: &Chart, duties: &Duties, now: Span) -> Vec<u64> {
 }
 
 /// All that the least of a slice hangs on.
-type Key = (Vec<(ChildIndex, SpaceIndex, Place, Option<ZoneIndex>, State)>, Vec<usize>, Vec<usize>);
+type Key = (Vec<(ChildIndex, SpaceIndex, Place, Option<ZoneIndex>, State)>, [Vec<usize>; 3]);
 
 /// The least shortfall of an assignment by rule, over all namings; `None` where more tasks stand
 /// than adults are there to do them.
@@ -128,10 +128,14 @@ fn best(
         let under_way = |span: Option<Span>| span.is_some_and(|s| s.meets(now));
         let on_break = (0..duties.breaks.len()).filter(|&i| under_way(duties.break_span(day, i)));
         let at_task = (0..duties.tasks.len()).filter(|&i| under_way(duties.task_span(day, i)));
+        let here = day.adults.iter().filter(|a| a.1.iter().any(|s| s.meets(now)));
         let key: Key = (
             chart.children.iter().filter_map(place).collect(),
-            on_break.map(|i| duties.breaks[i].0.0).collect(),
-            at_task.map(|i| duties.tasks[i].0).collect(),
+            [
+                here.map(|a| a.0.0).collect(),
+                on_break.map(|i| duties.breaks[i].0.0).collect(),
+                at_task.map(|i| duties.tasks[i].0).collect(),
+            ],
         );
         let found = known.entry(key).or_insert_with(|| least(day, chart, duties, now));
         if found[0] > 0 {

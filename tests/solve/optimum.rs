@@ -2,7 +2,9 @@
 //! that stands for a broken rule is worth something somewhere.
 
 use super::agreement_places::snack;
+use super::agreement_presence::nests;
 use super::milp::polish;
+use super::tempted::kept_and_changed;
 use super::tiny::{Tiny, assignments, no_breaks, tiny};
 use crate::audits::build::{Build, CLASSROOM, FLOOR, span};
 use fairturn::day::{KeptCell, KeptFor, Visit};
@@ -92,7 +94,7 @@ fn kept_and_apart() -> Build {
 }
 
 /// Tiny days that between them hold every kind of row.
-pub fn days() -> [(&'static str, Build); 6] {
+pub fn days() -> [(&'static str, Build); 8] {
     [
         ("wishes", wishes()),
         ("wet and still", wet_and_still()),
@@ -100,6 +102,8 @@ pub fn days() -> [(&'static str, Build); 6] {
         ("own adult and care", own_adult_and_care()),
         ("kept and apart", kept_and_apart()),
         ("a snack", snack()),
+        ("nests", nests()),
+        ("kept and changed", kept_and_changed()),
     ]
 }
 

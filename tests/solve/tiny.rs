@@ -17,6 +17,7 @@ use std::collections::{BTreeMap, BTreeSet};
 const EXACT: &[&str] = &[
     "seats",
     "reset",
+    "keep-apart",
     "kept",
     "ratio",
     "least-adults",
@@ -27,6 +28,7 @@ const EXACT: &[&str] = &[
     "qualified",
     "movement",
     "staff-break",
+    "meals",
 ];
 
 /// Two groups of two at 50 months, two adults, forty assigned minutes in two turns of fifteen and
@@ -114,6 +116,19 @@ pub fn assignments(model: &Model) -> impl Iterator<Item = (Vec<usize>, Vec<i64>)
         assert_eq!(state.levels(), model.value(&taken), "the moved state is the plain value");
         (taken, state.levels().to_vec())
     })
+}
+
+/// No rule's rows say more than its audit, whatever is decided.
+pub fn at_most(build: &Build) {
+    let day = build.day();
+    let tiny = Tiny::new(&day);
+    let rules: Vec<usize> = (0..RULES.len()).filter(|&r| EXACT.contains(&RULES[r].slug)).collect();
+    for (taken, levels) in assignments(&tiny.model) {
+        let Some(audit) = audited(&tiny, &taken, &rules) else { continue };
+        for (&r, found) in rules.iter().zip(audit) {
+            assert!(levels[r] <= found, "{taken:?}: {} {} > {found}", RULES[r].slug, levels[r]);
+        }
+    }
 }
 
 /// What the audit finds in the chart of an assignment, in the order of [`EXACT`]; `None` where the

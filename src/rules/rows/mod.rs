@@ -4,11 +4,16 @@
 //! frame. What a rule decides before any cell is open (who may use what, when a station is shut) is
 //! built in: the option is simply not there.
 //!
-//! Map: [`care`] care rounds, [`people`] adults by slice, [`team`] what they are short of in each, [`places`] stations by cell, [`wishes`] the aims.
+//! Map: [`care`] care rounds, [`people`] adults by slice, [`team`] what they are short of in each,
+//! [`runs`] who is at which open cell when, [`seats`] and [`places`] stations, [`still`] sitting still,
+//! [`wishes`] the aims.
 
 pub(super) mod care;
 pub(super) mod people;
 pub(super) mod places;
+mod runs;
+pub(super) mod seats;
+pub(super) mod still;
 pub mod team;
 pub(super) mod wishes;
 

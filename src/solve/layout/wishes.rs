@@ -49,6 +49,13 @@ pub struct Wishes {
 }
 
 impl Wishes {
+    /// The same where the owed visits themselves have been counted: how many more turns than two they
+    /// would have needed says nothing then.
+    #[must_use]
+    pub fn visits_counted(self) -> Wishes {
+        Wishes { visits: if self.turns > -2 { self.visits } else { 0 }, ..self }
+    }
+
     /// The part that breaks a rule: not a matter of taste.
     #[must_use]
     pub fn fails(&self) -> [i64; 4] {
