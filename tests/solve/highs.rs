@@ -15,8 +15,8 @@ use good_lp::solvers::highs::highs;
 use good_lp::{Solution, SolutionStatus, SolverModel};
 
 /// The pass of [`polish_by`], solved to its end: a gap of a half is none between whole numbers.
-const BY_HIGHS: Pass = |model, level, held, taken, nodes| {
-    let (problem, by_var) = problem(model, level, held, taken, highs);
+const BY_HIGHS: Pass = |model, level, held, nodes| {
+    let (problem, by_var) = problem(model, level, held, highs);
     let most = i32::try_from(nodes).expect("a budget of nodes");
     let problem = problem
         .set_option("mip_max_nodes", most)
@@ -53,7 +53,7 @@ fn each_pass(name: &str, day: &Day) -> (usize, usize) {
         if bound.value <= model.trivial_bound(level) {
             continue;
         }
-        let answer = BY_HIGHS(model, level, &held, &found.proof.taken, 50_000);
+        let answer = BY_HIGHS(model, level, &held, 50_000);
         let (taken, finished) = answer.unwrap_or_else(|| panic!("{name}: {bound:?} has no answer"));
         let values = model.value(&taken);
         let kept = (0..level).all(|earlier| values[earlier] <= held[earlier]);

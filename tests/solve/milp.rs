@@ -20,9 +20,9 @@ pub struct Polished {
     pub finished: u32,
 }
 
-/// One level with the earlier ones held, from the options taken, within so many nodes: the options
-/// found, and whether the solver came to its end.
-pub type Pass = fn(&Model, usize, &[i64], &[usize], u64) -> Option<(Vec<usize>, bool)>;
+/// One level with the earlier ones held, within so many nodes: the options found, and whether the
+/// solver came to its end.
+pub type Pass = fn(&Model, usize, &[i64], u64) -> Option<(Vec<usize>, bool)>;
 
 /// Improves options level by level with microlp; never returns worse ones.
 pub fn polish(model: &Model, taken: Vec<usize>, nodes: u64) -> Polished {
@@ -38,7 +38,7 @@ pub fn polish_by(pass: Pass, model: &Model, taken: Vec<usize>, nodes: u64) -> Po
             continue;
         }
         best.passes += 1;
-        let Some((found, finished)) = pass(model, level, &levels, &best.taken, nodes) else {
+        let Some((found, finished)) = pass(model, level, &levels, nodes) else {
             continue;
         };
         best.finished += u32::from(finished);
@@ -51,25 +51,16 @@ pub fn polish_by(pass: Pass, model: &Model, taken: Vec<usize>, nodes: u64) -> Po
     best
 }
 
-/// A solver's variables by unknown, starting at the options taken.
-fn variables(model: &Model, taken: &[usize]) -> (ProblemVariables, Vec<Variable>) {
+/// A solver's variables by unknown. No start is handed over: with one, HiGHS 1.16 takes it for the
+/// optimum of a tiny day where it is not.
+fn variables(model: &Model) -> (ProblemVariables, Vec<Variable>) {
     let mut is_option = vec![false; model.names.len()];
     model.choices.iter().flatten().for_each(|v| is_option[v.0 as usize] = true);
-    let mut on = vec![false; model.names.len()];
-    for (choice, &option) in model.choices.iter().zip(taken) {
-        on[choice[option].0 as usize] = true;
-    }
     let mut variables = ProblemVariables::new();
-    let by_var = (0..model.names.len())
-        .map(|v| {
-            let new = variable();
-            if is_option[v] {
-                variables.add(new.binary().initial(f64::from(u8::from(on[v]))))
-            } else {
-                variables.add(new.min(0))
-            }
-        })
-        .collect();
+    let by_var = is_option
+        .into_iter()
+        .map(|option| variables.add(if option { variable().binary() } else { variable().min(0) }));
+    let by_var = by_var.collect();
     (variables, by_var)
 }
 
@@ -103,10 +94,9 @@ pub fn problem<S: Solver>(
     model: &Model,
     level: usize,
     held: &[i64],
-    taken: &[usize],
     solver: S,
 ) -> (S::Model, Vec<Variable>) {
-    let (variables, by_var) = variables(model, taken);
+    let (variables, by_var) = variables(model);
     let rows = rows(&by_var, model, level, held);
     let objective = sum(&by_var, &model.levels[level].terms, 0);
     let mut problem = variables.minimise(objective).using(solver);
@@ -116,15 +106,9 @@ pub fn problem<S: Solver>(
     (problem, by_var)
 }
 
-fn by_microlp(
-    model: &Model,
-    level: usize,
-    held: &[i64],
-    taken: &[usize],
-    nodes: u64,
-) -> Option<(Vec<usize>, bool)> {
+fn by_microlp(model: &Model, level: usize, held: &[i64], nodes: u64) -> Option<(Vec<usize>, bool)> {
     use good_lp::solvers::microlp::microlp;
-    let (problem, _) = problem(model, level, held, taken, microlp);
+    let (problem, _) = problem(model, level, held, microlp);
     // Only microlp's own options hold a budget of nodes.
     let mut options = ::microlp::SolveOptions::default();
     options.node_limit = Some(nodes);
