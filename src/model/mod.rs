@@ -42,7 +42,7 @@ pub use unknowns::Unknowns;
 pub struct Var(pub u32);
 
 /// A sum of whole multiples of unknowns and a constant.
-#[derive(Clone, PartialEq, Eq, Debug, Default)]
+#[derive(Clone, PartialEq, Eq, PartialOrd, Ord, Debug, Default)]
 pub struct Line {
     /// Whole multiples of unknowns, each unknown at most once after [`Model::forced`] has it.
     pub terms: Vec<(Var, i64)>,

@@ -9,7 +9,8 @@ use crate::solve::Finalist;
 enum Rows {
     /// They measure what the audit measures, or less.
     AtMost,
-    /// Another thing, or there are none: the posts decide, or what is settled already.
+    /// Another thing (nests undisturbed, care rounds), or there are none: the posts decide, or what is
+    /// settled already.
     Other,
 }
 

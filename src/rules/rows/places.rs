@@ -24,22 +24,20 @@ fn ends(runs: &[Run], cell: usize) -> Option<[(&Run, &[ChildIndex]); 2]> {
         Some((run, &here.1[..]))
     });
     let first = used.next()?;
-    Some([first, used.last().unwrap_or(first)])
+    Some([first, used.next_back().unwrap_or(first)])
 }
 
 /// Between two groups at a station its reset minutes pass; one wet station at a time unless the site
 /// allows more.
 pub fn reset(rows: &Rows<'_, '_>, model: &mut Model) {
     let (frame, day, runs) = (rows.frame, rows.frame.day, runs(rows));
+    let ends: Vec<_> = (0..frame.cells.len()).map(|cell| ends(&runs, cell)).collect();
     for station in stations(rows) {
         let reset = day.station(station).reset_minutes;
         let mut soon: BTreeMap<(Minute, Minute), Vec<Line>> = BTreeMap::new();
         for (i, one) in frame.cells.iter().enumerate() {
             for (j, other) in frame.cells.iter().enumerate() {
-                let (Some([_, leaving]), Some([coming, _])) = (ends(&runs, i), ends(&runs, j))
-                else {
-                    continue;
-                };
+                let (Some([_, leaving]), Some([coming, _])) = (ends[i], ends[j]) else { continue };
                 let (from, to) = (leaving.0.span.to, coming.0.span.from);
                 let between = to.0.checked_sub(from.0);
                 if one.group == other.group || between.is_none_or(|b| b >= reset) {
@@ -77,22 +75,34 @@ fn one_wet_at_a_time(rows: &Rows<'_, '_>, runs: &[Run], model: &mut Model) {
     let day = rows.frame.day;
     let wet: Vec<StationIndex> =
         stations(rows).filter(|&s| day.station(s).mess == Mess::Wet).collect();
-    for run in runs {
+    // Whom a care round fetches makes no stretch of its own: while it has all of a cell, that cell is
+    // taken to use nothing.
+    let same = |a: &Run, b: &Run| a.cells == b.cells && a.span.to == b.span.from;
+    for runs in runs.chunk_by(same) {
+        let (first, last) = (&runs[0], &runs[runs.len() - 1]);
         let mut line = Line::new(-1);
         for &station in &wet {
-            let uses = run.cells.iter().filter(|(_, here)| !here.is_empty()).map(|(cell, here)| {
-                let uses = users(rows, *cell, station).into_iter();
-                let line = uses.fold(Line::default(), |l, v| l.plus(1, v));
-                if line.terms.is_empty() { line } else { run.unless_fetched(line, here) }
-            });
+            let uses =
+                first.cells.iter().filter(|(_, here)| !here.is_empty()).map(|(cell, here)| {
+                    let uses = users(rows, *cell, station).into_iter();
+                    let mut line = uses.fold(Line::default(), |l, v| l.plus(1, v));
+                    let ways = runs.iter().flat_map(|run| &run.fetched);
+                    let all = ways.filter(|(_, whom)| here.iter().all(|c| whom.contains(c)));
+                    let all: BTreeSet<Var> = all.map(|way| way.0).collect();
+                    if !line.terms.is_empty() {
+                        all.into_iter().for_each(|var| line.add(-1, var));
+                    }
+                    line
+                });
             let uses: Vec<Line> = uses.filter(|l| !l.terms.is_empty()).collect();
             if !uses.is_empty() {
-                let name = format!("wet:{}@{}", day.station(station).id, run.span.from);
+                let name = format!("wet:{}@{}", day.station(station).id, first.span.from);
                 line.add(1, model.forced(name, uses));
             }
         }
         if line.terms.len() > 1 {
-            model.short("reset", format!("wet@{}", run.span.from), line, run.minutes());
+            let minutes = i64::from(last.span.to.0 - first.span.from.0);
+            model.short("reset", format!("wet@{}", first.span.from), line, minutes);
         }
     }
 }
@@ -143,9 +153,10 @@ pub fn keep_apart(rows: &Rows<'_, '_>, model: &mut Model) {
 /// A group's kept cell costs the minutes in which its children are elsewhere for no reason.
 pub fn kept(rows: &Rows<'_, '_>, model: &mut Model) {
     let frame = rows.frame;
+    let runs = if frame.day.kept.is_empty() { Vec::new() } else { runs(rows) };
     for kept in &frame.day.kept {
         let KeptFor::Group(id) = &kept.who else { continue };
-        for run in runs(rows) {
+        for run in &runs {
             let Some(common) = run.span.meet(kept.span) else { continue };
             let minutes = i64::from(common.minutes());
             for (cell, here) in &run.cells {

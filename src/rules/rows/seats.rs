@@ -3,7 +3,7 @@
 use super::Rows;
 use super::runs::{Run, options, runs, stations_of};
 use crate::model::{Line, Model, Target, Var};
-use crate::site::{ChildIndex, StationIndex};
+use crate::site::{ChildIndex, StationIndex, slices};
 use std::collections::BTreeMap;
 
 /// Nobody unplaced; no station with more children than seats; no choices that have fewer seats
@@ -22,8 +22,8 @@ pub fn seats(rows: &Rows<'_, '_>, model: &mut Model) {
             .map(|(station, there)| (*station, stations(rows, run, *station, there, model)))
             .collect();
         choices(rows, run, &users, &short_at, model);
-        undisturbed(rows, run, &users, model);
     }
+    undisturbed(rows, model);
 }
 
 /// Children of one cell whom one of its options brings to the same place.
@@ -132,7 +132,7 @@ fn stations(
         lines[0].add(-(fetched.count() as i64), *var);
     }
     if lines[0].terms.iter().any(|t| t.1 < 0) {
-        sets(there, 3, &mut Vec::new(), &mut |set| {
+        sets(there, 2, &mut Vec::new(), &mut |set| {
             lines.extend(pattern(run, set, |away| count(set, away) - seats));
         });
     }
@@ -142,6 +142,17 @@ fn stations(
         model.cost("seats", short, run.minutes());
     }
     short
+}
+
+/// Children who may at the most be assigned to the stations of a nest, each other cell at one of them.
+fn most_assigned(users: &[User], nest: &User) -> i64 {
+    let mut by_cell: BTreeMap<usize, usize> = BTreeMap::new();
+    let near = |u: &&User| !u.nest && u.cell != nest.cell && nest.at.contains(&u.at[0]);
+    for user in users.iter().filter(near) {
+        let most = by_cell.entry(user.cell).or_default();
+        *most = user.children.len().max(*most);
+    }
+    by_cell.into_values().sum::<usize>() as i64
 }
 
 /// Choices with fewer seats than children: by themselves, or two together that share a station.
@@ -174,6 +185,10 @@ fn choices(
     };
     let mut alone: BTreeMap<usize, Vec<Line>> = BTreeMap::new();
     for nest in &nests {
+        let seats = nest.at.iter().map(|s| i64::from(rows.frame.day.station(*s).seats));
+        if nest.children.len() as i64 + most_assigned(users, nest) <= seats.sum::<i64>() {
+            continue;
+        }
         let line = left(&nest.at).plus(nest.children.len() as i64, nest.var);
         alone.entry(nest.cell).or_default().push(fetched(line, &[nest]));
     }
@@ -196,7 +211,8 @@ fn choices(
             }
             let line = left(&open).plus(both, one.var).plus(both, other.var);
             let line = fetched(line.plus_line(-both, &Line::new(1)), &[one, other]);
-            let told = [one, other].map(|u| alone[&u.cell]).into_iter().flatten();
+            let told =
+                [one, other].map(|u| alone.get(&u.cell).copied().flatten()).into_iter().flatten();
             lines.push(told.fold(line, |line, short| line.plus(-1, short)));
         }
     }
@@ -209,25 +225,25 @@ fn choices(
 /// A nest has its stations to itself where no rule and no visit that is owed stands against it:
 /// whoever is assigned there, or nests there as well, draws its adult away. No aim measures it; it
 /// stands right before the wish for the key adult.
-fn undisturbed(rows: &Rows<'_, '_>, run: &Run, users: &[User], model: &mut Model) {
-    let mut by_station: BTreeMap<StationIndex, Vec<&User>> = BTreeMap::new();
-    for user in users {
-        user.at.iter().for_each(|s| by_station.entry(*s).or_default().push(user));
-    }
-    for (station, there) in by_station.into_iter().filter(|(_, t)| t.iter().any(|u| u.nest)) {
-        let mut lines = Vec::new();
-        let mut cells: Vec<usize> = there.iter().map(|u| u.cell).collect();
-        cells.dedup();
-        for cell in cells.iter().filter(|c| there.iter().any(|u| u.nest && u.cell == **c)) {
-            for other in cells.iter().filter(|o| *o != cell) {
-                let either = |u: &&&User| (u.nest && u.cell == *cell) || u.cell == *other;
-                let line = there.iter().filter(either);
-                lines.push(line.fold(Line::new(-1), |line, u| line.plus(1, u.var)));
+fn undisturbed(rows: &Rows<'_, '_>, model: &mut Model) {
+    let cells = &rows.frame.cells;
+    for span in slices(cells.iter().flat_map(|c| [c.span.from, c.span.to])) {
+        // Each nest as if it took every seat of its stations.
+        let mut taken: BTreeMap<StationIndex, (bool, Line)> = BTreeMap::new();
+        for (c, cell) in cells.iter().enumerate().filter(|(_, c)| c.span.holds(span)) {
+            for (option, var) in cell.options.iter().zip(&rows.unknowns.cells[c]) {
+                let nest = matches!(option.target, Target::Nest { .. });
+                for station in option.stations() {
+                    let seats = i64::from(rows.frame.day.station(station).seats);
+                    let entry = taken.entry(station).or_insert((false, Line::new(-seats)));
+                    entry.0 |= nest;
+                    entry.1.add(if nest { seats } else { 1 }, *var);
+                }
             }
         }
-        let name = format!("disturbed:{}@{}", rows.frame.day.station(station).id, run.span.from);
-        if let Some(shared) = model.rising(name, lines) {
-            model.cost("key-adult", shared, run.minutes());
+        for (station, (_, line)) in taken.into_iter().filter(|(_, (nest, _))| *nest) {
+            let name = format!("disturbed:{}@{}", rows.frame.day.station(station).id, span.from);
+            model.short("key-adult", name, line, i64::from(span.minutes()));
         }
     }
 }

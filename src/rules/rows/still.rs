@@ -23,7 +23,7 @@ enum Step {
 /// Who has no place is taken to move about: that costs enough by itself.
 pub fn movement(rows: &Rows<'_, '_>, model: &mut Model) {
     let longest = i64::from(rows.frame.day.schedule.movement.longest_still);
-    let mut alike: BTreeMap<(i64, Vec<(Var, i64)>, i64), i64> = BTreeMap::new();
+    let mut alike: BTreeMap<Line, i64> = BTreeMap::new();
     for (child, plan) in &rows.frame.children {
         let steps = steps(rows, *child, plan);
         for run in steps.split(|step| matches!(step, Step::Ends)) {
@@ -36,8 +36,7 @@ pub fn movement(rows: &Rows<'_, '_>, model: &mut Model) {
             }
         }
     }
-    for (n, ((constant, terms, _), children)) in alike.into_iter().enumerate() {
-        let line = Line { constant, terms };
+    for (n, (line, children)) in alike.into_iter().enumerate() {
         if line.terms.is_empty() {
             let settled = model.forced(format!("still:{n}"), vec![line]);
             model.cost("movement", settled, children);
@@ -55,7 +54,7 @@ fn too_still(
     run: &[Step],
     (from, to): (usize, usize),
     longest: i64,
-) -> Option<(i64, Vec<(Var, i64)>, i64)> {
+) -> Option<Line> {
     let inside = &run[from..to];
     let span = |step: &Step| match step {
         Step::Still(span) | Step::Open(span, _) => Some(*span),
@@ -93,7 +92,7 @@ fn too_still(
         }
     }
     line.terms.sort_unstable();
-    Some((line.constant, line.terms, over))
+    Some(line)
 }
 
 fn steps(rows: &Rows<'_, '_>, child: ChildIndex, plan: &[Planned]) -> Vec<Step> {
