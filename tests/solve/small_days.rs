@@ -190,3 +190,22 @@ fn one_adult_goes_out_with_the_children_and_comes_in_with_them() {
     assert!(unseen.iter().all(|p| p.span.to <= out.span.from), "{unseen:?}");
     assert_eq!(unseen.len(), 1, "{unseen:?}");
 }
+
+/// Four toddlers among sixteen older ones are a fifth, and three adults are enough; once one of the
+/// older ones has gone home they are more than a fifth, and four are needed.
+#[test]
+fn a_child_who_leaves_may_raise_the_need() {
+    let mut build = morning("09:00-10:30");
+    build.standards.push(find("ontario").expect("a built-in standard"));
+    build.site.stations.iter_mut().for_each(|s| s.seats = 9);
+    for n in 1..=20 {
+        let here = if n == 20 { "09:00-10:00" } else { "09:00-10:30" };
+        build.child(&format!("child {n}"), if n <= 4 { 20 } else { 40 }, here);
+    }
+    for name in ["lead", "second", "third"] {
+        adult(&mut build, name, "09:00-10:30");
+    }
+    let plan = made(&build.day());
+    let short: Vec<_> = of(&plan, "ratio").iter().map(|p| (p.span, p.needed, p.present)).collect();
+    assert_eq!(short, [(span("10:00-10:30"), 4, 3)]);
+}
