@@ -19,7 +19,7 @@ mod watch;
 use crate::model::{Model, State};
 use branch::{End, branch};
 use pass::{Cut, Open, Pass};
-use relax::{prices, row_of, sum};
+use relax::{handed_on, prices, row_of, sum};
 use space::Space;
 pub use watch::{Progress, Told, Watch};
 
@@ -209,7 +209,7 @@ impl Proving<'_> {
             return (self.values[level], How::Relaxed);
         }
         let trivial = trivial.max(space.least(objective)).min(self.values[level]);
-        let start = vec![0; calm_pass.rows.len()];
+        let start = handed_on(&space, objective);
         let (found, steps) =
             prices(&space, objective, self.values[level], &start, self.budget.pricing);
         watch.steps += u64::from(steps.saturating_sub(1));

@@ -169,6 +169,36 @@ fn counts(space: &Space<'_>, r: usize) -> bool {
     }
 }
 
+/// Prices at which every quantity that the level counts, straight or through others, costs nothing:
+/// what it costs is handed on to its rows, to each as much.
+///
+/// They say what the options alone cost the level, which is where the search for better ones begins.
+pub(super) fn handed_on(space: &Space<'_>, objective: usize) -> Prices {
+    let pass = space.pass;
+    let mut prices = vec![0; pass.rows.len()];
+    let mut each = vec![0_i64; pass.quantities.len()];
+    for &(q, times) in &pass.rows[objective].quantities {
+        each[q] += times * ONE;
+    }
+    // A row reads only quantities before its owner.
+    for q in (0..pass.quantities.len()).rev() {
+        let lines: Vec<usize> =
+            pass.quantities[q].lines.iter().copied().filter(|&r| counts(space, r)).collect();
+        let Some(part) = each[q].checked_div(lines.len() as i64).filter(|p| *p > 0) else {
+            continue;
+        };
+        for r in lines {
+            prices[r] = part;
+            for &(read, times) in &pass.rows[r].quantities {
+                each[read] = each[read].saturating_add(part.saturating_mul(times));
+            }
+        }
+    }
+    let most = DEAREST as i64 * ONE;
+    prices.iter_mut().for_each(|p| *p = (*p).min(most));
+    prices
+}
+
 /// Prices found in so many steps for a level whose row is `objective`, aiming at `target`; starts
 /// from `prices`.
 pub(super) fn prices(
