@@ -13,6 +13,7 @@
 mod branch;
 mod pass;
 mod relax;
+mod shave;
 mod space;
 mod watch;
 
@@ -20,6 +21,7 @@ use crate::model::{Model, State};
 use branch::{End, branch};
 use pass::{Cut, Open, Pass};
 use relax::{handed_on, prices, row_of, sum};
+use shave::{Asked, shave};
 use space::Space;
 pub use watch::{Progress, Told, Watch};
 
@@ -240,6 +242,12 @@ impl Proving<'_> {
         let Some(objective) = row_of(&pass, level) else { return End::Stopped };
         let mut space = Space::new(&pass);
         let mut nodes = self.budget.nodes;
+        let sizes: Vec<usize> = self.model.choices.iter().map(Vec::len).collect();
+        let asked =
+            Asked { objective, value: self.values[level], each, pricing: self.budget.pricing };
+        if shave(&mut space, &asked, &sizes, &mut nodes, watch) == End::Done {
+            return End::Done;
+        }
         let first = self.taken.clone();
         branch(&mut space, objective, &first, &mut nodes, watch, |taken| {
             let values = self.model.value(&taken);

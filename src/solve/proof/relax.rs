@@ -332,6 +332,11 @@ impl Sum {
         Some(Cut { costs: self.costs, limit })
     }
 
+    /// By how much the sum may be above its least where the level is at most `most`.
+    pub fn to_spare(&self, most: i64) -> i128 {
+        i128::from(most) * i128::from(ONE) - self.least
+    }
+
     /// The bound in the level's own unit, which comes in multiples of `each`.
     pub fn bound(&self, each: i64) -> i64 {
         let step = i128::from(each.max(1)) * i128::from(ONE);
