@@ -170,7 +170,7 @@ fn half_day(day: &mut Schedule, times: &Times, ground: &Ground) {
     part(day, PartKind::GoingHome, going_home, closes, ground);
     stretch(day, circle.later(15), snack);
     meal(day, MealKind::MorningSnack, snack, outdoors, ground);
-    care_round(day, snack, ground);
+    care_round(day, snack.earlier(BEFORE_SNACK), ground);
     day.movement = Movement { outdoor_day: 1, indoor_day: 2, ..day.movement };
 }
 
