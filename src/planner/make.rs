@@ -63,9 +63,7 @@ pub(super) fn found(day: &Day, options: &Options, watch: &mut Watch<'_>) -> Foun
 /// Which of the charts that were found is the answer.
 pub(super) fn best(day: &Day, found: &Found) -> usize {
     let worth = |finalist: &Finalist| {
-        let shortfall = rules::shortfall(&rules::audit(day, &finalist.chart));
-        let aims = rules::measure(day, &finalist.chart);
-        (shortfall, aims.first().copied(), finalist.wishes, aims)
+        (finalist.audited.clone(), finalist.wishes, rules::measure(day, &finalist.chart))
     };
     let charts = found.charts.iter().enumerate();
     let best = charts.min_by_key(|(_, finalist)| worth(finalist));

@@ -36,6 +36,19 @@ pub fn rounds(day: &Day, frame: &Frame<'_>) -> Vec<Vec<RoundOption>> {
         .collect()
 }
 
+/// Minutes of one turn at the changing place, on the grid.
+pub fn turn(day: &Day) -> u16 {
+    grid_up(day.site.settings.care_minutes.max(1))
+}
+
+/// The children who are due in a window: they do not go alone, and are here long enough for it.
+pub fn due(day: &Day, window: Span) -> impl Iterator<Item = ChildIndex> + '_ {
+    let each = turn(day);
+    let whole = move |h: &Span| h.meet(window).is_some_and(|h| h.minutes() >= each);
+    let children = day.children.iter().filter(move |(_, here)| here.iter().any(whole));
+    children.map(|(c, _)| *c).filter(|c| day.site[*c].toileting != Toileting::Alone)
+}
+
 /// The ways to run one care round that disturb least; none where nobody is due.
 pub fn ways(
     day: &Day,
@@ -43,16 +56,8 @@ pub fn ways(
     round: &CareRound,
     space: SpaceIndex,
 ) -> Vec<RoundOption> {
-    let each = grid_up(day.site.settings.care_minutes.max(1));
-    let due: Vec<ChildIndex> = day
-        .children
-        .iter()
-        .filter(|(c, here)| {
-            let minutes = |h: &Span| h.meet(round.window).map_or(0, Span::minutes);
-            day.site[*c].toileting != Toileting::Alone && here.iter().any(|h| minutes(h) >= each)
-        })
-        .map(|(c, _)| *c)
-        .collect();
+    let each = turn(day);
+    let due: Vec<ChildIndex> = due(day, round.window).collect();
     if due.is_empty() {
         return Vec::new();
     }

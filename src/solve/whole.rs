@@ -53,6 +53,8 @@ pub struct Found {
 pub struct Finalist {
     /// The chart.
     pub chart: Chart,
+    /// What `audited` said of it.
+    pub audited: Vec<i64>,
     /// What its layout leaves to be wished.
     pub wishes: Wishes,
     /// What was shown of each level of the model, rules first, then aims; empty when nothing was.
@@ -152,8 +154,9 @@ pub fn solve(
         post(day, &mut chart, &duties);
         let waiting = waiting(&c.frame);
         let Candidate { model, taken, wishes, .. } = c;
-        let enough = !candidates.may_beat(&audited(&chart), wishes);
-        charts.push(Finalist { chart, wishes, bounds, waiting, model, taken });
+        let audited = audited(&chart);
+        let enough = !candidates.may_beat(&audited, wishes);
+        charts.push(Finalist { chart, audited, wishes, bounds, waiting, model, taken });
         if enough {
             break;
         }

@@ -46,11 +46,8 @@ fn one_child_has_an_own_adult_and_a_stand_in() {
     }
 }
 
-#[test]
-fn two_adults_are_the_least() {
-    let mut build = tiny();
-    two_stations(&mut build);
-    build.site.adults[0].breaks[0].may_leave = true;
+/// Two adults are the least on the premises with three children.
+pub fn two_at_the_least(build: &mut Build) {
     let limits = r#"{
         "id": "harbour-board", "label": "Harbour board", "edition": "2026", "force": "local",
         "scope": "site", "sources": {
@@ -62,6 +59,14 @@ fn two_adults_are_the_least() {
     }"#;
     let limits = Standard::from_json(limits).expect("limits of the house");
     build.standards.push(Arc::new(limits));
+}
+
+#[test]
+fn two_adults_are_the_least() {
+    let mut build = tiny();
+    two_stations(&mut build);
+    build.site.adults[0].breaks[0].may_leave = true;
+    two_at_the_least(&mut build);
     agree(&build, &["least-adults"]);
 }
 

@@ -1,12 +1,12 @@
 //! Tiny days in which something that is wanted stands against each rule, or a rule cannot be kept.
 
+use super::agreement_adults::two_at_the_least;
 use super::agreement_places::snack;
 use super::tiny::{aged, no_breaks, tiny};
 use crate::audits::build::{Build, CLASSROOM, FLOOR, span, today};
 use fairturn::day::{KeptCell, KeptFor, Visit};
 use fairturn::site::*;
-use fairturn::standards::{Standard, find};
-use std::sync::Arc;
+use fairturn::standards::find;
 
 /// So many seats at each of these stations, and no others.
 fn stations(build: &mut Build, seats: &[(&str, u32)]) {
@@ -101,16 +101,7 @@ fn least_on_the_premises() -> Build {
     stations(&mut build, &[("blocks", 4), ("books", 4)]);
     both_lead(&mut build);
     build.site.adults[0].breaks[0].may_leave = true;
-    let limits = r#"{
-        "id": "harbour-board", "label": "Harbour board", "edition": "2026", "force": "local",
-        "scope": "site", "sources": {
-            "house": { "document": "Harbour board, limits of the house", "tag": "common_practice" }
-        },
-        "bands": [ { "id": "all", "label": "all", "ratio": { "per_adult": 40 }, "source": "house" } ],
-        "mixed": { "method": "per_band_sum", "source": "house" },
-        "least_adults": [ { "from_children": 3, "adults": 2, "source": "house" } ]
-    }"#;
-    build.standards.push(Arc::new(Standard::from_json(limits).expect("limits of the house")));
+    two_at_the_least(&mut build);
     build
 }
 

@@ -1,9 +1,7 @@
 //! The posted chart redrawn: children split over two spaces, joined in one, two groups made one,
 //! cots moved.
 
-use crate::chart::{
-    Apart, Block, BlockKind, Cell, Chart, ChoiceIndex, OpenChoice, Place, State, Stay,
-};
+use crate::chart::{Apart, Block, BlockKind, Chart, ChoiceIndex, OpenChoice, Place, State, Stay};
 use crate::day::{Day, is_for};
 use crate::site::{ChildIndex, Mess, Minute, SpaceIndex, Span, StationIndex, Supervision};
 
@@ -167,25 +165,20 @@ pub(super) fn merged(chart: &Chart, group: &str, into: &str, at: Minute) -> Opti
 /// Cuts every stay and cell at both ends of a run, so that the part inside can be moved.
 fn cut(chart: &mut Chart, run: Span) {
     for edge in [run.from, run.to] {
-        let parts = |span: Span| Some((Span::new(span.from, edge)?, Span::new(edge, span.to)?));
-        for stays in chart.children.iter_mut().map(|c| &mut c.stays) {
-            if let Some(n) = stays.iter().position(|s| parts(s.span).is_some())
-                && let Some((before, after)) = parts(stays[n].span)
-            {
-                let second = Stay { span: after, ..stays[n].clone() };
-                stays[n].span = before;
-                stays.insert(n + 1, second);
-            }
-        }
-        for cells in chart.groups.iter_mut().map(|g| &mut g.cells) {
-            if let Some(n) = cells.iter().position(|c| parts(c.span).is_some())
-                && let Some((before, after)) = parts(cells[n].span)
-            {
-                let second = Cell { span: after, ..cells[n].clone() };
-                cells[n].span = before;
-                cells.insert(n + 1, second);
-            }
-        }
+        chart.children.iter_mut().for_each(|c| cut_one(&mut c.stays, edge, |stay| &mut stay.span));
+        chart.groups.iter_mut().for_each(|g| cut_one(&mut g.cells, edge, |cell| &mut cell.span));
+    }
+}
+
+/// Makes two of the one that goes on over an edge.
+fn cut_one<T: Clone>(all: &mut Vec<T>, edge: Minute, span: fn(&mut T) -> &mut Span) {
+    let parts = |span: Span| Some((Span::new(span.from, edge)?, Span::new(edge, span.to)?));
+    let over = |(n, one): (usize, &mut T)| parts(*span(one)).map(|parts| (n, parts));
+    if let Some((n, (before, after))) = all.iter_mut().enumerate().find_map(over) {
+        let mut second = all[n].clone();
+        *span(&mut all[n]) = before;
+        *span(&mut second) = after;
+        all.insert(n + 1, second);
     }
 }
 

@@ -60,12 +60,15 @@ impl Planner<'_> {
             _ => {}
         }
         self.fetch(way, kind, span);
-        match kind {
-            BlockKind::Turn | BlockKind::Rest => self.weigh(way, kind, span),
-            BlockKind::Arrival | BlockKind::Choice | BlockKind::GoingHome => {
-                self.weigh(way, kind, span);
-            }
-            _ => {}
+        if matches!(
+            kind,
+            BlockKind::Turn
+                | BlockKind::Rest
+                | BlockKind::Arrival
+                | BlockKind::Choice
+                | BlockKind::GoingHome
+        ) {
+            self.weigh(way, kind, span);
         }
         if kind == BlockKind::Choice {
             way.longest_choice = way.longest_choice.max(minutes);

@@ -1,7 +1,7 @@
 //! What is wished of a layout, in order; and what today's children wish of it.
 
 use super::super::allow::may_use;
-use super::super::clock::grid_up;
+use super::super::care::{due, turn};
 use crate::chart::{BlockKind, Group};
 use crate::day::Day;
 use crate::site::{
@@ -186,19 +186,12 @@ fn alike(day: &Day) -> Vec<(ChildIndex, i64)> {
 /// The window of each care round, with the minutes for all who are due in it: learners go two at a
 /// time.
 fn care(day: &Day) -> Vec<(Span, u16)> {
-    let each = grid_up(day.site.settings.care_minutes.max(1));
     let rounds = day.schedule.care_rounds.iter().take(MOST_ROUNDS);
-    let due = |window: Span, toileting: Toileting| {
-        let whole = |h: &Span| h.meet(window).is_some_and(|h| h.minutes() >= each);
-        let children = day
-            .children
-            .iter()
-            .filter(move |(c, here)| day.site[*c].toileting == toileting && here.iter().any(whole));
-        children.count()
-    };
     let minutes = |window: Span| {
-        let times = due(window, Toileting::Nappies) + due(window, Toileting::Learning).div_ceil(2);
-        u16::try_from(times).unwrap_or(u16::MAX).saturating_mul(each)
+        let nappies = |c: &ChildIndex| day.site[*c].toileting == Toileting::Nappies;
+        let (nappies, learners): (Vec<_>, Vec<_>) = due(day, window).partition(nappies);
+        let times = nappies.len() + learners.len().div_ceil(2);
+        u16::try_from(times).unwrap_or(u16::MAX).saturating_mul(turn(day))
     };
     let runs_over = |w: Span| Span { to: w.to.later(RUNS_OVER), ..w };
     rounds.map(|r| (runs_over(r.window), minutes(r.window))).collect()

@@ -216,7 +216,7 @@ impl Proving<'_> {
             prices(&space, objective, self.values[level], &start, self.budget.pricing);
         watch.steps += u64::from(steps.saturating_sub(1));
         watch.tell(Told::Pricing);
-        let sizes: Vec<usize> = model.choices.iter().map(Vec::len).collect();
+        let sizes = sizes(model);
         let Some(priced) = sum(&space, objective, &found, &sizes) else {
             return (trivial, How::Open);
         };
@@ -242,7 +242,7 @@ impl Proving<'_> {
         let Some(objective) = row_of(&pass, level) else { return End::Stopped };
         let mut space = Space::new(&pass);
         let mut nodes = self.budget.nodes;
-        let sizes: Vec<usize> = self.model.choices.iter().map(Vec::len).collect();
+        let sizes = sizes(self.model);
         let asked =
             Asked { objective, value: self.values[level], each, pricing: self.budget.pricing };
         if shave(&mut space, &asked, &sizes, &mut nodes, watch) == End::Done {
@@ -275,8 +275,13 @@ pub fn priced_bound(
     let mut space = Space::new(&pass);
     space.narrow().ok()?;
     let prices = (0..pass.rows.len()).map(price).collect();
-    let sizes: Vec<usize> = model.choices.iter().map(Vec::len).collect();
+    let sizes = sizes(model);
     Some(sum(&space, row_of(&pass, level)?, &prices, &sizes)?.bound(step(model, level)))
+}
+
+/// How many options each choice has.
+fn sizes(model: &Model) -> Vec<usize> {
+    model.choices.iter().map(Vec::len).collect()
 }
 
 /// What the values of a level are multiples of.

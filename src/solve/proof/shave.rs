@@ -3,7 +3,7 @@
 
 use super::branch::End;
 use super::relax::{Prices, handed_on, prices, sum};
-use super::space::Space;
+use super::space::{Empty, Space};
 use super::{Told, Watch};
 
 /// Rounds of trying and pricing; later ones find little.
@@ -35,9 +35,10 @@ pub(super) fn shave(
     }
     let mut start = handed_on(space, asked.objective);
     for _ in 0..ROUNDS {
-        let Some(priced) = price(space, asked, sizes, &mut start) else { return End::Stopped };
-        if priced == 0 {
-            return End::Done;
+        match price(space, asked, sizes, &mut start) {
+            Some(Ok(())) => {}
+            Some(Err(Empty)) => return End::Done,
+            None => return End::Stopped,
         }
         let Ok(tried) = each_alone(space, steps, watch) else { return End::Done };
         if watch.stopped() || *steps == 0 || tried == 0 {
@@ -47,18 +48,17 @@ pub(super) fn shave(
     End::Stopped
 }
 
-/// Prices what is left and drops what is too dear; how many options are left, 0 where nothing is,
-/// `None` where prices say nothing.
+/// Prices what is left and drops what is too dear; `None` where prices say nothing.
 fn price(
     space: &mut Space<'_>,
     asked: &Asked,
     sizes: &[usize],
     start: &mut Prices,
-) -> Option<usize> {
+) -> Option<Result<(), Empty>> {
     (*start, _) = prices(space, asked.objective, asked.value, start, asked.pricing);
     let priced = sum(space, asked.objective, start, sizes)?;
     if priced.bound(asked.each) >= asked.value {
-        return Some(0);
+        return Some(Err(Empty));
     }
     let limit = priced.to_spare(asked.value - asked.each);
     for choice in 0..sizes.len() {
@@ -68,10 +68,7 @@ fn price(
         let gone: Vec<usize> = space.options(choice).filter(dear).collect();
         gone.into_iter().for_each(|option| space.drop(choice, option));
     }
-    if space.narrow().is_err() {
-        return Some(0);
-    }
-    Some((0..sizes.len()).map(|c| space.count(c) as usize).sum())
+    Some(space.narrow())
 }
 
 /// Takes each option by itself, and drops it where that leaves nothing; how many were dropped.
@@ -79,7 +76,7 @@ fn each_alone(
     space: &mut Space<'_>,
     steps: &mut u64,
     watch: &mut Watch<'_>,
-) -> Result<usize, super::space::Empty> {
+) -> Result<usize, Empty> {
     let mut dropped = 0;
     for choice in 0..space.pass.open.len() {
         let options: Vec<usize> = space.options(choice).collect();
@@ -101,7 +98,7 @@ fn each_alone(
             if empty {
                 dropped += 1;
                 if space.count(choice) == 1 {
-                    return Err(super::space::Empty);
+                    return Err(Empty);
                 }
                 space.drop(choice, option);
                 space.narrow()?;

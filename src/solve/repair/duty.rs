@@ -4,8 +4,8 @@ use super::children::Rounds;
 use super::{Broken, Rest};
 use crate::chart::{AdultDay, Place, Post};
 use crate::model::frame::{BreakChoice, RoundOption};
-use crate::site::{AdultIndex, CareRound, ChildIndex, Minute, Span, Toileting};
-use crate::solve::care::{NEVER, disturbance, ways};
+use crate::site::{AdultIndex, CareRound, ChildIndex, Minute, Span};
+use crate::solve::care::{NEVER, disturbance, due, turn, ways};
 use crate::solve::clock::{GRID, grid_up};
 
 /// Minutes around a care round's window in which a posted change still belongs to it.
@@ -134,7 +134,8 @@ fn rounds(broken: Broken<'_>, mut changes: Rounds, rest: &mut Rest<'_>) {
         let begun =
             posts(broken).any(|(_, p)| p.at == Place::Care && p.span.from < at && mine(p.span));
         let space = day.site[day.room].spaces.iter().find(|s| day.site[**s].care_place.is_some());
-        let posted = option(broken, &own, rest, round);
+        let new = new(broken, round);
+        let posted = option(broken, &own, rest, round, &new);
         let fresh = match space {
             Some(&space) if !begun && round.window.to > at => ways(day, &rest.frame, round, space),
             _ => Vec::new(),
@@ -178,25 +179,29 @@ fn was_run(broken: Broken<'_>, round: &CareRound) -> bool {
     care.any(|s| s.span.meets(round.window))
 }
 
-/// The posted round, with who is new and due at its end.
+/// Children who are due in a round, and were not to be here in its window.
+fn new(broken: Broken<'_>, round: &CareRound) -> Vec<ChildIndex> {
+    let was_here = |child: &ChildIndex| {
+        let stays = broken.posted.child(*child).map_or(&[][..], |c| &c.stays);
+        stays.iter().any(|s| s.span.meets(round.window))
+    };
+    due(broken.day, round.window).filter(|child| !was_here(child)).collect()
+}
+
+/// The posted round, with who is new at its end.
 fn option(
     broken: Broken<'_>,
     own: &Rounds,
     rest: &Rest<'_>,
     round: &CareRound,
+    new: &[ChildIndex],
 ) -> Option<RoundOption> {
     let day = broken.day;
     let space = own.first()?.1.space;
     let mut children: Vec<(ChildIndex, Span)> = own.iter().map(|(c, s)| (*c, s.span)).collect();
-    let each = grid_up(day.site.settings.care_minutes.max(1));
-    let known = |c: ChildIndex, list: &[(ChildIndex, Span)]| list.iter().any(|k| k.0 == c);
-    for (child, here) in &day.children {
-        let minutes = |h: &Span| h.meet(round.window).map_or(0, Span::minutes);
-        let due = day.site[*child].toileting != Toileting::Alone
-            && here.iter().any(|h| minutes(h) >= each);
-        let stays = broken.posted.child(*child).map_or(&[][..], |c| &c.stays);
-        let was_here = stays.iter().any(|s| s.span.meets(round.window));
-        if !due || was_here || known(*child, &children) {
+    let each = turn(day);
+    for child in new {
+        if children.iter().any(|known| known.0 == *child) {
             continue;
         }
         let last = children.iter().map(|(_, s)| s.to).max().unwrap_or(round.window.from);

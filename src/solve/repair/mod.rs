@@ -116,21 +116,17 @@ pub fn repairs(broken: Broken<'_>, seed: u64, effort: Effort, watch: &mut Watch<
         let long = if stop { 0 } else { effort.long };
         let steps = Steps { annealing: long / 2, descent: long / 4 };
         let mut taken = search(&rest.frame, model, Some(start), steps, seed);
+        let mut bound = None;
         if effort.nodes > 0 {
             let proof = prove(model, taken, Budget::nodes(effort.nodes), watch);
             found.finished &= proof.whole();
-            let bound = kept.fewest(&proof, forced);
+            bound = kept.fewest(&proof, forced);
             taken = proof.taken;
             found.charts[first].1 = bound;
-            if taken != kept.options {
-                let (chart, duties) = decode::decode(&rest, with, &taken);
-                found.charts.push((posted(broken, chart, &duties), bound));
-            }
-            continue;
         }
         if taken != kept.options {
             let (chart, duties) = decode::decode(&rest, with, &taken);
-            found.charts.push((posted(broken, chart, &duties), None));
+            found.charts.push((posted(broken, chart, &duties), bound));
         }
     }
     found
