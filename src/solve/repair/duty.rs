@@ -155,7 +155,7 @@ fn rounds(broken: Broken<'_>, mut changes: Rounds, rest: &mut Rest<'_>) {
             None => {
                 // Nobody was to be changed; now somebody has come who is.
                 let options: Vec<RoundOption> = fresh.collect();
-                if !options.is_empty() && !was_run(broken, round) {
+                if !new.is_empty() && !options.is_empty() && !was_run(broken, round) {
                     rest.frame.rounds.push(options);
                     rest.rounds.push(None);
                 }
