@@ -5,7 +5,7 @@ use super::service_args::{
 };
 use super::{Answer, Wrong, input};
 use crate::http::answers::{Erased, time};
-use crate::http::calls::erasures;
+use crate::http::calls::{erasures, names};
 use crate::http::problem::Problem;
 use crate::http::server;
 use crate::http::settings::{DATABASE, Setting, Settings};
@@ -121,9 +121,10 @@ pub(super) fn import(args: &ImportArgs) -> Result<Answer, Wrong> {
             let cause = format!("there is a site `{id}` already");
             return Err(Wrong::one(format!("{cause}; add --replace to put this in its place")));
         }
-        let before = before.map(|site| site.version);
-        let kept = writing.keep_site(id, &document, before.as_deref()).await.map_err(told)?;
+        let old = before.as_ref().map(|site| site.version.as_str());
+        let kept = writing.keep_site(id, &document, old).await.map_err(told)?;
         let version = kept.ok_or_else(|| Wrong::one("another change came first; try again"))?;
+        names::remember(&mut writing, before.as_ref(), &scenario).await.map_err(told)?;
         writing.note(Some(id), "site put", &version).await.map_err(told)?;
         writing.commit().await.map_err(told)?;
         Ok(Answer::plain(format!("{id}\n")))
@@ -157,10 +158,10 @@ fn after_erasing(erased: &Erased, sqlite: bool) -> String {
     let mut text = format!("Erased; {} charts now have a blank token.\n", erased.charts);
     text.push_str(match (sqlite, erased.forgotten) {
         (true, true) => "The database's free pages and its log are clean.\n",
-        (true, false) => {
-            "A reader still holds on to old pages: run this again when the service is at rest.\n"
+        (_, false) => {
+            "Old pages are still held on to: the service writes them anew when it next starts.\n"
         }
-        (false, _) => {
+        (false, true) => {
             "The tables were written anew. PostgreSQL's own log and its archives are not reached from here.\n"
         }
     });

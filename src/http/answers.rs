@@ -182,7 +182,7 @@ impl From<TrailLine> for Change {
 pub struct Erased {
     /// How many charts were changed.
     pub charts: usize,
-    /// Whether the database's free pages and log are known to be clean.
+    /// Whether the free pages and the log are known to be clean; else they are when it starts next.
     pub forgotten: bool,
     /// Copies that are known; none of them was touched.
     pub backups: Vec<KnownBackup>,

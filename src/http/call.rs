@@ -193,10 +193,9 @@ impl Call {
     /// # Errors
     /// 428 when none is named, 412 when it is another, 400 when what is named is no version at all.
     pub fn version(&self, kept: Option<&str>) -> Result<(), Problem> {
-        let header = |name: header::HeaderName| {
-            self.headers.get(name).and_then(|value| value.to_str().ok()).map(str::trim)
-        };
+        let header = |name: header::HeaderName| listed(&self.headers, name);
         let (same, none) = (header(header::IF_MATCH), header(header::IF_NONE_MATCH));
+        let (same, none) = (same.as_deref(), none.as_deref());
         let names = |list: &str, version: &str| {
             list.split(',').any(|tag| tag.trim() == format!("\"{version}\""))
         };
@@ -219,13 +218,20 @@ impl Call {
     /// Whether the asker already has this version.
     #[must_use]
     pub fn has_version(&self, version: &str) -> bool {
-        let tags = self.headers.get(header::IF_NONE_MATCH).and_then(|value| value.to_str().ok());
+        let tags = listed(&self.headers, header::IF_NONE_MATCH);
         let same = |tag: &str| {
             let tag = tag.trim();
             tag == "*" || tag.trim_start_matches("W/") == format!("\"{version}\"")
         };
         tags.is_some_and(|tags| tags.split(',').any(same))
     }
+}
+
+/// All lines of a header that is a list, as one; `None` when there is none.
+#[must_use]
+pub fn listed(headers: &HeaderMap, name: header::HeaderName) -> Option<String> {
+    let lines = headers.get_all(name).iter().filter_map(|value| value.to_str().ok());
+    lines.map(|line| line.trim().to_owned()).reduce(|list, line| format!("{list}, {line}"))
 }
 
 /// Whether this is an entity tag: quoted, perhaps weak.
@@ -236,19 +242,21 @@ fn is_tag(text: &str) -> bool {
     inside.is_some_and(|tag| tag.bytes().all(|b| b > b' ' && b != b'"' && b != 0x7f))
 }
 
-/// Keeps the chart of an outcome, and notes that. The answer's body, or `None` without its site.
+/// Keeps the chart of an outcome, and notes that. The answer's body, or `None` when its site is gone
+/// or somebody was erased since the site was read.
 ///
 /// # Errors
 /// When the store does not answer.
 pub async fn keep_chart(
     writing: &mut Writing,
-    site: &str,
+    (site, erasures): (&str, i64),
     parent: Option<&str>,
     verb: &'static str,
     outcome: &Outcome,
 ) -> Kept<Option<(ChartLine, RevisionLine)>> {
     let new = NewChart {
         site: site.to_owned(),
+        erasures,
         room: outcome.room.clone(),
         date: outcome.date.clone(),
         parent: parent.map(str::to_owned),
@@ -256,7 +264,7 @@ pub async fn keep_chart(
         safe_to_run: outcome.safe_to_run,
         chart: outcome.body.clone(),
     };
-    let Some(line) = writing.keep_chart(&NewChart::new_id(), &new).await? else { return Ok(None) };
+    let Some(line) = writing.keep_chart(&new).await? else { return Ok(None) };
     writing.note(Some(site), &format!("chart {verb}"), &line.id).await?;
     let answer = RevisionLine::new(site, line.clone(), Some(&outcome.body));
     Ok(Some((line, answer)))

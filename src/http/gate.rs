@@ -1,6 +1,6 @@
 //! The gate: what every request passes on its way in and every answer on its way out.
 
-use super::call::{Answer, Call, Caller, Reply, Sent};
+use super::call::{Answer, Call, Caller, Reply, Sent, listed};
 use super::media::Media;
 use super::operation::{Operation, Takes};
 use super::problem::{
@@ -137,8 +137,9 @@ async fn let_in(
         return Err(Problem::plain(FORBIDDEN));
     }
     let query = uri::query(operation, parts.uri.query().unwrap_or(""))?;
-    let accept = headers.get(header::ACCEPT).and_then(|value| value.to_str().ok());
-    let media = Media::wanted(accept, operation.media).ok_or_else(|| Problem::plain(MEDIA))?;
+    let accept = listed(&headers, header::ACCEPT);
+    let media =
+        Media::wanted(accept.as_deref(), operation.media).ok_or_else(|| Problem::plain(MEDIA))?;
     let body = match operation.takes {
         Takes::Nothing => Bytes::new(),
         Takes::Form(_) | Takes::Text(_) => {

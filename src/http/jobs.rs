@@ -26,7 +26,8 @@ const GRACE: Duration = Duration::from_secs(20);
 #[must_use]
 pub fn wanted(call: &Call) -> bool {
     let prefers = call.headers.get_all("prefer").iter().filter_map(|value| value.to_str().ok());
-    prefers.flat_map(|list| list.split(',')).any(|word| word.trim() == "respond-async")
+    let words = prefers.flat_map(|list| list.split(',')).filter_map(|one| one.split(';').next());
+    words.map(str::trim).any(|word| word.eq_ignore_ascii_case("respond-async"))
 }
 
 /// Puts a job into the queue and promises its result.
@@ -196,7 +197,9 @@ async fn kept(
         (Ok(outcome), Some(site)) => {
             let verb = Verb::of(&work.verb).map_or("made", Verb::of_revision);
             let parent = work.chart.as_deref();
-            match keep_chart(&mut writing, site, parent, verb, outcome).await? {
+            // Who is erased meanwhile ends the job, as its fence says below.
+            let erasures = writing.site(site).await?.map_or(0, |site| site.erasures);
+            match keep_chart(&mut writing, (site, erasures), parent, verb, outcome).await? {
                 Some((_, answer)) => {
                     (JobState::Done, 201, serde_json::to_string(&answer).unwrap_or_default())
                 }

@@ -47,7 +47,9 @@ impl Media {
     /// The form among `offered` that `accept` wants most; the first of equals, `None` if none will do.
     #[must_use]
     pub fn wanted(accept: Option<&str>, offered: &[Media]) -> Option<Media> {
-        let Some(accept) = accept.filter(|text| !text.trim().is_empty()) else {
+        let Some(accept) =
+            accept.filter(|list| list.split(',').any(|range| !range.trim().is_empty()))
+        else {
             return offered.first().copied();
         };
         let best = offered.iter().enumerate().filter_map(|(at, media)| {
@@ -104,5 +106,6 @@ mod tests {
         assert_eq!(wanted("text/plain;q=0.1, application/json;q=0.25"), Some(Json));
         assert_eq!(wanted("application/json;q=0, */*;q=0.3"), Some(Text));
         assert_eq!(wanted("image/png"), None);
+        assert_eq!((wanted(" ,, "), wanted("*/*;q=0")), (Some(Json), None));
     }
 }

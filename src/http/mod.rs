@@ -17,8 +17,9 @@
 //!   transaction with what it did.
 //! - A job is held under a lease with a fence, a number that grows with each taking, so that a late
 //!   result changes nothing; after three takings it is lost.
-//! - Erasing rewrites every text in one transaction; then the database is written anew, its log is
-//!   cut off, and freed pages are overwritten.
+//! - Erasing rewrites every text in one transaction, by every name that the person ever had; then the
+//!   database is written anew, its log is cut off, and freed pages are overwritten, or that stays
+//!   owed until the next start; a chart that was begun before it is not kept after it.
 //! - Logs and metrics name routes and ids of requests; what may stand in a line is fixed in `log`.
 
 pub mod answers;

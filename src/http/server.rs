@@ -47,6 +47,12 @@ pub async fn serve(settings: Settings) -> Result<(), String> {
     log::event(&format!("listening on http://{at}"));
     let service = Service::new(settings, store, true);
     let working = tokio::spawn(jobs::work(Arc::clone(&service)));
+    let store = service.store.clone();
+    tokio::spawn(async move {
+        if let Err(error) = store.forget_what_is_owed().await {
+            log::event(&format!("what was erased is still in old pages: {error}"));
+        }
+    });
     let asked_to_end = end();
     let until = accept(&service, listener, asked_to_end).await;
     let _ = timeout_at(until, working).await;

@@ -53,7 +53,7 @@ pub(super) fn repair(order: &Order, ticket: &Ticket) -> Result<Outcome, Problem>
         Media::Text => print_repair(&mended, &chart.blocks, edited, Look::default()),
         _ => compact(&write_mended(&chart, &mended)),
     };
-    Ok(outcome_of(&mended.repaired.day, &mended.repaired.plan, body))
+    Ok(outcome_of(&mended.repaired.day, mended.repaired.plan.safe_to_run(), body))
 }
 
 /// The same JSON without its line breaks.
@@ -81,13 +81,7 @@ pub(super) fn check(order: &Order) -> Result<Outcome, Problem> {
         Media::Text => print_check(&day, &answer),
         _ => check_json(&day, &answer).to_string(),
     };
-    let safe_to_run = answer.verdict == planner::check::Verdict::Go;
-    Ok(Outcome {
-        body,
-        room: day.site[day.room].id.clone(),
-        date: day.date.to_string(),
-        safe_to_run,
-    })
+    Ok(outcome_of(&day, answer.verdict == planner::check::Verdict::Go, body))
 }
 
 fn question(day: &Day, given: &Given) -> Result<BlockQuestion, Problem> {
@@ -155,12 +149,7 @@ pub(super) fn why(order: &Order, ticket: &Ticket) -> Result<Outcome, Problem> {
         Media::Text => print_why(&day, &chart, &told),
         _ => why_json(&day, &chart, &told).to_string(),
     };
-    Ok(Outcome {
-        body,
-        room: day.site[day.room].id.clone(),
-        date: day.date.to_string(),
-        safe_to_run: true,
-    })
+    Ok(outcome_of(&day, true, body))
 }
 
 fn one(fault: FaultLine) -> Problem {

@@ -203,17 +203,13 @@ fn outcome(order: &Order, scenario: &Scenario, day: &Day, plan: &Plan, whole: bo
         }
         _ => json().to_string(),
     };
-    outcome_of(day, plan, body)
+    outcome_of(day, plan.safe_to_run(), body)
 }
 
 /// What came of it, with the answer that goes out.
-pub(super) fn outcome_of(day: &Day, plan: &Plan, body: String) -> Outcome {
-    Outcome {
-        body,
-        room: day.site[day.room].id.clone(),
-        date: day.date.to_string(),
-        safe_to_run: plan.safe_to_run(),
-    }
+pub(super) fn outcome_of(day: &Day, safe_to_run: bool, body: String) -> Outcome {
+    let (room, date) = (day.site[day.room].id.clone(), day.date.to_string());
+    Outcome { body, room, date, safe_to_run }
 }
 
 /// The room of an id, or the only one.

@@ -38,6 +38,8 @@ pub struct StoredChart {
 pub struct NewChart {
     /// The site.
     pub site: String,
+    /// How often somebody of the site had been erased when it was read for this.
+    pub erasures: i64,
     /// The room's id.
     pub room: String,
     /// `YYYY-MM-DD`.
@@ -111,19 +113,26 @@ impl Store {
 }
 
 impl Writing {
-    /// Keeps a revision under the id it is given, or `None` when its site is not there any more.
+    /// Keeps a revision under a new id, later than every one of that day, or `None` when its site is not there any more, or
+    /// somebody was erased since: the chart would bring the person back.
     ///
     /// # Errors
     /// When the store does not answer.
-    pub async fn keep_chart(&mut self, id: &str, new: &NewChart) -> Kept<Option<ChartLine>> {
+    pub async fn keep_chart(&mut self, new: &NewChart) -> Kept<Option<ChartLine>> {
         let there = self.site(&new.site).await?;
-        if there.is_none() {
+        if there.is_none_or(|site| site.erasures != new.erasures) {
             return Ok(None);
         }
+        let sql = "SELECT MAX(id) AS id FROM charts WHERE site = $1 AND date = $2";
+        let query = sqlx::query(sql).bind(&new.site).bind(&new.date);
+        if let Some(newest) = maybe(&query.fetch_one(&mut *self.tx).await?, "id")? {
+            ids::after(&newest);
+        }
+        let id = ids::new_id();
         let sql = "INSERT INTO charts (id, site, room, date, parent, verb, safe, made_by, made, chart) \
             VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10)";
         sqlx::query(sql)
-            .bind(id)
+            .bind(&id)
             .bind(&new.site)
             .bind(&new.room)
             .bind(&new.date)
@@ -136,7 +145,7 @@ impl Writing {
             .execute(&mut *self.tx)
             .await?;
         Ok(Some(ChartLine {
-            id: id.to_owned(),
+            id,
             room: new.room.clone(),
             date: new.date.clone(),
             parent: new.parent.clone(),
@@ -145,14 +154,5 @@ impl Writing {
             made_by: self.hand.token.clone(),
             made: self.now,
         }))
-    }
-}
-
-/// An id for a revision.
-impl NewChart {
-    /// A new id, later than every one before it.
-    #[must_use]
-    pub fn new_id() -> String {
-        ids::new_id()
     }
 }

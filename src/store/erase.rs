@@ -1,20 +1,37 @@
 //! A person out of every text that is kept, and out of the pages of the file.
 
-use super::{Kept, Store, Writing, text};
+use super::{Kept, Store, Writing, ids, maybe, text};
 use sqlx::Row;
 
 /// What takes a person out of the texts.
 pub struct Texts<'a> {
     /// Out of the site's document, which stays a whole scenario.
     pub document: String,
-    /// Out of any other JSON text: `None` when the person is not in it.
-    pub other: &'a (dyn Fn(&str) -> Option<String> + Sync),
+    /// Out of any other JSON text, given one that goes with it: `None` when the person is not in it.
+    pub other: &'a (dyn Fn(&str, &str) -> Option<String> + Sync),
+    /// Out of words of somebody's own.
+    pub words: &'a (dyn Fn(&str) -> String + Sync),
 }
 
+/// Texts that were sent whole, for no site, are about this one where the sender may work on it.
+const ABOUT: &str = "(site = $1 OR (site IS NULL AND (token NOT IN (SELECT id FROM tokens) \
+    OR token IN (SELECT id FROM tokens WHERE tokens.site IS NULL OR tokens.site = $1))))";
+
 impl Writing {
+    /// Shows every chart that is kept of a site.
+    ///
+    /// # Errors
+    /// When the store does not answer.
+    pub async fn each_chart(&mut self, site: &str, see: &mut (dyn FnMut(&str) + Send)) -> Kept<()> {
+        for row in self.all("SELECT id FROM charts WHERE site = $1".into(), site).await? {
+            see(&self.chart_text(&text(&row, "id")?).await?);
+        }
+        Ok(())
+    }
+
     /// Puts a blank token for a person into every text about a site: its document, its charts, the
-    /// jobs and kept answers of whoever may work on it. Answers how many charts were changed, or
-    /// `None` when the document was changed meanwhile.
+    /// jobs and kept answers of whoever may work on it, the labels of their tokens. Answers how many
+    /// charts were changed, or `None` when the document was changed meanwhile.
     ///
     /// # Errors
     /// When the store does not answer.
@@ -27,13 +44,13 @@ impl Writing {
         if self.keep_site(site, &texts.document, Some(version)).await?.is_none() {
             return Ok(None);
         }
+        let sql = "UPDATE sites SET erasures = erasures + 1 WHERE id = $1";
+        sqlx::query(sql).bind(site).execute(&mut *self.tx).await?;
+        self.owe_forgetting().await?;
         let mut changed = 0;
-        let rows = sqlx::query("SELECT id FROM charts WHERE site = $1").bind(site);
-        for row in rows.fetch_all(&mut *self.tx).await? {
+        for row in self.all("SELECT id FROM charts WHERE site = $1".into(), site).await? {
             let id = text(&row, "id")?;
-            let sql = "SELECT chart FROM charts WHERE id = $1";
-            let row = sqlx::query(sql).bind(&id).fetch_one(&mut *self.tx).await?;
-            if let Some(without) = (texts.other)(&text(&row, "chart")?) {
+            if let Some(without) = (texts.other)(&self.chart_text(&id).await?, "") {
                 let sql = "UPDATE charts SET chart = $2 WHERE id = $1";
                 sqlx::query(sql).bind(&id).bind(without).execute(&mut *self.tx).await?;
                 changed += 1;
@@ -43,15 +60,12 @@ impl Writing {
         let stop = "UPDATE jobs SET state = 'cancelled', fence = fence + 1, ended = $2 \
             WHERE site = $1 AND state IN ('waiting', 'running')";
         sqlx::query(stop).bind(site).bind(self.now).execute(&mut *self.tx).await?;
-        // What was sent whole, for no site, is cleaned where the sender may work on this site.
-        let whose = "(site = $1 OR (site IS NULL AND (token NOT IN (SELECT id FROM tokens) \
-            OR token IN (SELECT id FROM tokens WHERE tokens.site IS NULL OR tokens.site = $1))))";
-        let sql = format!("SELECT id, request, result FROM jobs WHERE {whose}");
+        let sql = format!("SELECT id, request, result FROM jobs WHERE {ABOUT}");
         for row in self.all(sql, site).await? {
             let id = text(&row, "id")?;
-            let (request, result) = (text(&row, "request")?, super::maybe(&row, "result")?);
-            let asked = (texts.other)(&request);
-            let told = result.as_deref().and_then(texts.other);
+            let (request, result) = (text(&row, "request")?, maybe(&row, "result")?);
+            let told = result.as_deref().and_then(|result| (texts.other)(result, &request));
+            let asked = (texts.other)(&request, "");
             if asked.is_some() || told.is_some() {
                 let sql = "UPDATE jobs SET request = $2, result = $3, fence = fence + 1, state = \
                     CASE WHEN state IN ('waiting', 'running') THEN 'cancelled' ELSE state END, \
@@ -65,14 +79,36 @@ impl Writing {
                     .await?;
             }
         }
-        let sql = format!("SELECT owner, body FROM replays WHERE body IS NOT NULL AND {whose}");
+        let sql = format!("SELECT owner, body FROM replays WHERE body IS NOT NULL AND {ABOUT}");
         for row in self.all(sql, site).await? {
-            if (texts.other)(&text(&row, "body")?).is_some() {
+            if (texts.other)(&text(&row, "body")?, "").is_some() {
                 let sql = "UPDATE replays SET body = NULL WHERE owner = $1";
                 sqlx::query(sql).bind(text(&row, "owner")?).execute(&mut *self.tx).await?;
             }
         }
+        let sql = "SELECT id, label FROM tokens WHERE site IS NULL OR site = $1";
+        for row in self.all(sql.into(), site).await? {
+            let label = text(&row, "label")?;
+            let without = (texts.words)(&label);
+            if without != label {
+                let sql = "UPDATE tokens SET label = $2 WHERE id = $1";
+                let query = sqlx::query(sql).bind(text(&row, "id")?).bind(without);
+                query.execute(&mut *self.tx).await?;
+            }
+        }
         Ok(Some(changed))
+    }
+
+    /// Notes that the database has to be written anew, until it has been.
+    pub(super) async fn owe_forgetting(&mut self) -> Kept<()> {
+        let sql = "INSERT INTO owed (id) VALUES ($1)";
+        sqlx::query(sql).bind(ids::new_id()).execute(&mut *self.tx).await?;
+        Ok(())
+    }
+
+    async fn chart_text(&mut self, id: &str) -> Kept<String> {
+        let sql = "SELECT chart FROM charts WHERE id = $1";
+        text(&sqlx::query(sql).bind(id).fetch_one(&mut *self.tx).await?, "chart")
     }
 
     async fn all(&mut self, sql: String, site: &str) -> Kept<Vec<sqlx::any::AnyRow>> {
@@ -88,10 +124,32 @@ impl Store {
     /// What PostgreSQL's own log and its archives hold is out of reach here.
     ///
     /// # Errors
-    /// When the store does not answer.
+    /// When the store does not answer; it is still owed then, as when the answer is no.
     pub async fn forget(&self) -> Kept<bool> {
+        let owed = sqlx::query("SELECT id FROM owed").fetch_all(&self.writer).await?;
+        let done = self.write_anew().await?;
+        for row in owed.iter().filter(|_| done) {
+            let sql = "DELETE FROM owed WHERE id = $1";
+            sqlx::query(sql).bind(text(row, "id")?).execute(&self.writer).await?;
+        }
+        Ok(done)
+    }
+
+    /// The same, where an erasure could not see to it at its time.
+    ///
+    /// # Errors
+    /// When the store does not answer.
+    pub async fn forget_what_is_owed(&self) -> Kept<()> {
+        let owed = sqlx::query("SELECT id FROM owed").fetch_all(&self.reader).await?;
+        if !owed.is_empty() {
+            self.forget().await?;
+        }
+        Ok(())
+    }
+
+    async fn write_anew(&self) -> Kept<bool> {
         if !self.sqlite {
-            for table in ["sites", "charts", "jobs", "replays"] {
+            for table in ["sites", "charts", "jobs", "replays", "names", "tokens"] {
                 let sql = sqlx::AssertSqlSafe(format!("VACUUM FULL {table}"));
                 sqlx::query(sql).execute(&self.writer).await?;
             }

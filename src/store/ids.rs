@@ -32,6 +32,14 @@ pub fn new_id() -> String {
     format!("{:014x}{}", clock.max(newest + 1) & 0xff_ffff_ffff_ffff, chance(9))
 }
 
+/// Makes every later id of this process sort after this one, although the clock may have been set
+/// back, or another machine's be ahead.
+pub fn after(id: &str) {
+    if let Some(time) = id.get(..14).and_then(|time| u64::from_str_radix(time, 16).ok()) {
+        NEWEST.fetch_max(time, Ordering::SeqCst);
+    }
+}
+
 /// So many bytes of chance from the system, in hex.
 ///
 /// # Panics

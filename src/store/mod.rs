@@ -4,17 +4,19 @@
 //! by its URL when several instances share one store. One SQL text serves both. Texts come in and
 //! go out as they are: what they mean is for the rooms that call.
 //!
-//! Map: `sites` documents with versions, `charts` revisions with parents, `tokens` who may come in,
+//! Map: `sites` documents with versions, `charts` revisions with parents, `tokens` who may come in, `secret` by what,
 //! `replays` one answer for one idempotency key, `jobs` solves that wait, run and end once,
-//! `trail` who changed what, `erase` a person out of every text, `backup` a copy while running,
-//! [`ids`] chance and the clock.
+//! `trail` who changed what, `names` what people were ever called, `erase` a person out of every
+//! text, `backup` a copy while running, [`ids`] chance and the clock.
 
 mod backup;
 mod charts;
 mod erase;
 pub mod ids;
 mod jobs;
+mod names;
 mod replays;
+mod secret;
 mod sites;
 mod tokens;
 mod trail;
@@ -23,7 +25,9 @@ pub use backup::Held;
 pub use charts::{ChartLine, NewChart, StoredChart};
 pub use erase::Texts;
 pub use jobs::{Claim, Job, JobState, NewJob};
+pub use names::{Called, Kind};
 pub use replays::{Replay, ReplayKey, Stored};
+pub use secret::Secret;
 pub use sites::Site;
 pub use tokens::{Role, Token};
 pub use trail::TrailLine;
@@ -34,7 +38,7 @@ use std::fmt;
 use std::time::Duration;
 
 /// Shapes of the store, oldest first; each is applied once.
-const SHAPES: &[&str] = &[include_str!("schema.sql")];
+const SHAPES: &[&str] = &[include_str!("schema.sql"), include_str!("schema_names.sql")];
 
 /// Longest that a caller waits for a connection.
 const PATIENCE: Duration = Duration::from_secs(8);
@@ -157,7 +161,7 @@ impl Store {
             ));
         }
         for (at, shape) in SHAPES.iter().enumerate().skip(have) {
-            for statement in shape.split(';').map(str::trim).filter(|s| s.contains("CREATE")) {
+            for statement in shape.split(';').map(str::trim).filter(|s| !s.is_empty()) {
                 let statement = sqlx::AssertSqlSafe(statement.to_owned());
                 sqlx::query(statement).execute(&mut *tx).await?;
             }

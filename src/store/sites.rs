@@ -13,9 +13,11 @@ pub struct Site {
     pub version: String,
     /// When it was last changed, in seconds since 1970.
     pub changed: i64,
+    /// How often somebody was erased: what was begun before the last time may not be kept after it.
+    pub erasures: i64,
 }
 
-const COLUMNS: &str = "SELECT id, document, version, changed FROM sites WHERE id = $1";
+const COLUMNS: &str = "SELECT id, document, version, changed, erasures FROM sites WHERE id = $1";
 
 fn site(row: &sqlx::any::AnyRow) -> Kept<Site> {
     Ok(Site {
@@ -23,6 +25,7 @@ fn site(row: &sqlx::any::AnyRow) -> Kept<Site> {
         document: text(row, "document")?,
         version: text(row, "version")?,
         changed: whole(row, "changed")?,
+        erasures: whole(row, "erasures")?,
     })
 }
 
@@ -41,7 +44,7 @@ impl Store {
     /// # Errors
     /// When the store does not answer.
     pub async fn sites(&self, after: &str, only: Option<&str>, most: i64) -> Kept<Vec<Site>> {
-        let sql = "SELECT id, '' AS document, version, changed FROM sites \
+        let sql = "SELECT id, '' AS document, version, changed, erasures FROM sites \
             WHERE id > $1 AND (id = $2 OR $3 = 1) ORDER BY id LIMIT $4";
         let rows = sqlx::query(sql)
             .bind(after)
@@ -109,6 +112,7 @@ impl Writing {
         for sql in ["DELETE FROM jobs WHERE site = $1", "DELETE FROM replays WHERE site = $1"] {
             sqlx::query(sql).bind(id).execute(&mut *self.tx).await?;
         }
+        self.owe_forgetting().await?;
         Ok(true)
     }
 }

@@ -1,8 +1,7 @@
 //! Tokens: who may come in, what for, and to which site. The secret itself is never kept.
 
-use super::{Kept, Store, Writing, ids, maybe, text, whole};
+use super::{Kept, Secret, Store, Writing, ids, maybe, text, whole};
 use sqlx::Row;
-use subtle::ConstantTimeEq;
 
 /// What a token may be used for; each includes those before it.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug)]
@@ -82,9 +81,8 @@ impl Store {
         let Some(row) = sqlx::query(sql).bind(id).fetch_optional(&self.reader).await? else {
             return Ok(None);
         };
-        let (kept, told) = (text(&row, "digest")?, ids::digest(given.as_bytes()));
-        let same = bool::from(kept.as_bytes().ct_eq(told.as_bytes()));
-        if same { token(&row).map(Some) } else { Ok(None) }
+        let kept = Secret::kept(text(&row, "digest")?);
+        if kept.is(&Secret::of(given)) { token(&row).map(Some) } else { Ok(None) }
     }
 
     /// Every token, oldest first.
@@ -123,7 +121,7 @@ impl Writing {
             VALUES ($1, $2, $3, $4, $5, $6)";
         sqlx::query(sql)
             .bind(&id)
-            .bind(ids::digest(whole.as_bytes()))
+            .bind(Secret::of(&whole).to_keep())
             .bind(label)
             .bind(role.word())
             .bind(site.map(str::to_owned))

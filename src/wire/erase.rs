@@ -1,9 +1,13 @@
 //! A person out of a text: out of a scenario, which stays whole, and out of any other JSON, where a
-//! blank token takes the place of id and label so that counts still add up.
+//! blank token takes the place of every id and label so that counts still add up.
+
+mod places;
 
 use crate::wire::pretty::pretty;
-use crate::wire::scenario::Scenario;
+use crate::wire::scenario::{Scenario, slug};
+use places::{ALONE, LISTS, comes_in, is_one_of, is_person, named, stands};
 use serde_json::{Map, Value, json};
+use std::collections::BTreeSet;
 
 /// Who is to be taken out.
 #[derive(Clone, PartialEq, Eq, Debug)]
@@ -28,60 +32,209 @@ impl Person {
             Person::Adult(_) => "adults",
         }
     }
+}
 
-    fn position(&self, scenario: &Scenario) -> Option<usize> {
-        match self {
-            Person::Child(id) => scenario.site.children.iter().position(|child| child.id == *id),
-            Person::Adult(id) => scenario.site.adults.iter().position(|adult| adult.id == *id),
+/// A person who is to be taken out, by every name that the person ever had.
+#[derive(Clone, Debug)]
+pub struct Leaver {
+    person: Person,
+    token: String,
+    ids: BTreeSet<String>,
+    labels: BTreeSet<String>,
+    /// Label and id of everybody else.
+    others: BTreeSet<(String, String)>,
+    known: bool,
+}
+
+impl Leaver {
+    /// A person of a site, as far as its facts go, and the blank token.
+    #[must_use]
+    pub fn new(person: Person, scenario: &Scenario, token: &str) -> Leaver {
+        let id = person.id().to_owned();
+        let mut leaver = Leaver {
+            ids: BTreeSet::from([id.clone()]),
+            person,
+            token: token.to_owned(),
+            labels: BTreeSet::new(),
+            others: BTreeSet::new(),
+            known: false,
+        };
+        let children = scenario.site.children.iter().map(|child| (&child.id, &child.label));
+        let adults = scenario.site.adults.iter().map(|adult| (&adult.id, &adult.label));
+        for (other, label) in children.chain(adults) {
+            if *other == id {
+                leaver.is_called(other, label);
+            } else {
+                leaver.other_is_called(other, label);
+            }
+        }
+        leaver
+    }
+
+    /// Adds a name that the person had. An id that is somebody else's now stays with that one.
+    pub fn is_called(&mut self, id: &str, label: &str) {
+        self.known = true;
+        if self.others.iter().all(|(_, other)| other != id) {
+            self.ids.insert(id.to_owned());
+        }
+        self.labels.insert(label.to_owned());
+    }
+
+    /// Adds a name that somebody else has, or had.
+    pub fn other_is_called(&mut self, id: &str, label: &str) {
+        self.others.insert((label.to_owned(), id.to_owned()));
+    }
+
+    /// Looks for the person in a chart that is kept: somebody who came in for a morning stands in no
+    /// site's facts.
+    pub fn seek(&mut self, chart: &str) {
+        let here = |id: &String| chart.contains(id.as_str());
+        if !self.ids.iter().any(here) {
+            return;
+        }
+        if let Ok(value) = serde_json::from_str::<Value>(chart) {
+            self.known |= stands(&value, &self.ids, "");
+            named(&value, &self.ids, "", &mut self.labels);
         }
     }
 
-    /// The person's label.
+    /// Whether anything about the person is kept.
     #[must_use]
-    pub fn label(&self, scenario: &Scenario) -> Option<String> {
-        let at = self.position(scenario)?;
-        Some(match self {
-            Person::Child(_) => scenario.site.children[at].label.clone(),
-            Person::Adult(_) => scenario.site.adults[at].label.clone(),
-        })
+    pub fn is_known(&self) -> bool {
+        self.known
     }
-}
 
-/// Fields that hold ids of people, in lists or alone.
-const LISTS: [&str; 9] = [
-    "children",
-    "adults",
-    "keep_with",
-    "keep_apart",
-    "stand_ins",
-    "all_but",
-    "must_do",
-    "who",
-    "people",
-];
-const ALONE: [&str; 8] =
-    ["child", "adult", "for_child", "covers", "key_adult", "with", "own_adult", "person"];
-
-/// A scenario's text without a person and without what refers to the person. What cannot do without
-/// (an own adult, a settling-in) keeps its reference, and reading the text reports it.
-#[must_use]
-pub fn without(
-    document: &str,
-    person: &Person,
-    scenario: &Scenario,
-    token: &str,
-) -> Option<String> {
-    let at = person.position(scenario)?;
-    let label = person.label(scenario)?;
-    let mut document: Value = serde_json::from_str(document).ok()?;
-    let list = document.get_mut(person.list())?.as_array_mut()?;
-    if at >= list.len() {
-        return None;
+    /// A scenario's text without the person and without what refers to the person. What cannot do
+    /// without (an own adult, a settling-in) keeps its reference, and reading the text reports it.
+    #[must_use]
+    pub fn document(&self, document: &str, scenario: &Scenario) -> Option<String> {
+        let mut document: Value = serde_json::from_str(document).ok()?;
+        let ids: Vec<&String> = match self.person {
+            Person::Child(_) => scenario.site.children.iter().map(|child| &child.id).collect(),
+            Person::Adult(_) => scenario.site.adults.iter().map(|adult| &adult.id).collect(),
+        };
+        let list = document.get_mut(self.person.list()).and_then(Value::as_array_mut);
+        if let (Some(at), Some(list)) = (ids.iter().position(|id| *id == self.person.id()), list)
+            && at < list.len()
+        {
+            // An id that comes of the place in the list would be another one afterwards.
+            for (item, id) in list.iter_mut().zip(&ids) {
+                let label = item.get("label").and_then(Value::as_str).unwrap_or_default();
+                if item.get("id").is_none_or(Value::is_null) && slug(label) != **id {
+                    item["id"] = id.as_str().into();
+                }
+            }
+            list.remove(at);
+        }
+        self.ids.iter().for_each(|id| drop_references(&mut document, id));
+        let labels = self.labels_in(&document);
+        self.in_prose(&mut document, &labels, "");
+        Some(pretty(&document))
     }
-    list.remove(at);
-    drop_references(&mut document, person.id());
-    in_prose(&mut document, person.id(), &label, token, "");
-    Some(pretty(&document))
+
+    /// Any JSON text with the token in place of the person; `None` when the person is not in it.
+    /// `beside` is a text that goes with it and may say what the person is called there.
+    #[must_use]
+    pub fn other(&self, text: &str, beside: &str) -> Option<String> {
+        let mut value: Value = serde_json::from_str(text).ok()?;
+        let before = value.clone();
+        let mut labels = self.labels_in(&value);
+        named(&value, &self.ids, "", &mut labels);
+        if let Ok(beside) = serde_json::from_str::<Value>(beside) {
+            named(&beside, &self.ids, "", &mut labels);
+        }
+        self.put_token(&mut value, &labels, "");
+        self.in_prose(&mut value, &labels, "");
+        (value != before).then(|| value.to_string())
+    }
+
+    /// Words of somebody's own with the token in place of the person.
+    #[must_use]
+    pub fn words(&self, text: &str) -> String {
+        self.replaced(text, &self.labels)
+    }
+
+    /// The labels that mean this person in a text: not those of somebody else who is in it while the
+    /// person is not.
+    fn labels_in(&self, value: &Value) -> BTreeSet<String> {
+        let here = stands(value, &self.ids, "");
+        let other = |label: &String| {
+            let bearers = self.others.iter().filter(|(other, _)| other == label);
+            let bearers: BTreeSet<String> = bearers.map(|(_, id)| id.clone()).collect();
+            !bearers.is_empty() && stands(value, &bearers, "")
+        };
+        self.labels.iter().filter(|label| here || !other(label)).cloned().collect()
+    }
+
+    /// Replaces ids where ids of people stand; whatever describes the person goes with it.
+    fn put_token(&self, value: &mut Value, labels: &BTreeSet<String>, under: &str) {
+        let people = LISTS.contains(&under);
+        match value {
+            Value::Array(items) => {
+                for item in items {
+                    if people && is_one_of(item, &self.ids) {
+                        *item = self.token.as_str().into();
+                    } else if (people || comes_in(item)) && is_person(item, &self.ids, labels) {
+                        blank(item, &self.token);
+                    }
+                    self.put_token(item, labels, under);
+                }
+            }
+            Value::Object(fields) => {
+                if people && fields.keys().any(|key| self.ids.contains(key)) {
+                    let renamed = std::mem::take(fields).into_iter().map(|(key, value)| {
+                        (if self.ids.contains(&key) { self.token.clone() } else { key }, value)
+                    });
+                    *fields = renamed.collect::<Map<String, Value>>();
+                }
+                for (name, field) in fields.iter_mut() {
+                    if ALONE.contains(&name.as_str()) && is_one_of(field, &self.ids) {
+                        *field = self.token.as_str().into();
+                    }
+                    self.put_token(field, labels, name);
+                }
+            }
+            _ => {}
+        }
+    }
+
+    /// Replaces labels and ids where they stand as words in texts.
+    fn in_prose(&self, value: &mut Value, labels: &BTreeSet<String>, under: &str) {
+        match value {
+            Value::String(text) if !NAMES.contains(&under) && !LISTS.contains(&under) => {
+                *text = self.replaced(text, labels);
+            }
+            Value::Array(items) => {
+                items.iter_mut().for_each(|item| self.in_prose(item, labels, under));
+            }
+            Value::Object(fields) => {
+                // Somebody else may have the same label.
+                let person = LISTS.contains(&under);
+                let label = fields.get("label").and_then(Value::as_str).filter(|_| !person);
+                if let Some(label) = label.filter(|label| self.replaced(label, labels) != **label)
+                    && fields.get("id").is_none_or(Value::is_null)
+                {
+                    // What is named after the person keeps the id that others know it by.
+                    fields.insert("id".into(), slug(label).into());
+                }
+                for (name, field) in fields.iter_mut() {
+                    if name != "label" || !person {
+                        self.in_prose(field, labels, name);
+                    }
+                }
+            }
+            _ => {}
+        }
+    }
+
+    /// A text with the token for every label, longest first, and every id that stands in it as a word.
+    fn replaced(&self, text: &str, labels: &BTreeSet<String>) -> String {
+        let mut labels: Vec<&String> = labels.iter().collect();
+        labels.sort_by_key(|label| std::cmp::Reverse(label.len()));
+        let ids = self.ids.iter().filter(|id| *id != text);
+        let words = labels.into_iter().chain(ids);
+        words.fold(text.to_owned(), |text, word| words_replaced(&text, word, &self.token))
+    }
 }
 
 /// Takes an id out of lists, out of objects that are keyed by people, and drops what is about it alone.
@@ -117,62 +270,17 @@ fn drop_references(value: &mut Value, id: &str) {
     }
 }
 
-/// Any JSON text with a token in place of a person; `None` when the person is not in it.
-#[must_use]
-pub fn without_in(text: &str, person: &Person, label: &str, token: &str) -> Option<String> {
-    let mut value: Value = serde_json::from_str(text).ok()?;
-    let before = value.clone();
-    put_token(&mut value, person.id(), label, token, "");
-    in_prose(&mut value, person.id(), label, token, "");
-    (value != before).then(|| value.to_string())
-}
-
-/// Replaces ids where ids of people stand; whatever describes the person goes with it.
-fn put_token(value: &mut Value, id: &str, label: &str, token: &str, under: &str) {
-    let people = LISTS.contains(&under);
-    match value {
-        Value::Array(items) => {
-            for item in items {
-                if people && item == id {
-                    *item = token.into();
-                } else if people && is_person(item, id, label) {
-                    blank(item, token);
-                }
-                put_token(item, id, label, token, under);
-            }
-        }
-        Value::Object(fields) => {
-            if people && fields.contains_key(id) {
-                let renamed = std::mem::take(fields).into_iter();
-                let renamed = renamed.map(|(k, v)| (if k == id { token.to_owned() } else { k }, v));
-                *fields = renamed.collect::<Map<String, Value>>();
-            }
-            for (name, field) in fields.iter_mut() {
-                if ALONE.contains(&name.as_str()) && field == id {
-                    *field = token.into();
-                }
-                let name = name.clone();
-                put_token(field, id, label, token, &name);
-            }
-        }
-        _ => {}
-    }
-}
-
-/// Whether an entry of a list of people is this person; a scenario may leave the id to be made of the label.
-fn is_person(item: &Value, id: &str, label: &str) -> bool {
-    match item.get("id") {
-        Some(told) => told == id,
-        None => item.get("label").is_some_and(|told| told == label),
-    }
-}
-
 /// Of a person in a scenario only the token stays; of one in a chart, where the person was.
 fn blank(item: &mut Value, token: &str) {
     let in_scenario = ["born", "shift", "shifts"].iter().any(|name| item.get(name).is_some());
     if in_scenario {
         *item = json!({"id": token, "label": token});
-    } else if let Some(fields) = item.as_object_mut() {
+        return;
+    }
+    if comes_in(item) {
+        item["label"] = token.into();
+    }
+    if let Some(fields) = item.as_object_mut() {
         fields.insert("id".into(), token.into());
     }
 }
@@ -182,34 +290,6 @@ const NAMES: [&str; 16] = [
     "id", "kind", "space", "zone", "station", "room", "standard", "rule", "slug", "unit", "from",
     "to", "date", "site", "block", "picture",
 ];
-
-/// Replaces label and id where they stand as words in texts.
-fn in_prose(value: &mut Value, id: &str, label: &str, token: &str, under: &str) {
-    match value {
-        Value::String(text) if !NAMES.contains(&under) && !LISTS.contains(&under) => {
-            let mut new = words_replaced(text, label, token);
-            if text.as_str() != id {
-                new = words_replaced(&new, id, token);
-            }
-            if new != *text {
-                *text = new;
-            }
-        }
-        Value::Array(items) => {
-            items.iter_mut().for_each(|item| in_prose(item, id, label, token, under));
-        }
-        Value::Object(fields) => {
-            for (name, field) in fields.iter_mut() {
-                // Somebody else may have the same label.
-                if name != "label" || !LISTS.contains(&under) {
-                    let name = name.clone();
-                    in_prose(field, id, label, token, &name);
-                }
-            }
-        }
-        _ => {}
-    }
-}
 
 /// A text with every whole-word occurrence of `word` replaced.
 fn words_replaced(text: &str, word: &str, by: &str) -> String {
@@ -237,16 +317,54 @@ mod tests {
         assert_eq!(words_replaced(text, "Ola", "-"), "-'s turn: Olaf, Ola-Marie and -.");
     }
 
+    fn leaver(id: &str, label: &str) -> Leaver {
+        let text = r#"{"format": 1, "site": {"label": "Pier", "time_zone": "Europe/Dublin",
+            "standards": ["ireland-full-day"]}, "stations": [{"preset": "art"}],
+            "children": [{"label": "Una", "born": "2022-01-01"}], "days": [{"date": "2026-04-14"}],
+            "adults": [{"label": "Signe", "shift": "08:00-16:00"}], "schedules": [{"preset": "full-day"}]}"#;
+        let scenario = crate::wire::scenario::read(text.as_bytes()).expect("a scenario");
+        let mut leaver = Leaver::new(Person::Child(id.into()), &scenario, "erased-1");
+        leaver.is_called(id, label);
+        leaver
+    }
+
     #[test]
     fn only_places_of_people_change() {
-        let person = Person::Child("art".into());
+        let leaver = leaver("art", "Arthur");
         let text = r#"{"children": [{"id": "art", "stays": [{"at": {"kind": "station", "id": "art"}}]}],
             "words": "Arthur is at art."}"#;
-        let new = without_in(text, &person, "Arthur", "erased-1").expect("it is in there");
+        let new = leaver.other(text, "").expect("it is in there");
         let new: Value = serde_json::from_str(&new).expect("JSON");
         assert_eq!(new["children"][0]["id"], "erased-1");
         assert_eq!(new["children"][0]["stays"][0]["at"]["id"], "art");
         assert_eq!(new["words"], "erased-1 is at erased-1.");
-        assert_eq!(without_in(r#"{"id": "art"}"#, &person, "Arthur", "x"), None);
+        assert_eq!(leaver.other(r#"{"id": "art"}"#, ""), None);
+    }
+
+    #[test]
+    fn who_bears_the_same_label_keeps_it_where_only_that_one_is() {
+        let mut leaver = leaver("una-2", "Una");
+        let (own, other) = (
+            r#"{"children": [{"id": "una-2"}], "words": "Una naps."}"#,
+            r#"{"children": [{"id": "una"}], "words": "Una naps."}"#,
+        );
+        assert!(leaver.other(own, "").is_some_and(|text| text.contains("erased-1 naps")));
+        assert_eq!(leaver.other(other, ""), None);
+        // An id that is another child's now is not taken along with an old label.
+        leaver.is_called("una", "Oona");
+        assert_eq!(leaver.other(other, ""), None);
+    }
+
+    #[test]
+    fn who_came_in_for_a_while_is_found_in_the_chart() {
+        let mut leaver = leaver("ruth", "ruth");
+        leaver.seek(
+            r#"{"day": {"happened": [{"what": "extra_adult", "id": "ruth", "label": "Ruth Q"}]}}"#,
+        );
+        let asked =
+            r#"{"happenings": [{"what": "extra_adult", "label": "Ruth"}], "words": "Ruth comes."}"#;
+        let new = leaver.other(asked, "").expect("it is in there");
+        assert!(!new.contains("Ruth") && new.contains("erased-1 comes"), "{new}");
+        assert!(leaver.words("Ruth Q, keys").starts_with("erased-1,"));
     }
 }

@@ -79,6 +79,26 @@ async fn the_ratio_record_is_that_of_the_newest_chart() {
 }
 
 #[tokio::test]
+async fn the_newest_chart_is_the_one_made_last_also_when_the_clock_was_set_back() {
+    let rig = rig().await;
+    let site = rig.with_site("family-home").await;
+    let path = format!("/v1/sites/{site}/charts");
+    let made = rig.post(&path, &json!({"date": DATE})).await.is(201).json();
+    let id = made["id"].as_str().expect("an id");
+    // As if it had been made an hour from now.
+    let ahead = u64::from_str_radix(&id[..14], 16).expect("a time") + 3_600_000_000;
+    let ahead = format!("{ahead:014x}{}", &id[14..]);
+    let pool = sqlx::AnyPool::connect(&rig.service.settings.database).await.expect("the database");
+    let sql = "UPDATE charts SET id = $1 WHERE id = $2";
+    sqlx::query(sql).bind(&ahead).bind(id).execute(&pool).await.expect("written");
+    pool.close().await;
+    let last = rig.post(&path, &json!({"date": DATE, "seed": 2})).await.is(201).json();
+    assert!(last["id"].as_str() > Some(ahead.as_str()));
+    let record = rig.get(&format!("/v1/sites/{site}/ratio-records/{DATE}")).await.is(200).json();
+    assert_eq!(record["rooms"][0]["chart"], last["id"]);
+}
+
+#[tokio::test]
 async fn visits_are_added_by_hand_and_from_a_chart() {
     let rig = rig().await;
     let site = rig.with_site("preschool-room").await;

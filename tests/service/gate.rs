@@ -45,7 +45,11 @@ async fn once_there_is_a_token_every_door_asks_for_one() {
         let header = format!("Bearer {wrong}");
         rig.asker().send("GET", "/v1/rules", &[("authorization", &header)], None).await.is(401);
     }
-    let id = whole.split('_').nth(1).expect("an id");
+    // Each id opens with its own secret alone, although the other secret is one that is kept.
+    let other = rig.with_token(Role::Run, None).await.token.expect("a token");
+    let (id, secret) = (whole.split('_').nth(1).expect("an id"), other.rsplit('_').next());
+    let crossed = format!("Bearer fairturn_{id}_{}", secret.expect("a secret"));
+    rig.asker().send("GET", "/v1/rules", &[("authorization", &crossed)], None).await.is(401);
     let mut writing = rig.service.store.write(&super::hand()).await.expect("a store");
     assert!(writing.revoke_token(id).await.expect("a store"));
     writing.commit().await.expect("kept");

@@ -28,6 +28,12 @@ async fn a_job_gives_what_the_call_would_have_given() {
     assert_eq!(told.header("preference-applied"), "respond-async");
     let job = ended(&rig, told.header("location")).await;
     assert_eq!((&job["state"], &job["status"]), (&json!("done"), &json!(200)));
+    for prefer in ["Respond-Async; x=1", "handling=strict, respond-async"] {
+        rig.asker().send("POST", "/v1/charts", &[("prefer", prefer)], Some(&body)).await.is(202);
+    }
+    for prefer in ["respond-asynchronous", "wait=10", ""] {
+        rig.asker().send("POST", "/v1/charts", &[("prefer", prefer)], Some(&body)).await.is(200);
+    }
     assert_eq!(job["result"], rig.post("/v1/charts", &home()).await.json());
 }
 

@@ -1,6 +1,6 @@
 //! Sites and their days: documents with versions.
 
-use super::{rig, scenario, scenario_text};
+use super::{rig, rig_with, scenario, scenario_text};
 use fairturn::store::Role;
 use serde_json::json;
 
@@ -109,6 +109,23 @@ async fn a_day_says_who_is_away_and_its_faults_are_told_in_its_own_terms() {
     let whole = rig.get(&format!("/v1/sites/{site}")).await.json();
     let days = whole["days"].as_array().expect("days");
     assert_eq!(days.last(), Some(&json!({"date": "2026-05-05", "indoor": true})));
+}
+
+#[tokio::test]
+async fn a_document_does_not_grow_beyond_what_can_be_put() {
+    let rig = rig_with(&[("search-percent", "2"), ("body-kib", "64")]).await;
+    let site = rig.with_site("family-home").await;
+    let about = json!({"about": "x".repeat(30_000)}).to_string();
+    let mut told = Vec::new();
+    for day in 4..=6 {
+        let path = format!("/v1/sites/{site}/days/2027-01-{day:02}");
+        let new = [("if-none-match", "*")];
+        told.push(rig.asker().send("PUT", &path, &new, Some(&about)).await);
+    }
+    assert_eq!(told.pop().expect("the last").is(413).problem(), "body-too-long");
+    let whole = rig.get(&format!("/v1/sites/{site}")).await.is(200);
+    let (tag, path) = (whole.header("etag").to_owned(), format!("/v1/sites/{site}"));
+    rig.asker().send("PUT", &path, &[("if-match", &tag)], Some(&whole.text)).await.is(200);
 }
 
 #[tokio::test]

@@ -41,6 +41,10 @@ async fn a_chart_goes_out_in_the_form_that_is_asked_for() {
         .sum();
     assert_eq!(csv.text.lines().count(), lines + 1);
     ask("image/png").await.is(406);
+    // A list may stand in several lines.
+    let (asker, lines) = (rig.asker(), [("accept", "image/png"), ("accept", "text/csv")]);
+    let told = asker.send("POST", "/v1/charts", &lines, Some(&home().to_string())).await.is(200);
+    assert!(told.header("content-type").starts_with("text/csv"));
 }
 
 #[tokio::test]

@@ -3,7 +3,7 @@
 use super::sites::checked;
 use crate::http::call::{Answer, Call, Reply};
 use crate::http::media::Media;
-use crate::http::problem::{FACTS, FaultLine, LOST_RACE, MISSING, Problem};
+use crate::http::problem::{FACTS, FaultLine, LOST_RACE, MISSING, Problem, TOO_LONG};
 use crate::store::{Site, ids};
 use crate::wire::{decode, pretty::pretty};
 use serde_json::{Map, Value};
@@ -53,9 +53,14 @@ pub fn object(bytes: &[u8]) -> Result<Map<String, Value>, Problem> {
 /// Checks a changed document; what is wrong under `changed` is told as if that were the body.
 ///
 /// # Errors
-/// Every fault.
-pub fn still_whole(document: &Value, changed: &str) -> Result<String, Problem> {
-    let text = pretty(document);
+/// Every fault, or that it has grown so long that it could not be put as a whole any more.
+pub fn still_whole(call: &Call, document: &Value, changed: &str) -> Result<String, Problem> {
+    let too_long = |text: &String| text.len() > call.service.settings.body;
+    let text = Some(pretty(document)).filter(|text| !too_long(text));
+    let text = text.unwrap_or_else(|| document.to_string());
+    if too_long(&text) {
+        return Err(Problem::about(TOO_LONG, "With this, the site's document is."));
+    }
     match checked(&text) {
         Ok(_) => Ok(text),
         Err(mut problem) => {
@@ -110,7 +115,7 @@ pub async fn put(call: Call) -> Answer {
             days.len() - 1
         }
     };
-    let text = still_whole(&document, &format!("/days/{at}"))?;
+    let text = still_whole(&call, &document, &format!("/days/{at}"))?;
     let kept = writing.keep_site(&site.id, &text, Some(&site.version)).await?;
     kept.ok_or_else(|| Problem::plain(LOST_RACE))?;
     writing.note(Some(&site.id), "day put", &date).await?;

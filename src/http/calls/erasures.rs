@@ -5,8 +5,8 @@ use crate::http::answers::{Change, Erased, KnownBackup, TrailPage, time};
 use crate::http::call::{Answer, Call, Reply};
 use crate::http::form::{Form, Holds, maybe};
 use crate::http::problem::{CONFLICT, FACTS, FORBIDDEN, FaultLine, LOST_RACE, MISSING, Problem};
-use crate::store::{Hand, Store, Texts, ids};
-use crate::wire::erase::{Person, without, without_in};
+use crate::store::{Called, Hand, Kind, Store, Texts, ids};
+use crate::wire::erase::{Leaver, Person};
 
 /// What `POST /v1/sites/{site}/erasures` takes.
 pub const PERSON: Form = Form {
@@ -50,24 +50,46 @@ pub async fn from_store(
     site: &str,
     person: &Person,
 ) -> Result<Erased, Problem> {
-    let site = store.site(site).await?.ok_or_else(|| Problem::plain(MISSING))?;
+    // Among the writes: nobody changes the site, or keeps a chart of it, until this is done.
+    let mut writing = store.write(hand).await?;
+    let site = writing.site(site).await?.ok_or_else(|| Problem::plain(MISSING))?;
     let scenario = super::sites::checked(&site.document)?;
-    let label = person.label(&scenario).ok_or_else(|| Problem::plain(MISSING))?;
     let token = format!("erased-{}", ids::chance(4));
-    let document = without(&site.document, person, &scenario, &token)
-        .ok_or_else(|| Problem::plain(MISSING))?;
+    let mut leaver = Leaver::new(person.clone(), &scenario, &token);
+    let (kind, id) = match person {
+        Person::Child(id) => (Kind::Child, id),
+        Person::Adult(id) => (Kind::Adult, id),
+    };
+    let names = writing.names(&site.id).await?;
+    let own = |name: &&Called| name.kind == kind && (name.id == *id || name.was == *id);
+    for name in names.iter().filter(|name| !own(name)) {
+        leaver.other_is_called(&name.was, &name.label);
+    }
+    for name in names.iter().filter(own) {
+        leaver.is_called(&name.was, &name.label);
+        writing.drop_name(&site.id, name).await?;
+    }
+    writing.each_chart(&site.id, &mut |chart| leaver.seek(chart)).await?;
+    if !leaver.is_known() {
+        return Err(Problem::plain(MISSING));
+    }
+    let document = leaver.document(&site.document, &scenario);
+    let document = document.ok_or_else(|| Problem::plain(MISSING))?;
     if let Err(problem) = super::sites::checked(&document) {
         let detail = "The site's facts would not hold without this person: change them first.";
         return Err(Problem { kind: CONFLICT, detail: detail.into(), ..problem });
     }
-    let other = |text: &str| without_in(text, person, &label, &token);
-    let mut writing = store.write(hand).await?;
-    let texts = Texts { document, other: &other };
+    let texts = Texts {
+        document,
+        other: &|text, beside| leaver.other(text, beside),
+        words: &|text| leaver.words(text),
+    };
     let charts = writing.erase(&site.id, &site.version, &texts).await?;
     let charts = charts.ok_or_else(|| Problem::plain(LOST_RACE))?;
     writing.note(Some(&site.id), "person erased", &token).await?;
     writing.commit().await?;
-    let forgotten = store.forget().await?;
+    // It is done, whether or not the pages can be written anew just now.
+    let forgotten = store.forget().await.unwrap_or(false);
     let backups = store.known_backups().await?;
     let backup = |(at, file)| KnownBackup { at: time(at), file };
     Ok(Erased { charts, forgotten, backups: backups.into_iter().map(backup).collect() })

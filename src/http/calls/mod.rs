@@ -4,6 +4,7 @@ pub mod days;
 pub mod erasures;
 pub mod jobs;
 pub mod lists;
+pub mod names;
 pub mod running;
 pub mod sites;
 pub mod stateless;

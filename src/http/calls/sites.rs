@@ -85,10 +85,12 @@ pub async fn put(call: Call) -> Answer {
         return Err(Problem { faults: vec![line], ..Problem::plain(FACTS) });
     }
     let mut writing = call.write().await?;
-    let before = writing.site(&id).await?.map(|site| site.version);
-    call.version(before.as_deref())?;
-    let version = writing.keep_site(&id, &document, before.as_deref()).await?;
+    let before = writing.site(&id).await?;
+    let old = before.as_ref().map(|site| site.version.as_str());
+    call.version(old)?;
+    let version = writing.keep_site(&id, &document, old).await?;
     let version = version.ok_or_else(|| Problem::plain(LOST_RACE))?;
+    super::names::remember(&mut writing, before.as_ref(), &scenario).await?;
     writing.note(Some(&id), "site put", &version).await?;
     let status = if before.is_some() { 200 } else { 201 };
     let line = SiteLine { id: id.clone(), version: version.clone(), changed: time(writing.now) };
@@ -111,6 +113,7 @@ pub async fn remove(call: Call) -> Answer {
     }
     writing.note(Some(&site.id), "site removed", &site.version).await?;
     let reply = call.keep(writing, Reply::done()).await?;
-    call.service.store.forget().await?;
+    // It is removed, whether or not the pages can be written anew just now.
+    let _ = call.service.store.forget().await;
     Ok(reply)
 }

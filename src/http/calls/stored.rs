@@ -6,9 +6,9 @@ use crate::http::call::{Answer, Call, Reply, Sent, keep_chart};
 use crate::http::form::{Form, Given, Holds, maybe, needed};
 use crate::http::jobs;
 use crate::http::media::Media;
-use crate::http::problem::{FACTS, FaultLine, MISSING, Problem};
+use crate::http::problem::{CONFLICT, FACTS, FaultLine, MISSING, Problem};
 use crate::http::work::{Order, Verb, carry_out, shown};
-use crate::store::{ChartLine, NewJob, ids};
+use crate::store::{ChartLine, NewJob, Site, ids};
 
 /// What `POST /v1/sites/{site}/charts` takes.
 pub const CHART: Form = Form {
@@ -114,15 +114,23 @@ pub async fn make(call: Call) -> Answer {
         let line = FaultLine { pointer: pointer.into(), cause, mend: mend.into() };
         return Err(Problem { faults: vec![line], ..Problem::plain(FACTS) });
     }
-    keep(call, verb, given, None).await
+    let site = call.site().await?;
+    keep(call, verb, given, (site, None)).await
 }
+
+/// Why a chart was not kept.
+pub const GONE: &str = "The site was removed or somebody was erased meanwhile: ask again.";
 
 /// Carries a verb out on a site and keeps the chart that comes of it.
 ///
 /// # Errors
 /// As the reference says.
-pub async fn keep(call: Call, verb: Verb, given: Given, chart: Option<String>) -> Answer {
-    let site = call.site().await?;
+async fn keep(
+    call: Call,
+    verb: Verb,
+    given: Given,
+    (site, chart): (Site, Option<String>),
+) -> Answer {
     let parent = match (&chart, given.text("parent")) {
         (Some(_), _) => Some(call.step("chart").to_owned()),
         (None, Some(id)) => {
@@ -140,8 +148,9 @@ pub async fn keep(call: Call, verb: Verb, given: Given, chart: Option<String>) -
     let outcome = call.service.solver.run(move |ticket| carry_out(&order, ticket)).await??;
     let mut writing = call.write().await?;
     let verb = verb.of_revision();
-    let kept = keep_chart(&mut writing, &site.id, parent.as_deref(), verb, &outcome).await?;
-    let (line, answer) = kept.ok_or_else(|| Problem::plain(MISSING))?;
+    let from = (site.id.as_str(), site.erasures);
+    let kept = keep_chart(&mut writing, from, parent.as_deref(), verb, &outcome).await?;
+    let (line, answer) = kept.ok_or_else(|| Problem::about(CONFLICT, GONE))?;
     let place = format!("/v1/sites/{}/charts/{}", site.id, line.id);
     let reply = Reply::json(201, &answer).with("location", place);
     call.keep(writing, reply).await
@@ -254,6 +263,8 @@ pub async fn check_day(call: Call) -> Answer {
 /// When it is not there, or what has happened cannot be.
 pub async fn repair(call: Call) -> Answer {
     let given = call.given(&REPAIR)?;
+    // The site first: who is erased after that is in no chart that is kept.
+    let site = call.site().await?;
     let chart = call.chart().await?;
-    keep(call, Verb::Repair, given, Some(chart.chart)).await
+    keep(call, Verb::Repair, given, (site, Some(chart.chart))).await
 }

@@ -92,7 +92,7 @@ pub async fn add(call: Call) -> Answer {
     let list = document["visits"].as_array_mut().ok_or_else(|| Problem::plain(MISSING))?;
     let at = list.len();
     list.extend(new.iter().cloned());
-    let text = still_whole(&document, &format!("/visits/{at}"))?;
+    let text = still_whole(&call, &document, &format!("/visits/{at}"))?;
     let kept = writing.keep_site(&site.id, &text, Some(&site.version)).await?;
     kept.ok_or_else(|| Problem::plain(LOST_RACE))?;
     writing.note(Some(&site.id), "visits added", &new.len().to_string()).await?;
