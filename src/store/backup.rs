@@ -11,7 +11,7 @@ pub struct Held {
     pub rows: Vec<(&'static str, i64)>,
 }
 
-const TABLES: [&str; 6] = ["sites", "charts", "tokens", "jobs", "replays", "trail"];
+const TABLES: [&str; 7] = ["sites", "charts", "names", "tokens", "jobs", "replays", "trail"];
 
 impl Store {
     /// Copies the whole store into a new file, checks the copy and says what is in it.

@@ -1,7 +1,7 @@
 //! A person out of every text that is kept, and out of the pages of the file.
 
 use super::{Kept, Store, Writing, ids, maybe, text};
-use sqlx::Row;
+use sqlx::{Executor, Row};
 
 /// What takes a person out of the texts.
 pub struct Texts<'a> {
@@ -156,14 +156,20 @@ impl Store {
             return Ok(true);
         }
         sqlx::query("VACUUM").execute(&self.writer).await?;
-        for _ in 0..20 {
-            let row =
-                sqlx::query("PRAGMA wal_checkpoint(TRUNCATE)").fetch_one(&self.writer).await?;
-            if row.try_get::<i64, _>(0)? == 0 {
-                return Ok(true);
+        let mut done = false;
+        for _ in 0..16 {
+            // A writer that waits here for long would keep all others waiting.
+            let mut writer = self.writer.acquire().await?;
+            writer.execute("PRAGMA busy_timeout = 100").await?;
+            let row = writer.fetch_one("PRAGMA wal_checkpoint(TRUNCATE)").await;
+            writer.execute(super::SQLITE[0]).await?;
+            done = row?.try_get::<i64, _>(0)? == 0;
+            drop(writer);
+            if done {
+                break;
             }
-            tokio::time::sleep(std::time::Duration::from_millis(250)).await;
+            tokio::time::sleep(std::time::Duration::from_millis(150)).await;
         }
-        Ok(false)
+        Ok(done)
     }
 }

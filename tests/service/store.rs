@@ -23,6 +23,29 @@ async fn a_store_is_opened_again_as_it_was_and_a_later_one_is_left_alone() {
 }
 
 #[tokio::test]
+async fn a_store_of_the_first_shape_is_brought_to_today_s() {
+    let folder = std::env::temp_dir().join(format!("fairturn-first-{}", std::process::id()));
+    std::fs::create_dir_all(&folder).expect("a folder");
+    let url = super::new_store(&folder).await;
+    sqlx::any::install_default_drivers();
+    let new = if url.starts_with("sqlite") { format!("{url}?mode=rwc") } else { url.clone() };
+    let pool = sqlx::AnyPool::connect(&new).await.expect("a database");
+    let shapes = "CREATE TABLE shapes (shape BIGINT PRIMARY KEY); INSERT INTO shapes VALUES (1);";
+    let site = "INSERT INTO sites VALUES ('pier', '{}', 'v', 1)";
+    let first = include_str!("../../src/store/schema.sql");
+    for statement in format!("{shapes} {first} {site}").split(';') {
+        let statement = sqlx::AssertSqlSafe(statement.to_owned());
+        sqlx::query(statement).execute(&pool).await.expect("written");
+    }
+    pool.close().await;
+    let store = Store::open(&url).await.expect("the same store");
+    let kept = store.site("pier").await.expect("a store").expect("the site");
+    assert_eq!((kept.document.as_str(), kept.erasures), ("{}", 0));
+    store.close().await;
+    std::fs::remove_dir_all(&folder).expect("gone");
+}
+
+#[tokio::test]
 async fn no_other_store_is_opened_than_was_asked_for() {
     let folder = std::env::temp_dir().join(format!("fairturn-none-{}", std::process::id()));
     std::fs::create_dir_all(&folder).expect("a folder");
