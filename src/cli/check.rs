@@ -118,7 +118,7 @@ fn stations(args: &CheckArgs, day: &Day, wrong: &mut Vec<String>) -> Vec<Station
     let mut found = Vec::new();
     let ids = day.site.stations.iter().map(|s| s.id.as_str());
     for id in &args.station {
-        match ids.clone().position(|known| known == id) {
+        match input::named(id, input::stations(&day.site)) {
             Some(at) => found.push(StationIndex(at)),
             None => wrong.extend(input::unknown("--station", "station", id, ids.clone()).0),
         }

@@ -31,6 +31,10 @@ pub(super) fn read(path: &Path) -> Result<Input, Wrong> {
     };
     match read {
         Ok(_) => Ok(Input { name, bytes }),
+        Err(error) if error.kind() == io::ErrorKind::NotFound => {
+            let cause = "cannot be read: there is no such file";
+            Err(Wrong::one(format!("{name}: {cause}; check its name and the folder")))
+        }
         Err(error) => Err(Wrong::one(format!("{name}: cannot be read: {error}"))),
     }
 }
@@ -62,6 +66,30 @@ pub(super) fn room(
         ))),
         Some(id) => scenario.room(id).ok_or_else(|| unknown(&input.name, "room", id, ids)),
     }
+}
+
+/// The position of what is called so, by id or, where only one has it, by label in any letter case;
+/// of each the id and the label.
+pub(super) fn named<'a>(
+    given: &str,
+    all: impl Iterator<Item = (&'a str, &'a str)> + Clone,
+) -> Option<usize> {
+    if let Some(found) = all.clone().position(|(id, _)| id == given) {
+        return Some(found);
+    }
+    let given = given.trim().to_lowercase();
+    let mut so = all.enumerate().filter(|(_, (_, label))| label.to_lowercase() == given);
+    so.next().filter(|_| so.next().is_none()).map(|(found, _)| found)
+}
+
+/// The stations of a site with id and label, for [`named`]; what stands there today is not meant.
+pub(super) fn stations(site: &Site) -> impl Iterator<Item = (&str, &str)> + Clone {
+    site.stations.iter().map(|s| (s.id.as_str(), s.label.as_str()))
+}
+
+/// The adults of a site with id and label, for [`named`].
+pub(super) fn adults(site: &Site) -> impl Iterator<Item = (&str, &str)> + Clone {
+    site.adults.iter().map(|a| (a.id.as_str(), a.label.as_str()))
 }
 
 /// Most ids that a message lists.

@@ -55,6 +55,11 @@ impl Posted {
         let scenario = input::scenario(&file, of.as_ref().ok().map(|of| of.date));
         let (of, scenario) = match (of, scenario) {
             (Ok(of), Ok(scenario)) => (of, scenario),
+            (_, Err(_)) if read_chart_day(&file.bytes).is_ok() => {
+                let cause = "this is a chart, and the scenario comes first";
+                let mend = "give the scenario, then the chart";
+                return Err(Wrong::one(format!("{}: {cause}; {mend}", file.name)));
+            }
             (of, scenario) => {
                 let mut lines = scenario.err().map_or_else(Vec::new, |Wrong(lines)| lines);
                 let of = of.err().map_or_else(Vec::new, |found| input::faults(&chart, &found).0);
@@ -84,7 +89,7 @@ pub(super) fn look(day: &Day, args: &LookArgs) -> Result<Look, Wrong> {
         None => None,
         Some(id) => {
             let ids = day.site.adults.iter().map(|a| a.id.as_str());
-            let found = ids.clone().position(|a| a == id);
+            let found = input::named(id, input::adults(&day.site));
             Some(AdultIndex(found.ok_or_else(|| input::unknown("--adult", "adult", id, ids))?))
         }
     };

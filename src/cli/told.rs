@@ -1,6 +1,7 @@
 //! Happenings from flags: `--away mara:10:15-12:00`.
 
 use super::args::RepairArgs;
+use super::input;
 use crate::day::{Day, ExtraAdult, Happening, Who};
 use crate::site::{AdultIndex, ChildIndex, Minute, Span, StationIndex};
 use crate::wire::nearest;
@@ -131,28 +132,28 @@ fn who(day: &Day, id: &str) -> Result<Who, String> {
     if id.starts_with("adult:") {
         return adult(day, id).map(Who::Adult);
     }
-    let adult = day.site.adults.iter().position(|a| a.id == id).map(|a| Who::Adult(AdultIndex(a)));
+    let adult = input::named(id, input::adults(&day.site)).map(|a| Who::Adult(AdultIndex(a)));
     match (child(day, id), adult) {
         (Some(_), Some(_)) => {
-            Err(format!("a child and an adult have this id; write child:{id} or adult:{id}"))
+            Err(format!("a child and an adult are called so; write child:{id} or adult:{id}"))
         }
         (found, other) => found.or(other).ok_or_else(|| unknown(day, "child or adult", id)),
     }
 }
 
 fn child(day: &Day, id: &str) -> Option<Who> {
-    let found = day.site.children.iter().position(|c| c.id == id);
-    found.map(|c| Who::Child(ChildIndex(c)))
+    let children = day.site.children.iter().map(|c| (c.id.as_str(), c.label.as_str()));
+    input::named(id, children).map(|c| Who::Child(ChildIndex(c)))
 }
 
 fn adult(day: &Day, id: &str) -> Result<AdultIndex, String> {
     let id = id.strip_prefix("adult:").unwrap_or(id);
-    let found = day.site.adults.iter().position(|a| a.id == id).map(AdultIndex);
+    let found = input::named(id, input::adults(&day.site)).map(AdultIndex);
     found.ok_or_else(|| unknown(day, "adult", id))
 }
 
 fn station(day: &Day, id: &str) -> Result<StationIndex, String> {
-    let found = day.site.stations.iter().position(|s| s.id == id).map(StationIndex);
+    let found = input::named(id, input::stations(&day.site)).map(StationIndex);
     found.ok_or_else(|| unknown(day, "station", id))
 }
 
@@ -172,6 +173,9 @@ fn unknown(day: &Day, kind: &str, id: &str) -> String {
     };
     format!("there is no {kind} `{}`; {mend}", id.escape_debug())
 }
+
+/// What may be said of an adult who comes in, besides a qualification.
+const EXTRA: [&str; 4] = ["not-counted", "may-be-alone", "lead", "first-aid"];
 
 /// `LABEL[:FROM-TO][,not-counted][,may-be-alone][,lead][,first-aid][,QUALIFICATION]`.
 fn extra(label: &str, rest: Option<&str>) -> Told {
@@ -201,7 +205,11 @@ fn extra(label: &str, rest: Option<&str>) -> Told {
                 extra.span = maybe_span(Some(time))?;
             }
             "" => return Err("a word is missing between two commas; remove one of them".into()),
-            other => extra.qualifications.push(other.to_lowercase()),
+            other => match nearest(other, EXTRA) {
+                // A slip would otherwise pass for a qualification, and she would not be counted.
+                Some(near) => return Err(format!("did you mean `{near}` by `{other}`?")),
+                None => extra.qualifications.push(other.to_lowercase()),
+            },
         }
     }
     Ok(Happening::ExtraAdult(extra))

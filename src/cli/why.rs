@@ -13,11 +13,13 @@ pub(super) fn why(args: &WhyArgs) -> Result<Answer, Wrong> {
     let (day, chart) = (&posted.day, &posted.chart);
     let ids = chart.groups.iter().map(|g| g.id.as_str());
     let mut wrong: Vec<String> = Vec::new();
-    if !ids.clone().any(|id| id == args.group) {
+    let groups = chart.groups.iter().map(|g| (g.id.as_str(), g.label.as_str()));
+    let group = input::named(&args.group, groups);
+    if group.is_none() {
         wrong.extend(input::unknown("--group", "small group", &args.group, ids).0);
     }
     let stations = day.site.stations.iter().map(|s| s.id.as_str());
-    let not = args.not.as_ref().map(|id| (id, stations.clone().position(|s| s == id)));
+    let not = args.not.as_ref().map(|id| (id, input::named(id, input::stations(&day.site))));
     if let Some((id, None)) = not {
         wrong.extend(input::unknown("--not", "station", id, stations).0);
     }
@@ -26,7 +28,8 @@ pub(super) fn why(args: &WhyArgs) -> Result<Answer, Wrong> {
     }
     let not = not.and_then(|(_, at)| at).map(StationIndex);
     let options = Options { seed: args.seed, ..Options::default() };
-    let asked = (args.group.as_str(), args.at);
+    let group = group.map_or("", |at| chart.groups[at].id.as_str());
+    let asked = (group, args.at);
     let why = output::watched(&format!("Asking about {}", args.group), |watch| {
         planner::why_watched(day, chart, asked, not, &options, watch)
     });

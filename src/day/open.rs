@@ -118,7 +118,7 @@ pub fn is_for(station: &Station, at: StationIndex, child: &Child, date: NaiveDat
     months >= station.from_months
         && station.below_months.is_none_or(|below| months < below)
         && !station.hazards.iter().any(|hazard| too_young(*hazard))
-        && !station.allergens.iter().any(|allergen| child.allergies.contains(allergen))
+        && !station.allergens.iter().any(|allergen| child.is_allergic_to(allergen))
         && !child.not_for.contains(&at)
 }
 

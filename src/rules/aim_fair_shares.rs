@@ -77,5 +77,5 @@ fn may_use(day: &Day, child: ChildIndex, at: StationIndex) -> bool {
     old_enough
         && station.below_months.is_none_or(|below| months < below)
         && !facts.not_for.contains(&at)
-        && !station.allergens.iter().any(|a| facts.allergies.contains(a))
+        && !station.allergens.iter().any(|a| facts.is_allergic_to(a))
 }

@@ -51,7 +51,7 @@ const BARS: [(&str, Bar); 5] = [
         day.station(s).hazards.iter().any(|h| barred(*h).is_some_and(|m| day.months(child) < m))
     }),
     ("allergy", |day, s, child| {
-        day.site[child].allergies.iter().any(|a| day.station(s).allergens.contains(a))
+        day.station(s).allergens.iter().any(|a| day.site[child].is_allergic_to(a))
     }),
     ("not-for", |day, s, child| day.site[child].not_for.contains(&s)),
 ];

@@ -143,6 +143,12 @@ pub struct BreakDue {
 }
 
 impl Child {
+    /// Whether something with this allergen in it is not for the child.
+    #[must_use]
+    pub fn is_allergic_to(&self, allergen: &str) -> bool {
+        self.allergies.iter().any(|allergy| super::allergens::meets(allergen, allergy))
+    }
+
     /// Whole completed months on a date; 0 before birth, which the wire refuses for attending days.
     #[must_use]
     pub fn months(&self, on: NaiveDate) -> u32 {

@@ -159,3 +159,36 @@ fn a_block_that_nothing_mends_is_a_no_go_with_its_arithmetic() {
     assert_eq!(broken(&check), ["ratio", "class-size"]);
     assert_eq!((check.reasons[0].needed, check.reasons[0].present), (3, 0), "20 at 1:8");
 }
+
+#[test]
+fn a_block_goes_no_further_than_the_chart_has_somebody_at_it() {
+    let mut build = room(6);
+    let ada = adult(&mut build, "Ada", "08:00-16:00");
+    let paint = staffed(&mut build, "painting", 6, 8);
+    build.post(ada, "09:50-11:00", WATCH);
+    build.post(ada, "10:00-10:15", Place::Station(paint));
+    for child in 0..6 {
+        let child = fairturn::site::ChildIndex(child);
+        build.stay(child, "10:00-10:15", Place::Station(paint));
+        build.stay(child, "10:15-11:00", Place::Transition);
+    }
+    assert_eq!(by_chart(&build, "10:00-10:15", &[paint]).verdict, Verdict::Go);
+    let longer = by_chart(&build, "10:00-10:45", &[paint]);
+    assert_eq!((longer.verdict, broken(&longer)), (Verdict::GoWithChanges, vec!["nobody-free"]));
+    assert_eq!(longer.offers[0].changes, [Change::Shorter { span: span("10:00-10:15") }]);
+    assert_eq!(longer.offers[0].words, "only 10:00 to 10:15");
+    assert!(longer.slices.iter().all(|s| s.span.to <= Minute::hm(10, 15)), "the shorter block's");
+    let after = by_chart(&build, "10:20-10:40", &[paint]);
+    assert!(!offered(&after).iter().any(|c| matches!(c, Change::Shorter { .. })));
+}
+
+#[test]
+fn a_station_is_not_kept_for_an_age_that_nobody_has() {
+    let mut build = room(6);
+    adult(&mut build, "Ada", "08:00-16:00");
+    let (paint, dough) =
+        (staffed(&mut build, "painting", 3, 3), staffed(&mut build, "dough", 3, 3));
+    let both = by_facts(&build, "10:00-10:45", &[paint, dough]);
+    assert!(!both.offers.is_empty());
+    assert!(!offered(&both).iter().any(|c| matches!(c, Change::Older { .. })), "all are three");
+}

@@ -108,7 +108,11 @@ proptest! {
             prop_assert_eq!(answer.reasons.is_empty(), answer.verdict == Verdict::Go);
             prop_assert_eq!(answer.offers.is_empty(), answer.verdict != Verdict::GoWithChanges);
             prop_assert_eq!(answer.holds_until.is_some(), clean);
-            prop_assert!(answer.holds_until.as_ref().is_none_or(|h| h.until >= span.to));
+            let to = match answer.offers.first().map(|o| &o.changes[0]) {
+                Some(Change::Shorter { span }) => span.to,
+                _ => span.to,
+            };
+            prop_assert!(answer.holds_until.as_ref().is_none_or(|h| h.until >= to));
             for offer in &answer.offers {
                 prop_assert!(!offer.words.is_empty());
                 // What is offered as another time is a go when it is asked for.

@@ -20,7 +20,7 @@ pub fn barred(scene: &Scene, broken: &mut Broken) {
                 no = no || caution(*hazard).barred_under_months.is_some_and(|m| months < m);
             }
             for allergen in &station.allergens {
-                no = no || facts.allergies.contains(allergen);
+                no = no || facts.is_allergic_to(allergen);
             }
             if no {
                 broken.insert((scene.minute, format!("station {} child {}", at.0, child.0)));

@@ -95,6 +95,10 @@ pub(super) fn room_for(day: &Day, plan: &Plan, verbose: bool, page: &mut Page) {
             rows.extend(here().map(by_clock));
         }
     }
+    if rows.iter().flat_map(|(_, more)| more).all(|(_, n)| *n == 0) {
+        page.line("  None, of any age, at any time.");
+        return;
+    }
     let names = rows.iter().map(|(name, _)| width(name)).max().unwrap_or(0) + 2;
     let head: Vec<String> = AGE_RANGES.iter().map(|r| pad(&words::age(*r), 10)).collect();
     page.line(&format!("  {}{}", " ".repeat(names), head.join("  ")));

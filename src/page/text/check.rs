@@ -4,7 +4,7 @@ use super::lines::{Page, capital, counted, list};
 use super::words::{age, children, clock, with_activity};
 use crate::day::Day;
 use crate::planner::check::{
-    BlockCheck, Care, Holds, Material, Matter, Offer, SliceCheck, Tied, Verdict,
+    BlockCheck, Care, Change, Holds, Material, Matter, Offer, SliceCheck, Tied, Verdict,
 };
 use crate::planner::{AgeRange, CAUTION};
 use crate::site::{AdultIndex, Span};
@@ -35,6 +35,12 @@ fn first_lines(day: &Day, check: &BlockCheck, page: &mut Page) {
     let named = check.question.stations.iter().map(|s| with_activity(day, *s));
     let block = format!("{}, {}", list(&named.collect::<Vec<_>>()), check.question.span);
     match (check.verdict, check.offers.first()) {
+        // Whoever reads no further than the first line must not begin then.
+        (Verdict::GoWithChanges, Some(Offer { changes, words }))
+            if matches!(changes[..], [Change::AnotherTime { .. }]) =>
+        {
+            page.wrapped("", &format!("Not then: {block}. It can run {words}."));
+        }
         (Verdict::GoWithChanges, Some(Offer { changes, words })) => {
             let with = match changes.len() {
                 1 => "one change".to_owned(),
@@ -62,7 +68,7 @@ fn reasons(check: &BlockCheck, page: &mut Page) {
         }
     }
     if check.offers.len() > 1 {
-        page.heading("Or, instead of that change, any one of these");
+        page.heading("Or, instead of that, any one of these");
         for offer in &check.offers[1..] {
             page.wrapped("  - ", &format!("{}.", capital(&offer.words)));
         }

@@ -195,7 +195,7 @@ fn rest_of(day: &Day, chart: &Chart, child: &ChildDay, block: Span) -> String {
     let mut text = parts.join(", ");
     let end = child.stays.iter().filter(|s| s.span.from < block.to).map(|s| s.span.to).max();
     if let Some(end) = end.filter(|end| *end < block.to && !text.is_empty()) {
-        text += &format!(", goes home {end}");
+        text += &format!(", home at {end}");
     }
     text
 }
@@ -261,12 +261,8 @@ fn barred(day: &Day, chart: &Chart, child: ChildIndex, span: Span) -> String {
 
 fn not_for(day: &Day, child: ChildIndex, at: StationIndex) -> Option<String> {
     let (facts, station) = (&day.site[child], day.station(at));
-    let allergens: Vec<&str> = facts
-        .allergies
-        .iter()
-        .filter(|a| station.allergens.contains(a))
-        .map(String::as_str)
-        .collect();
+    let allergens: Vec<&str> =
+        station.allergens.iter().filter(|a| facts.is_allergic_to(a)).map(String::as_str).collect();
     let months = day.months(child);
     if !allergens.is_empty() {
         Some(format!("has {} in it", list(&allergens)))

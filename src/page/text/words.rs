@@ -77,7 +77,7 @@ pub(super) fn place(day: &Day, chart: &Chart, at: Place, space: SpaceIndex) -> S
             "choice"
         }
         Place::WholeGroup => "circle",
-        Place::Movement => "moving",
+        Place::Movement => "movement",
         Place::Outdoors => "outdoors",
         Place::Rest => "rest",
         Place::Transition => "tidying, washing",

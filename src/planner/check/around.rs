@@ -137,7 +137,7 @@ pub(super) fn materials(trial: &Trial) -> Vec<Material> {
             });
         }
         for allergen in &station.allergens {
-            let allergic = |c: &&ChildIndex| day.site[**c].allergies.contains(allergen);
+            let allergic = |c: &&ChildIndex| day.site[**c].is_allergic_to(allergen);
             found.push(Material {
                 station: *at,
                 what: Matter::Allergen(allergen.clone()),

@@ -8,6 +8,7 @@ use crate::day::Day;
 use crate::site::{Minute, Span, StationIndex};
 use crate::solve::GRID;
 use crate::standards::hazards::caution;
+use std::cmp::Reverse;
 
 /// Most adults who are asked to come.
 const MOST_MORE: u32 = 3;
@@ -25,8 +26,9 @@ pub(super) fn offers(
     let seeking = Seeking { day, chart, question, asked };
     let mut found: Vec<(Offer, Trial)> = Vec::new();
     type Way = fn(&Seeking<'_>) -> Vec<(Offer, Trial)>;
-    let ways: [Way; 7] = [
+    let ways: [Way; 8] = [
         |s| s.elsewhere(),
+        |s| s.shorter(),
         |s| s.out_of_reach(),
         |s| s.fewer(),
         |s| s.older(),
@@ -102,6 +104,29 @@ impl Seeking<'_> {
         }
     }
 
+    /// The longest part of the block in which somebody is at each of the stations.
+    fn shorter(&self) -> Vec<(Offer, Trial)> {
+        let block = self.question.span;
+        let idle = self.asked.reasons.iter().filter(|r| r.rule == "nobody-free").map(|r| r.span);
+        let mut idle: Vec<Span> = idle.collect();
+        idle.sort_unstable();
+        let mut used: Vec<Span> = Vec::new();
+        let mut from = block.from;
+        for span in idle {
+            used.extend(Span::new(from, span.from));
+            from = from.max(span.to);
+        }
+        used.extend(Span::new(from, block.to));
+        used.retain(|span| *span != block && span.minutes() >= GRID);
+        used.sort_by_key(|span| (Reverse(span.minutes()), span.from));
+        let one = |span: &Span| {
+            let question = BlockQuestion { span: *span, ..self.question.clone() };
+            let edits = Edits::as_asked(self.chart);
+            self.try_out(edits, &question, Change::Shorter { span: *span })
+        };
+        used.iter().find_map(one).into_iter().collect()
+    }
+
     fn out_of_reach(&self) -> Vec<(Offer, Trial)> {
         let closes = |at: &&StationIndex| {
             let station = self.day.station(**at);
@@ -135,7 +160,9 @@ impl Seeking<'_> {
         let one = |at: &StationIndex| {
             let here = around::present(self.asked, self.day.station(*at).space, |_| true);
             let leaves_out = |m: &&u32| here.iter().any(|c| self.day.months(*c) < **m);
+            let somebody = |m: &&u32| here.iter().any(|c| self.day.months(*c) >= **m);
             let ages = AGES.iter().filter(|m| **m > self.day.station(*at).from_months);
+            let ages = ages.filter(somebody);
             ages.filter(leaves_out).find_map(|months| {
                 let edits = Edits { older: Some((*at, *months)), shed: true, ..Edits::default() };
                 self.one(edits, Change::Older { station: *at, from_months: *months })
@@ -156,7 +183,7 @@ impl Seeking<'_> {
         self.question.stations.iter().filter_map(one).collect()
     }
 
-    /// The next time at which the block can run as asked, and the one before.
+    /// The next time at which the block can run as asked, and the one before, the nearer one first.
     fn another_time(&self) -> Vec<(Offer, Trial)> {
         let (block, open) = (self.question.span, self.day.schedule.open);
         let minutes = block.minutes();
@@ -177,7 +204,9 @@ impl Seeking<'_> {
         };
         let later = starts.iter().filter(|s| **s > block.from.0).find_map(one);
         let earlier = starts.iter().rev().filter(|s| **s < block.from.0).find_map(one);
-        later.into_iter().chain(earlier).collect()
+        let mut found: Vec<(Offer, Trial)> = later.into_iter().chain(earlier).collect();
+        found.sort_by_key(|(_, trial)| trial.question.span.from.0.abs_diff(block.from.0));
+        found
     }
 
     /// Without a chart, no offer is made across a part with a fixed time.

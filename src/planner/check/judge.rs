@@ -214,24 +214,41 @@ impl Trial {
         reasons
     }
 
-    /// Stations to which nobody can come.
+    /// Stations to which nobody can come, all the block or a part of it.
     fn nobody_free(&self) -> Vec<Reason> {
-        let empty = self.laid.drawn.iter().filter(|(_, come)| come.is_empty());
-        empty
-            .map(|(at, _)| Reason {
-                rule: "nobody-free",
-                standard: None,
-                span: self.question.span,
-                children: Vec::new(),
-                needed: 1,
-                present: 0,
-                words: format!(
-                    "{}, {}: no child who may use it is free then",
-                    self.question.span,
-                    self.day.station(*at).label
-                ),
-            })
+        let pieces = self.pieces();
+        let asked = self.question.stations.iter();
+        asked
+            .flat_map(|at| self.idle(*at, &pieces))
+            .map(|(at, span)| self.idle_reason(at, span))
             .collect()
+    }
+
+    /// The longest stretches of the block in which nobody is at a station, nor at the sinks after it.
+    fn idle(&self, at: StationIndex, pieces: &[Piece]) -> Vec<(StationIndex, Span)> {
+        let washing = self.laid.washing.iter().find(|w| w.station == at).map(|w| w.from);
+        let mut idle: Vec<(StationIndex, Span)> = Vec::new();
+        for piece in pieces {
+            let used = !piece.at_station(&self.laid.chart, at).is_empty()
+                || washing.is_some_and(|from| from <= piece.span.from);
+            match idle.last_mut() {
+                _ if used => {}
+                Some((_, span)) if span.to == piece.span.from => span.to = piece.span.to,
+                _ => idle.push((at, piece.span)),
+            }
+        }
+        idle
+    }
+
+    fn idle_reason(&self, at: StationIndex, span: Span) -> Reason {
+        let label = &self.day.station(at).label;
+        let drawn = self.laid.drawn.iter().any(|(s, _)| *s == at);
+        let words = match drawn {
+            true => format!("{span}, {label}: no child who may use it is free then"),
+            false => format!("{span}, {label}: the chart has nobody at it then"),
+        };
+        let children = Vec::new();
+        Reason { rule: "nobody-free", standard: None, span, children, needed: 1, present: 0, words }
     }
 }
 

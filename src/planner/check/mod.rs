@@ -149,6 +149,11 @@ pub enum Change {
         /// Which station.
         station: StationIndex,
     },
+    /// Only for a part of the time.
+    Shorter {
+        /// When.
+        span: Span,
+    },
     /// Another time on the same day.
     AnotherTime {
         /// When.
@@ -336,7 +341,7 @@ pub fn check(day: &Day, chart: Option<&Chart>, question: &BlockQuestion) -> Bloc
     let materials = around::materials(&asked);
     // At another time the figures of the time asked for are of more use.
     let better = offers.iter().map(|(_, trial)| trial).next();
-    let better = better.filter(|trial| trial.question.span == question.span).cloned();
+    let better = better.filter(|trial| question.span.holds(trial.question.span)).cloned();
     let with_first_offer = better.is_some();
     let shown = better.unwrap_or(asked);
     let slices = slices::slices(&shown);

@@ -98,6 +98,7 @@ fn change(day: &Day, question: &BlockQuestion, change: &Change) -> String {
             format!("{label} set up out of the young ones' reach, and marked so")
         }
         Change::LeaveOut { station } => format!("without {}", day.station(*station).label),
+        Change::Shorter { span } => format!("only {span}"),
         Change::AnotherTime { span, asleep } if asleep.is_empty() => format!("at {span} instead"),
         Change::AnotherTime { span, asleep } => {
             let sleep = if asleep.len() == 1 { "sleeps" } else { "sleep" };

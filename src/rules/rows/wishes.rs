@@ -256,7 +256,7 @@ fn may_use(day: &Day, child: ChildIndex, at: StationIndex) -> bool {
         && station.below_months.is_none_or(|below| months < below)
         && station.hazards.iter().all(cautious)
         && !facts.not_for.contains(&at)
-        && !station.allergens.iter().any(|a| facts.allergies.contains(a))
+        && !station.allergens.iter().any(|a| facts.is_allergic_to(a))
 }
 
 /// Nobody meets one station twice a day for no reason: the last wish of all, and no aim of its own.

@@ -138,6 +138,7 @@ fn change(day: &Day, change: &Change) -> Value {
             json!({ "kind": "out_of_reach", "station": station(s) })
         }
         Change::LeaveOut { station: s } => json!({ "kind": "leave_out", "station": station(s) }),
+        Change::Shorter { span } => timed(*span, json!({ "kind": "shorter" })),
         Change::AnotherTime { span, asleep } => {
             timed(*span, json!({ "kind": "another_time", "asleep": children(day, asleep) }))
         }

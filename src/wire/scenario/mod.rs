@@ -3,6 +3,7 @@
 #![doc = include_str!("format.md")]
 
 mod adult;
+mod allergies;
 mod attendance;
 mod breaks;
 mod checks;
@@ -159,6 +160,7 @@ fn whole(root: &At<'_>, date: Option<NaiveDate>) -> Option<Scenario> {
     child::children(&mut reader);
     checks::schedules(&reader);
     checks::people(&reader);
+    allergies::check(&reader);
     let days = days::days(&reader);
     let record = days::visits(&reader);
     let site = Arc::new(reader.site.clone());
