@@ -38,6 +38,8 @@ struct Answer {
     text: String,
     /// To this file instead of standard output.
     to: Option<PathBuf>,
+    /// What is said on standard error once a file is written.
+    written: Option<String>,
     /// The exit code.
     exit: u8,
 }
@@ -45,7 +47,7 @@ struct Answer {
 impl Answer {
     /// Text for standard output, all well.
     fn plain(text: String) -> Answer {
-        Answer { before: Vec::new(), text, to: None, exit: 0 }
+        Answer { before: Vec::new(), text, to: None, written: None, exit: 0 }
     }
 }
 

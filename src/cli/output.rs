@@ -2,6 +2,7 @@
 
 use super::{Answer, WRONG, Wrong};
 use crate::planner::{Progress, Watch};
+use clap::error::{ContextKind, ContextValue};
 use std::fs::{self, File};
 use std::io::{self, ErrorKind, IsTerminal, Write};
 use std::ops::ControlFlow;
@@ -16,7 +17,10 @@ pub(super) fn deliver(answer: &Answer) -> Result<u8, Wrong> {
     let before = answer.before.iter().try_for_each(|(path, text)| file(path, text));
     let done = before.and_then(|()| match &answer.to {
         None => print(&answer.text).map_err(|e| format!("standard output: cannot be written: {e}")),
-        Some(path) => file(path, &answer.text),
+        Some(path) => file(path, &answer.text).map(|()| {
+            let said = |words| format!("{} written: {words}", path.display());
+            complain(&answer.written.iter().map(said).collect::<Vec<_>>());
+        }),
     });
     done.map(|()| answer.exit).map_err(Wrong::one)
 }
@@ -69,6 +73,13 @@ fn beside(path: &Path, bytes: &[u8]) -> io::Result<()> {
 
 /// Help and version, which are asked for and end well, or what is wrong with the flags.
 pub(super) fn clap(asked: &clap::Error) -> u8 {
+    if let Some(ContextValue::String(flag)) = asked.get(ContextKind::InvalidArg)
+        && let Some(flag) = ["--indoors", "--outdoors"].iter().find(|f| flag.starts_with(*f))
+    {
+        let mend = "leave the times out, and say --outdoors (or --indoors) when that changes";
+        complain(&[format!("{flag}: it holds from --at on for the rest of the day; {mend}")]);
+        return WRONG;
+    }
     let printed = asked.print().and_then(|()| io::stdout().lock().flush());
     match printed {
         // What is wrong goes to standard error; nobody is left to tell if that is closed.

@@ -81,7 +81,13 @@ fn answer(day: &Day, plan: &Plan, look: &LookArgs, print: impl Fn(&Plan) -> Stri
         Format::Text => print(plan),
         Format::Json => write_chart(day, plan),
     };
-    Answer { before: Vec::new(), text, to: look.out.clone(), exit: u8::from(!plan.safe_to_run()) }
+    Answer {
+        before: Vec::new(),
+        text,
+        to: look.out.clone(),
+        exit: u8::from(!plan.safe_to_run()),
+        written: None,
+    }
 }
 
 pub(super) fn look(day: &Day, args: &LookArgs) -> Result<Look, Wrong> {

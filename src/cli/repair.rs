@@ -85,9 +85,16 @@ pub(super) fn repair(args: &RepairArgs) -> Result<Answer, Wrong> {
         Wrong::one(format!("--fix {number}: {}; leave it out to see what is", none.cause()))
     })?;
     let text = match args.look.format {
-        Format::Text => print_repair(&mended, &posted.blocks, edited, look),
+        Format::Text => {
+            print_repair(&mended.repaired, &mended.said(), &posted.blocks, edited, look)
+        }
         Format::Json => write_mended(&posted, &mended),
     };
-    let exit = u8::from(!mended.repaired.plan.safe_to_run());
-    Ok(Answer { before: Vec::new(), text, to: args.look.out.clone(), exit })
+    let exit = u8::from(!mended.repaired.safe_to_run());
+    let written = Some(match mended.repaired.problems_ahead().count() {
+        0 => "safe to run".to_owned(),
+        1 => "NOT SAFE TO RUN, 1 problem".to_owned(),
+        n => format!("NOT SAFE TO RUN, {n} problems"),
+    });
+    Ok(Answer { before: Vec::new(), text, to: args.look.out.clone(), written, exit })
 }

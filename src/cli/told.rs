@@ -73,7 +73,10 @@ pub(super) fn told(args: &RepairArgs, day: &Day) -> Result<Flags, Vec<String>> {
     });
     each("--extra-adult", &args.extra_adult, &|label, rest| extra(label, rest));
     each("--close", &args.close, &|id, rest| {
-        Ok(Happening::Closed { station: station(day, id)?, span: maybe_span(rest)? })
+        // Who closes the garden wants the children in.
+        let stays_in = |said| format!("{said}; to keep the children in, say --indoors");
+        let station = station(day, id).map_err(stays_in)?;
+        Ok(Happening::Closed { station, span: maybe_span(rest)? })
     });
     each("--open", &args.open, &|id, rest| {
         Ok(Happening::Open { station: station(day, id)?, span: maybe_span(rest)? })

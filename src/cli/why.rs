@@ -46,5 +46,5 @@ pub(super) fn why(args: &WhyArgs) -> Result<Answer, Wrong> {
         Format::Text => print_why(day, chart, &why),
         Format::Json => write_why(day, chart, &why),
     };
-    Ok(Answer { text, to: args.answer.out.clone(), exit: 0, before: Vec::new() })
+    Ok(Answer { to: args.answer.out.clone(), ..Answer::plain(text) })
 }

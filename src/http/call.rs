@@ -101,7 +101,9 @@ impl Reply {
     /// As it is kept for whoever sends the same request again.
     #[must_use]
     pub fn stored(&self) -> Stored {
+        let form = format!("content-type: {}\n", self.media);
         let lines = self.headers.iter().map(|(name, value)| format!("{name}: {value}\n"));
+        let lines = std::iter::once(form).chain(lines);
         let body = match &self.body {
             Sent::Whole(body) => body.clone(),
             Sent::Stream(_) => String::new(),

@@ -277,8 +277,10 @@ async fn once(mut call: Call, key: ReplayKey) -> Answer {
 
 fn again(stored: Stored) -> Answer {
     let body = stored.body.ok_or_else(|| Problem::plain(ERASED))?;
-    let mut reply =
-        Reply::new(stored.status, Media::Json, body).with("idempotency-replayed", "true");
+    let form = format!("content-type: {}", Media::Text.header());
+    let in_words = stored.headers.lines().any(|line| line == form);
+    let media = if in_words { Media::Text } else { Media::Json };
+    let mut reply = Reply::new(stored.status, media, body).with("idempotency-replayed", "true");
     for name in ["location", "etag", "preference-applied"] {
         let start = format!("{name}: ");
         if let Some(value) = stored.headers.lines().find_map(|line| line.strip_prefix(&start)) {

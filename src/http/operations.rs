@@ -213,6 +213,7 @@ pub static OPERATIONS: &[Operation] = &[
         run!(stored::audit),
     )),
     Operation {
+        media: &[Json, Text],
         status: &[201],
         keyed: true,
         job: true,

@@ -13,7 +13,7 @@ use crate::site::{Minute, Span, StationIndex};
 use crate::wire::chart::read_chart_day;
 use crate::wire::check::check_json;
 use crate::wire::nearest;
-use crate::wire::repair::{Posted, read_happenings, read_posted, write_mended};
+use crate::wire::repair::{Posted, read_happenings, read_posted, read_said, write_mended};
 use crate::wire::why::why_json;
 use serde_json::{Value, json};
 
@@ -49,11 +49,34 @@ pub(super) fn repair(order: &Order, ticket: &Ticket) -> Result<Outcome, Problem>
     }
     let mended = mended
         .map_err(|none| one(facts_of("/fix", &none.cause(), "leave it out to see what is")))?;
-    let body = match order.media {
-        Media::Text => print_repair(&mended, &chart.blocks, edited, Look::default()),
-        _ => compact(&write_mended(&chart, &mended)),
+    let repaired = &mended.repaired;
+    let text = || print_repair(repaired, &mended.said(), &chart.blocks, edited, Look::default());
+    let json = || compact(&write_mended(&chart, &mended));
+    // A chart that is kept is kept as JSON, whatever the answer is.
+    let (body, said) = match (order.media, order.chart_at) {
+        (Media::Text, Some(_)) => (text(), None),
+        (Media::Text, None) => (json(), Some(text())),
+        _ => (json(), None),
     };
-    Ok(outcome_of(&mended.repaired.day, mended.repaired.plan.safe_to_run(), body))
+    let safe_to_run = repaired.safe_to_run();
+    Ok(Outcome { said, ..outcome_of(&repaired.day, safe_to_run, body) })
+}
+
+/// What a kept repair said when it was made, where it and the chart that it is a repair of can still
+/// be read; `None`: the chart is no repair.
+pub(super) fn told_again(order: &Order, parent: &str) -> Result<Option<String>, Problem> {
+    let (_, posted) = order.posted()?;
+    let file: Value =
+        serde_json::from_str(order.chart.as_deref().unwrap_or("{}")).unwrap_or_default();
+    let at = file["made"]["fixed_until"].as_str().and_then(Minute::parse);
+    let (Some(said), Some(at)) = (read_said(&file), at) else { return Ok(None) };
+    let before = Order { chart: Some(parent.to_owned()), ..order.clone() };
+    let (_, before) = before.posted()?;
+    let bound = file["repair"]["moved"]["bound"].as_u64().and_then(|n| u32::try_from(n).ok());
+    let was = (&before.day, &before.chart);
+    let repaired = planner::retold(was, (posted.day, posted.chart), at, bound);
+    let (blocks, edited) = (&before.chart.blocks, before.edited);
+    Ok(Some(print_repair(&repaired, &said, blocks, edited, Look::default())))
 }
 
 /// The same JSON without its line breaks.

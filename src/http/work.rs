@@ -99,6 +99,8 @@ pub struct Outcome {
     pub date: String,
     /// Whether no rule is broken.
     pub safe_to_run: bool,
+    /// The answer for people, where `body` is a chart that is kept.
+    pub said: Option<String>,
 }
 
 /// Carries an order out. What was called off on the way has no outcome.
@@ -209,7 +211,7 @@ fn outcome(order: &Order, scenario: &Scenario, day: &Day, plan: &Plan, whole: bo
 /// What came of it, with the answer that goes out.
 pub(super) fn outcome_of(day: &Day, safe_to_run: bool, body: String) -> Outcome {
     let (room, date) = (day.site[day.room].id.clone(), day.date.to_string());
-    Outcome { body, room, date, safe_to_run }
+    Outcome { body, room, date, safe_to_run, said: None }
 }
 
 /// The room of an id, or the only one.
@@ -248,16 +250,21 @@ pub(super) fn open(scenario: &Scenario, room: RoomIndex, date: NaiveDate) -> Res
     })
 }
 
-/// A stored chart in a form for people or for other programs.
+/// A stored chart in a form for people or for other programs; `parent`: the one that it came from.
 ///
 /// # Errors
 /// When the facts of the site have changed so that the chart cannot be read with them.
-pub fn shown(order: &Order) -> Result<String, Problem> {
+pub fn shown(order: &Order, parent: Option<&str>) -> Result<String, Problem> {
     let chart: Value =
         serde_json::from_str(order.chart.as_deref().unwrap_or("{}")).unwrap_or_default();
     match order.media {
         Media::Csv => Ok(forms::csv::chart(&chart)),
         Media::Text => {
+            if let Some(parent) = parent.filter(|_| chart["repair"].is_object())
+                && let Some(said) = verbs::told_again(order, parent)?
+            {
+                return Ok(said);
+            }
             let (_, day, plan) = judged(order)?;
             Ok(print_plan(&day, &plan, Look::default()))
         }

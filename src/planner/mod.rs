@@ -30,8 +30,8 @@ pub use check::{BlockCheck, BlockQuestion, check};
 pub use counting::{AGE_RANGES, AgeRange, counts_in_ratio};
 pub use digest::{facts_digest, standards_used};
 pub use fixes::{
-    Fix, Fixes, MOST as MOST_FIXES, Mended, NoSuchFix, Step, changes_to_try, fixes, mended,
-    step_words, with_changes,
+    Fix, FixSaid, Fixes, FixesSaid, MOST as MOST_FIXES, Mended, NoSuchFix, Step, changes_to_try,
+    fixes, mended, step_words, with_changes,
 };
 pub use heads::{HeadCount, head_counts};
 pub use make::{Options, make, make_watched};
@@ -41,7 +41,8 @@ pub use passes::{Pass, Passes, pass_slugs, passes};
 pub use ratio::{RatioRow, ratio_record};
 pub use repair::{
     Before, Change, ChangedPlace, Moved, Repaired, Unchanged, change_words, changes, chart_digest,
-    happening_words, place_words, repair, repair_of_repair, repair_watched, what_words, who_words,
+    happening_words, place_words, repair, repair_of_repair, repair_watched, retold, what_words,
+    who_words,
 };
 pub use room::{ROOM_FOR_MOST, RoomFor, room_for, tightest};
 pub use why::{Against, Other, Why, WhyFault, why, why_watched};

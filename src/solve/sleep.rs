@@ -12,7 +12,9 @@ const SETTLING: u16 = 10;
 /// Quiet time shorter than this is spent on the cot (common practice).
 const SHORTEST_QUIET: u16 = 15;
 
-fn settling(day: &Day) -> u16 {
+/// Minutes that lying down takes before a child sleeps.
+#[must_use]
+pub fn settling(day: &Day) -> u16 {
     day.schedule.rest.as_ref().map_or(SETTLING, |r| r.settling_minutes)
 }
 

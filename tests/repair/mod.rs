@@ -5,6 +5,7 @@ mod command;
 mod fixes;
 mod goldens;
 mod many;
+mod mornings;
 mod outdoors;
 mod taking;
 mod tiny;

@@ -170,6 +170,24 @@ async fn a_running_day_is_repaired_and_repaired_again() {
         .await
         .is(422);
     assert_eq!(told.json()["faults"][0]["pointer"], "/happenings/0/child", "{}", told.text);
+    // In words: the same when it is made and when it is read again.
+    let ask = json!({"at": "10:15", "happenings": leaving}).to_string();
+    let words = [("accept", "text/plain"), ("idempotency-key", "once")];
+    let place = repairs(&made["id"]);
+    let said = rig.asker().send("POST", &place, &words, Some(&ask)).await.is(201);
+    let replayed = rig.asker().send("POST", &place, &words, Some(&ask)).await.is(201);
+    assert_eq!(replayed.header("content-type"), said.header("content-type"));
+    assert_eq!(replayed.text, said.text);
+    assert_eq!(replayed.header("idempotency-replayed"), "true");
+    assert!(
+        said.text.contains("What has happened\n  10:15  Bo leaves at 14:00.\n"),
+        "{}",
+        said.text
+    );
+    assert!(said.text.contains("\nWhat changes from 10:15 on\n"), "{}", said.text);
+    let kept = said.header("location").to_owned();
+    let again = rig.asker().send("GET", &kept, &words[..1], None).await.is(200);
+    assert_eq!(again.text, said.text);
     // Without a store: the same answer.
     let sent = json!({"scenario": scenario("family-home"), "chart": made["chart"], "at": "10:15",
         "happenings": leaving});

@@ -159,10 +159,12 @@ impl Day {
     /// Every fault: times before the moment, times that cannot be, what is so already, and
     /// happenings that contradict each other. The day stays as it was.
     pub fn after(&self, at: Minute, happenings: &[Happening]) -> Result<Day, Vec<HappeningFault>> {
+        let at = self.moment(at);
         let mut after = After { day: self.clone(), at, faults: Vec::new(), about: 0 };
-        if !self.schedule.open.contains(at) {
-            let cause = format!("at {at} the room is not open ({})", self.schedule.open);
-            let mend = "give a time in its opening hours".to_owned();
+        let closes = self.schedule.open.to;
+        if at >= closes {
+            let cause = format!("at {at} the room has closed ({})", self.schedule.open);
+            let mend = format!("give a time before {closes}");
             return Err(vec![HappeningFault { about: 0, cause, mend }]);
         }
         after.contradictions(happenings);
@@ -178,6 +180,17 @@ impl Day {
         day.adults.sort_by_key(|(adult, _)| *adult);
         faults.sort_by_key(|f| f.about);
         if faults.is_empty() { Ok(day) } else { Err(faults) }
+    }
+
+    /// The moment from which the day is changed when something is said at `at`: what is said before
+    /// the room opens holds from before the first adult comes.
+    #[must_use]
+    pub fn moment(&self, at: Minute) -> Minute {
+        if at >= self.schedule.open.from {
+            return at;
+        }
+        let first = self.adults.iter().flat_map(|(_, here)| here).map(|h| h.from).min();
+        first.map_or(at, |first| at.min(first))
     }
 
     /// When adults are held up: who, the position of the task that stands for it, and when.

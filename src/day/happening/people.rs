@@ -4,6 +4,9 @@ use super::{After, ExtraAdult, Who, held_up_id, site_mut};
 use crate::site::{Adult, AdultIndex, Minute, Span, Task};
 use chrono::Datelike;
 
+/// Who is due so many minutes ago may not have come yet (common practice).
+const AWAITED: u16 = 30;
+
 impl After {
     fn here(&self, who: Who) -> Vec<Span> {
         match who {
@@ -45,8 +48,14 @@ impl After {
 
     pub(super) fn late(&mut self, who: Who, time: Minute) {
         let (label, at, mut ahead) = (self.label(who), self.at, self.ahead(who));
+        let come = |h: &&Span| h.from.later(AWAITED) < at && at < h.to;
+        let since = self.here(who).iter().find(come).map(|h| h.from);
         if time <= at {
             self.fault(format!("{time} is not after {at}"), "give the time at which they come");
+        } else if let Some(since) = since {
+            let cause = format!("by the chart {label} is here since {since}");
+            let why = format!("if {label} has not come, or goes and comes back");
+            self.fault(cause, format!("{why}, say away, {label} from {at} to {time}"));
         } else if ahead.is_empty() {
             self.fault(format!("{label} is not due any more today"), "say that they are back");
         } else if ahead[0].from >= time {

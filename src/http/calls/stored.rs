@@ -152,8 +152,11 @@ async fn keep(
     let kept = keep_chart(&mut writing, from, parent.as_deref(), verb, &outcome).await?;
     let (line, answer) = kept.ok_or_else(|| Problem::about(CONFLICT, GONE))?;
     let place = format!("/v1/sites/{}/charts/{}", site.id, line.id);
-    let reply = Reply::json(201, &answer).with("location", place);
-    call.keep(writing, reply).await
+    let reply = match outcome.said {
+        Some(said) => Reply::new(201, Media::Text, said),
+        None => Reply::json(201, &answer),
+    };
+    call.keep(writing, reply.with("location", place)).await
 }
 
 /// An order on the site of the path; `chart` is one that is kept.
@@ -185,7 +188,13 @@ pub async fn read(call: Call) -> Answer {
     } else {
         let site = call.site().await?;
         let order = order(&call, Verb::Audit, &site.document, Given::default(), Some(chart.chart));
-        let body = call.service.solver.quick(move || shown(&order)).await??;
+        let parent = match (&chart.line.parent, call.media) {
+            (Some(id), Media::Text) => call.service.store.chart(&site.id, id).await?,
+            _ => None,
+        };
+        let parent = parent.map(|parent| parent.chart);
+        let show = move || shown(&order, parent.as_deref());
+        let body = call.service.solver.quick(show).await??;
         (call.media, Reply::new(200, call.media, body))
     };
     let tag = match &reply.body {
@@ -210,7 +219,7 @@ pub async fn calendar(call: Call) -> Answer {
     }
     let mut order = order(&call, Verb::Audit, &site.document, Given::default(), Some(chart.chart));
     order.adult = Some(adult);
-    let body = call.service.solver.quick(move || shown(&order)).await??;
+    let body = call.service.solver.quick(move || shown(&order, None)).await??;
     Ok(Reply::new(200, Media::Calendar, body))
 }
 

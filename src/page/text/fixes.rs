@@ -1,32 +1,31 @@
 //! What would mend a day that is not safe, under its problems.
 
 use super::lines::{Page, counted};
-use crate::planner::{Fix, Mended};
+use crate::planner::{FixSaid, FixesSaid};
 
-pub(super) fn fixes(mended: &Mended, page: &mut Page) {
-    let fixes = &mended.fixes;
-    if let Some((number, words)) = &mended.taken {
+pub(super) fn fixes(fixes: &FixesSaid, page: &mut Page) {
+    if let Some((number, words)) = &fixes.taken {
         page.wrapped("", &format!("Fix {number} is taken: {words}"));
-        if !fixes.left.is_empty() {
-            why(mended, "Why the rest stays broken", page);
+        if fixes.left {
+            why(fixes, "Why the rest stays broken", page);
         }
         return;
     }
-    if fixes.fixes.is_empty() {
-        if !fixes.left.is_empty() {
-            why(mended, "Why nothing mends it", page);
+    if fixes.offered.is_empty() {
+        if fixes.left {
+            why(fixes, "Why nothing mends it", page);
             let tried = counted(fixes.tried, "change", "changes and pairs of changes");
             let one = if fixes.tried == 1 { "it does not help" } else { "none of them helps" };
             page.wrapped("  ", &format!("{tried} tried, each by a repair of its own: {one}."));
         }
         return;
     }
-    let whole = fixes.left.is_empty();
+    let whole = !fixes.left;
     page.heading(if whole { "What would mend it" } else { "What would mend a part of it" });
-    for (n, fix) in fixes.fixes.iter().enumerate() {
+    for (n, fix) in fixes.offered.iter().enumerate() {
         page.wrapped(&format!("  {}  ", n + 1), &format!("{} {}", fix.words, disturbs(fix)));
     }
-    let each = match (fixes.fixes.len(), whole) {
+    let each = match (fixes.offered.len(), whole) {
         (1, true) => "With it no rule is broken any more",
         (_, true) => "Any one of them is enough: no rule is broken any more",
         (1, false) => "Without it more is broken",
@@ -37,23 +36,23 @@ pub(super) fn fixes(mended: &Mended, page: &mut Page) {
         &format!("{each}. Say the same again with --fix and its number to take it."),
     );
     if !whole {
-        why(mended, "Why the rest stays broken", page);
+        why(fixes, "Why the rest stays broken", page);
     }
 }
 
-fn why(mended: &Mended, heading: &str, page: &mut Page) {
+fn why(fixes: &FixesSaid, heading: &str, page: &mut Page) {
     page.heading(heading);
-    for sentence in &mended.fixes.why {
+    for sentence in &fixes.why {
         page.wrapped("  - ", sentence);
     }
 }
 
 /// How much a fix moves.
-fn disturbs(fix: &Fix) -> String {
-    let turns = match fix.repaired.moved.value {
+fn disturbs(fix: &FixSaid) -> String {
+    let turns = match fix.moved {
         0 => "No child is moved".to_owned(),
         n => format!("{} moved", counted(n as usize, "child-turn", "child-turns")),
     };
-    let posts = counted(fix.repaired.posts_changed as usize, "post of an adult", "posts of adults");
+    let posts = counted(fix.posts_changed as usize, "post of an adult", "posts of adults");
     format!("({turns}; {posts} changed.)")
 }

@@ -10,7 +10,7 @@ use crate::rules;
 use crate::site::{AdultIndex, ChildIndex, SpaceIndex, Span, StationIndex};
 
 pub(super) fn notes(day: &Day, chart: &Chart, page: &mut Page) {
-    activities(day, page);
+    activities(day, chart, page);
     moves(day, chart, page);
     open_stations(day, chart, page);
     care(day, chart, page);
@@ -19,12 +19,16 @@ pub(super) fn notes(day: &Day, chart: &Chart, page: &mut Page) {
 }
 
 /// What stands at the stations of the room today.
-fn activities(day: &Day, page: &mut Page) {
+fn activities(day: &Day, chart: &Chart, page: &mut Page) {
+    let from = chart.blocks.first().map_or(day.schedule.open.from, |block| block.span.from);
+    let shut = |s: &StationIndex| {
+        day.closed[s.0].iter().any(|c| c.from <= from && day.schedule.open.to <= c.to)
+    };
     let spaces = &day.site[day.room].spaces;
     let texts: Vec<String> = (0..day.stations.len())
         .map(StationIndex)
         .filter(|s| spaces.contains(&day.station(*s).space))
-        .filter(|s| day.activities.get(s.0).is_some_and(Option::is_some))
+        .filter(|s| day.activities.get(s.0).is_some_and(Option::is_some) && !shut(s))
         .map(|s| words::with_activity(day, s))
         .collect();
     if !texts.is_empty() {

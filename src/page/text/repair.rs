@@ -5,18 +5,25 @@ use super::{Look, aims, caution, fixes, grid, notes, posts, problems, words};
 use crate::chart::{Block, BlockKind, Chart, ChoiceIndex, Group, Place};
 use crate::day::{Day, Happening, Who};
 use crate::planner::{
-    Change, ChangedPlace, Mended, Plan, Repaired, happening_words, place_words, who_words,
+    Change, ChangedPlace, FixesSaid, Plan, Repaired, happening_words, place_words, who_words,
 };
 use crate::site::{ChildIndex, MealKind, Minute, Span};
 
-/// The whole answer, with the blocks of the chart on the wall; `edited`: it is not as it was made.
+/// The whole answer, with what would mend the day and the blocks of the chart on the wall;
+/// `edited`: it is not as it was made.
 #[must_use]
-pub fn print_repair(mended: &Mended, posted_blocks: &[Block], edited: bool, look: Look) -> String {
-    let repaired = &mended.repaired;
+pub fn print_repair(
+    repaired: &Repaired,
+    fixes: &FixesSaid,
+    posted_blocks: &[Block],
+    edited: bool,
+    look: Look,
+) -> String {
     let (day, plan, at) = (&repaired.day, &repaired.plan, repaired.at);
     let mut page = Page::default();
-    problems::first_lines(day, plan, &mut page);
-    fixes::fixes(mended, &mut page);
+    let rest = Plan { chart: rest_of(&plan.chart, at), ..plan.clone() };
+    problems::first_lines_of_rest(repaired, &rest.chart, &mut page);
+    fixes::fixes(fixes, &mut page);
     posted(repaired, edited, &mut page);
     happened(repaired, &mut page);
     if repaired.new_blocks.is_empty() || look.adult.is_some() {
@@ -25,7 +32,6 @@ pub fn print_repair(mended: &Mended, posted_blocks: &[Block], edited: bool, look
         laid_out_anew(repaired, posted_blocks, &mut page);
     }
     unchanged(repaired, &mut page);
-    let rest = Plan { chart: rest_of(&plan.chart, at), ..plan.clone() };
     page.heading(&format!("The rest of the day, from {at}"));
     if let Some(adult) = look.adult {
         posts::one(day, &rest.chart, adult, &mut page);

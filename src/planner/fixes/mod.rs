@@ -24,7 +24,7 @@ pub use step::Step;
 pub use words::step_words;
 
 use super::Options;
-use super::repair::Repaired;
+use super::repair::{Repaired, lies_ahead};
 use crate::chart::Chart;
 use crate::day::Day;
 use crate::rules::{self, Problem};
@@ -72,6 +72,52 @@ pub struct Mended {
     pub fixes: Fixes,
     /// The fix that was taken: its number among them, from 1, and what is changed.
     pub taken: Option<(usize, String)>,
+}
+
+/// What would mend a day, in words alone: what is printed of it.
+#[derive(Clone, Debug, Default)]
+pub struct FixesSaid {
+    /// Each fix, in the order of their numbers.
+    pub offered: Vec<FixSaid>,
+    /// Whether something stays broken with any of them, or at all where there are none.
+    pub left: bool,
+    /// Why that stays broken.
+    pub why: Vec<String>,
+    /// How many changes, and sets of changes, were tried by a repair.
+    pub tried: usize,
+    /// The fix that was taken: its number, and what is changed.
+    pub taken: Option<(usize, String)>,
+}
+
+/// A fix in words, and how much it moves.
+#[derive(Clone, Debug)]
+pub struct FixSaid {
+    /// What is changed.
+    pub words: String,
+    /// Child-turns moved.
+    pub moved: u32,
+    /// Posts of adults that are not kept whole.
+    pub posts_changed: u32,
+}
+
+impl Mended {
+    /// What is said of the fixes.
+    #[must_use]
+    pub fn said(&self) -> FixesSaid {
+        let fixes = &self.fixes;
+        let said = |fix: &Fix| FixSaid {
+            words: fix.words.clone(),
+            moved: fix.repaired.moved.value,
+            posts_changed: fix.repaired.posts_changed,
+        };
+        FixesSaid {
+            offered: fixes.fixes.iter().map(said).collect(),
+            left: !fixes.left.is_empty(),
+            why: fixes.why.clone(),
+            tried: fixes.tried,
+            taken: self.taken.clone(),
+        }
+    }
 }
 
 /// A fix was asked for that is not offered.
@@ -204,7 +250,7 @@ fn given(day: &Day, posted: &Chart, repaired: &Repaired) -> Given {
 
 /// Problems that reach into the rest of the day.
 fn ahead(problems: &[Problem], at: Minute) -> Vec<Problem> {
-    problems.iter().filter(|p| p.span.to > at).cloned().collect()
+    problems.iter().filter(|p| lies_ahead(p, at)).cloned().collect()
 }
 
 /// At most [`MOST`], the least disturbing first, with no more than [`MOST_OF_A_KIND`] of a kind unless

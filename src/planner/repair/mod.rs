@@ -14,7 +14,7 @@ pub use words::{change_words, happening_words, place_words, what_words, who_word
 use super::{Options, Plan, audit};
 use crate::chart::{Block, Chart};
 use crate::day::{Day, Happening, HappeningFault};
-use crate::rules;
+use crate::rules::{self, Problem};
 use crate::site::{AdultIndex, Minute};
 use crate::solve::proof::Watch;
 use crate::solve::repair::{Broken, kept, moved, posts_changed, relaid, repairs, stands};
@@ -40,6 +40,29 @@ pub struct Repaired {
     pub posts_changed: u32,
     /// How many problems the posted chart itself had before this happened.
     pub posted_problems: usize,
+}
+
+impl Repaired {
+    /// Problems that reach into the rest of the day, worst first.
+    pub fn problems_ahead(&self) -> impl Iterator<Item = &Problem> {
+        self.plan.problems.iter().filter(|problem| lies_ahead(problem, self.at))
+    }
+
+    /// Problems that were over before its moment: nobody can mend them any more.
+    pub fn problems_past(&self) -> impl Iterator<Item = &Problem> {
+        self.plan.problems.iter().filter(|problem| !lies_ahead(problem, self.at))
+    }
+
+    /// Whether no rule is broken in the rest of the day.
+    #[must_use]
+    pub fn safe_to_run(&self) -> bool {
+        self.problems_ahead().next().is_none()
+    }
+}
+
+/// Whether a problem reaches into what comes from a moment on.
+pub(super) fn lies_ahead(problem: &Problem, at: Minute) -> bool {
+    problem.span.to > at
 }
 
 /// Child-turns moved.
@@ -99,13 +122,16 @@ pub fn repair_watched(
     options: &Options,
     watch: &mut Watch<'_>,
 ) -> Result<Repaired, Vec<HappeningFault>> {
+    let at = day.moment(at);
     let happenings = which_breaks(posted, at, happenings)?;
     let after = day.after(at, &happenings)?;
     let broken = Broken { day: &after, posted, at };
     let worth = |chart: &Chart| worth(broken, chart);
     let first = kept(broken, options.seed);
     let stands = stands(broken);
-    let (shortfall, movings, ..) = worth(&first);
+    let movings = worth(&first).1;
+    let breaks =
+        |chart: &Chart| rules::audit(&after, chart).iter().any(|problem| lies_ahead(problem, at));
     let mut stopped_by = "nothing left to improve";
     let undone = before.filter(|before| undone::is_undone(&after, posted, *before, at));
     let (chart, bound) = if let Some(before) = undone {
@@ -113,7 +139,7 @@ pub fn repair_watched(
     } else if first == *posted && touches_nobody(day, &after, posted, &happenings) {
         // Whatever the chart broke it broke before: it goes on hanging as it does.
         (first, Some(0))
-    } else if stands && shortfall.iter().all(|s| *s == 0) && movings == 0 {
+    } else if stands && movings == 0 && !breaks(&first) {
         (first, Some(0))
     } else {
         let mut charts = Vec::new();
@@ -137,7 +163,7 @@ pub fn repair_watched(
             bound.filter(|_| rules::shortfall(&rules::audit(&after, chart)) == best.0)
         };
         let bound = charts.iter().filter_map(as_good).min();
-        let mended = if stands && best.0.iter().any(|s| *s > 0) && !watch.stopped() {
+        let mended = if stands && !watch.stopped() && breaks(&charts[found].0) {
             other_blocks(broken, &charts[found].0, options, watch)
         } else {
             Vec::new()
@@ -152,6 +178,20 @@ pub fn repair_watched(
     }
     let how = How { seed: options.seed, bound, stopped_by };
     Ok(told(day, after, posted, chart, at, &how))
+}
+
+/// What was told of a repair when its chart was drawn, told again: `before` is the day that `posted`
+/// was for, `after` the one that `chart` is for, `at` the moment of the repair, `bound` the fewest
+/// child-turns moved that was shown to be possible.
+#[must_use]
+pub fn retold(
+    (before, posted): (&Day, &Chart),
+    (after, chart): (Day, Chart),
+    at: Minute,
+    bound: Option<u32>,
+) -> Repaired {
+    let how = How { seed: 0, bound, stopped_by: "told again" };
+    told(before, after, posted, chart, at, &how)
 }
 
 /// How a chart of the rest came about.
@@ -231,7 +271,7 @@ fn other_blocks(
     watch: &mut Watch<'_>,
 ) -> Vec<Chart> {
     let mut anew = relaid(broken, base, options.seed, options.effort, watch);
-    anew.retain(|chart| rules::audit(broken.day, chart).iter().all(|p| p.span.to <= broken.at));
+    anew.retain(|chart| !rules::audit(broken.day, chart).iter().any(|p| lies_ahead(p, broken.at)));
     anew
 }
 

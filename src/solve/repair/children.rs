@@ -2,7 +2,7 @@
 //! not.
 
 use super::ways::Making;
-use crate::chart::{Apart, BlockKind, Place, Stay};
+use crate::chart::{Apart, BlockKind, Place, State, Stay};
 use crate::model::{Planned, Target};
 use crate::site::{ChildIndex, Minute, Span, slices};
 use crate::solve::clock::gathering_zone;
@@ -60,7 +60,11 @@ impl Making<'_> {
         rounds: &mut Rounds,
     ) -> bool {
         let stays = self.posted.child(child).map_or(Vec::new(), |c| c.stays.clone());
-        let inner = stays.iter().flat_map(|s| [s.span.from, s.span.to]);
+        // Who comes only now settles first, however long the posted chart has it asleep by then.
+        let begins = self.day.child_here(child).iter().any(|h| h.from == span.from);
+        let comes = begins && !posted_from(&stays, span.from);
+        let settled = if comes { span.from.later(sleep::settling(self.day)) } else { span.from };
+        let inner = stays.iter().flat_map(|s| [s.span.from, s.span.to]).chain([settled]);
         let mut edges: Vec<Minute> = vec![span.from, span.to];
         edges.extend(inner.filter(|e| span.from < *e && *e < span.to));
         let mut fresh = false;
@@ -77,7 +81,10 @@ impl Making<'_> {
                 let under = self.under_care(g, &stays, at, part);
                 plan.extend(self.with_cells(child, g, &under));
             } else {
-                let there = Stay { span: part, ..posted.clone() };
+                let mut there = Stay { span: part, ..posted.clone() };
+                if there.state == State::Asleep && part.to <= settled {
+                    there.state = State::Resting;
+                }
                 plan.extend(self.with_cells(child, g, &there));
             }
         }
@@ -257,4 +264,10 @@ impl Making<'_> {
             }
         }
     }
+}
+
+/// Whether a posted chart has a child come at a minute.
+fn posted_from(stays: &[Stay], minute: Minute) -> bool {
+    let begins = stays.iter().any(|s| s.span.from == minute);
+    begins && !stays.iter().any(|s| s.span.to == minute)
 }

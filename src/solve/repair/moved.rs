@@ -75,8 +75,8 @@ fn same_place(posted: &Chart, now: &Chart, one: &Stay, other: &Stay) -> bool {
         }
         (a, b) => a == b,
     };
-    at && (one.space, one.zone, one.state, one.meal)
-        == (other.space, other.zone, other.state, other.meal)
+    // Who lies on the same cot is not moved, asleep or settling.
+    at && (one.space, one.zone, one.meal) == (other.space, other.zone, other.meal)
 }
 
 /// Posts of adults, while they are here, that are not kept whole from a moment on.

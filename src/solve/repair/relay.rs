@@ -8,8 +8,8 @@ use super::{Broken, STAY_PUT};
 use crate::chart::{Block, BlockKind, Cell, Chart, ChildDay, ChoiceIndex, Group, Place, Stay};
 use crate::day::Day;
 use crate::model::{Frame, Model, Planned, Target, Unknowns};
-use crate::rules::{AIMS, rows};
-use crate::site::{Minute, PartKind, SpaceIndex, Span};
+use crate::rules::{self, AIMS, rows};
+use crate::site::{Minute, Part, PartKind, SpaceIndex, Span};
 use crate::solve::clock::grid_up;
 use crate::solve::decode::decode;
 use crate::solve::demand::Duties;
@@ -49,10 +49,35 @@ pub(super) fn relaid(
     effort: Effort,
     watch: &mut Watch<'_>,
 ) -> Vec<Chart> {
+    let mut found = Vec::new();
+    for until in cuts(broken) {
+        let anew = relaid_from(broken, base, until, (seed, effort), watch);
+        let mends = |chart: &Chart| {
+            rules::audit(broken.day, chart).iter().all(|problem| problem.span.to <= broken.at)
+        };
+        let enough = anew.iter().any(mends) || watch.stopped();
+        found.extend(anew);
+        if enough {
+            break;
+        }
+    }
+    found
+}
+
+/// Charts that are as the base is until a minute.
+fn relaid_from(
+    broken: Broken<'_>,
+    base: &Chart,
+    until: Minute,
+    (seed, effort): (u64, Effort),
+    watch: &mut Watch<'_>,
+) -> Vec<Chart> {
     let day = broken.day;
-    let until = finished(broken);
-    let start = Minute(grid_up(until.0 + 2 * day.schedule.transition_minutes));
-    if start.0 + SHORTEST > day.schedule.open.to.0 {
+    let open = day.schedule.open;
+    let over = Minute(grid_up(until.0 + 2 * day.schedule.transition_minutes));
+    // Before the room opens there is nothing to walk away from.
+    let start = if until <= open.from { open.from } else { over };
+    if start.0 + SHORTEST > open.to.0 {
         return Vec::new();
     }
     let cut = Cut { broken, base, until, start };
@@ -84,11 +109,41 @@ pub(super) fn relaid(
     found.into_iter().map(|f| f.1).collect()
 }
 
-/// When what is going on is done: the block, and a meal with all its sittings; outdoors is broken
-/// off where the children have to come in.
+/// From when on other blocks are tried: behind the last posted one that can stand, then, if that
+/// leaves a rule broken, as soon as what is going on is done.
+fn cuts(broken: Broken<'_>) -> Vec<Minute> {
+    let soon = finished(broken);
+    let late = last_to_stand(broken).filter(|late| *late > soon);
+    late.into_iter().chain([soon]).collect()
+}
+
+/// When the last posted block ends that is over before the first one that cannot stand begins, or
+/// before the children have to get ready to go out after all.
+fn last_to_stand(broken: Broken<'_>) -> Option<Minute> {
+    let Broken { day, posted, at } = broken;
+    let out = |b: &&Block| b.kind == BlockKind::Outdoors && b.span.to > at;
+    let until = if day.indoor.value {
+        posted.blocks.iter().find(out)?.span.from
+    } else {
+        let parts = day.schedule.parts.iter().filter(|p| p.kind == PartKind::Outdoors);
+        let met = |part: &Part| posted.blocks.iter().filter(out).any(|b| b.span.meets(part.span));
+        let part = parts.filter(|p| p.span.from > at).find(|p| !met(p))?;
+        part.span.from.earlier(2 * day.schedule.transition_minutes)
+    };
+    let before = posted.blocks.iter().filter(|b| b.kind != BlockKind::Transition);
+    before.map(|b| b.span.to).filter(|to| at < *to && *to <= until).max()
+}
+
+/// When what is going on is done: the block, and a meal with all its sittings, also where the
+/// children are on their way to it; outdoors is broken off where the children have to come in.
 fn finished(broken: Broken<'_>) -> Minute {
     let Broken { day, posted, at } = broken;
-    let Some(now) = posted.blocks.iter().find(|b| b.span.contains(at)) else { return at };
+    let Some(on) = posted.blocks.iter().position(|b| b.span.contains(at)) else { return at };
+    let (now, next) = (&posted.blocks[on], posted.blocks.get(on + 1));
+    let to_table =
+        |b: &&Block| now.kind == BlockKind::Transition && matches!(b.kind, BlockKind::Meal(_));
+    let meal = next.filter(to_table);
+    let now = meal.unwrap_or(now);
     let done = match now.kind {
         BlockKind::Outdoors if day.indoor.value => return Minute(grid_up(at.0)),
         BlockKind::Meal(_) => {
@@ -238,7 +293,7 @@ impl Cut<'_> {
     fn stitch(&self, rest: &Day, new: Chart, mut duties: Duties) -> Chart {
         let day = self.broken.day;
         let mut chart = self.base.clone();
-        let way = Span { from: self.until, to: self.start };
+        let way = Span::new(self.until.max(day.schedule.open.from), self.start);
         let over = |span: Span, space: SpaceIndex| stay(span, space, Place::Transition, None);
         chart.blocks.retain_mut(|b| cut_off(&mut b.span, self.until));
         let kept_blocks = chart.blocks.len();
@@ -249,7 +304,9 @@ impl Cut<'_> {
         };
         let first = new.groups.iter().flat_map(|g| g.cells.first()).map(|c| c.space).next();
         let space = first.unwrap_or(day.site[day.room].home);
-        chart.blocks.push(Block { id: String::new(), kind: BlockKind::Transition, span: way });
+        let over_block = |span| Block { id: String::new(), kind: BlockKind::Transition, span };
+        chart.blocks.extend(way.map(over_block));
+        let first_new = chart.blocks.len();
         chart.blocks.extend(new.blocks.iter().cloned());
         number(&mut chart.blocks, kept_blocks);
         chart.choices.extend(new.choices.iter().cloned());
@@ -257,9 +314,9 @@ impl Cut<'_> {
             group.cells.retain_mut(|c| cut_off(&mut c.span, self.until));
             let Some(after) = new.groups.iter().find(|g| g.id == group.id) else { continue };
             let at = Place::Transition;
-            group.cells.push(Cell { block: kept_blocks, span: way, space, at });
+            group.cells.extend(way.map(|span| Cell { block: kept_blocks, span, space, at }));
             group.cells.extend(after.cells.iter().map(|c| Cell {
-                block: c.block + kept_blocks + 1,
+                block: c.block + first_new,
                 at: shifted(c.at),
                 ..c.clone()
             }));
@@ -275,11 +332,12 @@ impl Cut<'_> {
                     add(Stay { span, ..s.clone() });
                 }
             }
-            here.iter().filter_map(|h| h.meet(way)).for_each(|span| add(over(span, space)));
+            let walks = here.iter().filter_map(|h| h.meet(way?));
+            walks.for_each(|span| add(over(span, space)));
             let after = new.child(*child).map_or(&[][..], |c| &c.stays);
             after.iter().for_each(|s| add(Stay { at: shifted(s.at), ..s.clone() }));
             for lies in sleep::own_sleep(day, *child) {
-                if let Some(span) = lies.span.meet(way) {
+                if let Some(span) = way.and_then(|way| lies.span.meet(way)) {
                     overlay(&mut plan, &Stay { span, ..lies });
                 }
             }

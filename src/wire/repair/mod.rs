@@ -18,7 +18,7 @@ mod told;
 mod write;
 
 pub use posted::{Posted, read_posted};
-pub use shape::FixesLine;
+pub use shape::{FixesLine, read_said};
 pub use told::{Told, ToldFile, read_happenings};
 pub(in crate::wire) use write::happened;
 pub use write::write_mended;

@@ -2,7 +2,7 @@
 
 use crate::chart::Chart;
 use crate::day::{Day, ExtraAdult};
-use crate::planner::{Mended, Step};
+use crate::planner::{FixSaid, FixesSaid, Mended, Step};
 use crate::site::Span;
 use crate::wire::chart::shape::ProblemLine;
 use crate::wire::chart::{meal_word, problem_json};
@@ -195,4 +195,27 @@ fn extra_adult(extra: &ExtraAdult) -> StepLine {
         first_aid: extra.first_aid,
         qualifications: extra.qualifications.clone(),
     }
+}
+
+/// What was said of the fixes in the file of a repaired chart; `None` where it is none.
+#[must_use]
+pub fn read_said(file: &Value) -> Option<FixesSaid> {
+    let repair = file.get("repair")?;
+    let fixes = file.get("fixes").unwrap_or(&Value::Null);
+    let list = |name: &str| fixes[name].as_array().into_iter().flatten();
+    let words = |value: &Value| value.as_str().unwrap_or_default().to_owned();
+    let count = |value: &Value| value.as_u64().and_then(|n| u32::try_from(n).ok()).unwrap_or(0);
+    let fix = |fix: &Value| FixSaid {
+        words: words(&fix["words"]),
+        moved: count(&fix["moved"]),
+        posts_changed: count(&fix["posts_changed"]),
+    };
+    let taken = repair.get("fix_taken");
+    Some(FixesSaid {
+        offered: list("offered").map(fix).collect(),
+        left: list("left").next().is_some(),
+        why: list("why").map(words).collect(),
+        tried: count(&fixes["tried"]) as usize,
+        taken: taken.map(|taken| (count(&taken["number"]) as usize, words(&taken["words"]))),
+    })
 }

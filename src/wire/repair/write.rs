@@ -17,6 +17,8 @@ pub fn write_mended(posted: &Chart, mended: &Mended) -> String {
     let Value::Object(file) = chart_json(day, &repaired.plan) else { return String::new() };
     let mut out = Map::new();
     for (name, value) in file {
+        // What is past cannot be mended: it stands among the problems and says nothing of the rest.
+        let value = if name == "safe_to_run" { repaired.safe_to_run().into() } else { value };
         out.insert(name.clone(), value);
         if name == "indoor_day" {
             let unchanged = json!({
