@@ -10,7 +10,7 @@ use super::problem::{
 use super::service::Service;
 use super::uri;
 use crate::store::{Replay, ReplayKey, Role, Stored, ids};
-use axum::body::{Body, Bytes};
+use axum::body::{Body, Bytes, HttpBody};
 use axum::http::{HeaderMap, HeaderName, HeaderValue, Request, Response, StatusCode, header};
 use http_body_util::{BodyExt, LengthLimitError, Limited};
 use std::sync::Arc;
@@ -216,6 +216,10 @@ fn is_json(headers: &HeaderMap) -> Result<(), Problem> {
 }
 
 async fn read(service: &Service, body: Body) -> Result<Bytes, Problem> {
+    // Who says at once that it is too long need not send it.
+    if body.size_hint().lower() > service.settings.body as u64 {
+        return Err(Problem::plain(TOO_LONG));
+    }
     let limited = Limited::new(body, service.settings.body);
     match timeout(service.settings.body_time, limited.collect()).await {
         Err(_) => Err(Problem::plain(SLOW)),
@@ -233,6 +237,13 @@ fn key(call: &Call) -> Result<Option<ReplayKey>, Problem> {
         return Ok(None);
     };
     let key = key.as_bytes();
+    if call.headers.get_all("idempotency-key").iter().count() > 1 {
+        return Err(Problem::parameter(
+            "Idempotency-Key",
+            "this stands a second time",
+            "give it once",
+        ));
+    }
     if key.is_empty() || key.len() > 200 {
         let (cause, mend) = ("this key is empty or too long", "give 1 to 200 characters");
         return Err(Problem::parameter("Idempotency-Key", cause, mend));

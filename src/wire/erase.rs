@@ -44,10 +44,13 @@ pub struct Leaver {
     /// Label and id of everybody else.
     others: BTreeSet<(String, String)>,
     known: bool,
+    /// Whether the id is somebody's of the other kind now.
+    taken: bool,
 }
 
 impl Leaver {
-    /// A person of a site, as far as its facts go, and the blank token.
+    /// A person of a site, as far as its facts go, and the blank token. Whoever has the same id and is
+    /// an adult where a child is meant, or the other way round, is somebody else.
     #[must_use]
     pub fn new(person: Person, scenario: &Scenario, token: &str) -> Leaver {
         let id = person.id().to_owned();
@@ -58,13 +61,16 @@ impl Leaver {
             labels: BTreeSet::new(),
             others: BTreeSet::new(),
             known: false,
+            taken: false,
         };
-        let children = scenario.site.children.iter().map(|child| (&child.id, &child.label));
-        let adults = scenario.site.adults.iter().map(|adult| (&adult.id, &adult.label));
-        for (other, label) in children.chain(adults) {
-            if *other == id {
+        let child = matches!(leaver.person, Person::Child(_));
+        let children = scenario.site.children.iter().map(|c| (child, &c.id, &c.label));
+        let adults = scenario.site.adults.iter().map(|a| (!child, &a.id, &a.label));
+        for (own_kind, other, label) in children.chain(adults) {
+            if own_kind && *other == id {
                 leaver.is_called(other, label);
             } else {
+                leaver.taken |= *other == id;
                 leaver.other_is_called(other, label);
             }
         }
@@ -93,15 +99,20 @@ impl Leaver {
             return;
         }
         if let Ok(value) = serde_json::from_str::<Value>(chart) {
-            self.known |= stands(&value, &self.ids, "");
+            let list = value.get(self.person.list()).and_then(Value::as_array);
+            let here = |person: &Value| is_person(person, &self.ids, &BTreeSet::new());
+            if !list.is_some_and(|list| list.iter().any(here)) {
+                return;
+            }
+            self.known = true;
             named(&value, &self.ids, "", &mut self.labels);
         }
     }
 
-    /// Whether anything about the person is kept.
+    /// Whether anything about the person is kept, and the id is nobody else's.
     #[must_use]
     pub fn is_known(&self) -> bool {
-        self.known
+        self.known && !self.taken
     }
 
     /// A scenario's text without the person and without what refers to the person. What cannot do
@@ -359,7 +370,8 @@ mod tests {
     fn who_came_in_for_a_while_is_found_in_the_chart() {
         let mut leaver = leaver("ruth", "ruth");
         leaver.seek(
-            r#"{"day": {"happened": [{"what": "extra_adult", "id": "ruth", "label": "Ruth Q"}]}}"#,
+            r#"{"children": [{"id": "ruth"}], "day": {"happened": [
+            {"what": "extra_adult", "id": "ruth", "label": "Ruth Q"}]}}"#,
         );
         let asked =
             r#"{"happenings": [{"what": "extra_adult", "label": "Ruth"}], "words": "Ruth comes."}"#;

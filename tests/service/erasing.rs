@@ -196,6 +196,9 @@ async fn who_left_or_came_in_for_a_morning_is_erased_too() {
     let path = put(&rig, &facts).await;
     eventful(&rig, &path, &facts, "zq-kelpling").await;
     let (erasures, json) = (format!("{path}/erasures"), facts.to_string());
+    rig.post(&erasures, &json!({"child": "wendeltrud"})).await.is(404);
+    let adult = facts["adults"][0]["label"].as_str().expect("a label").to_lowercase();
+    rig.post(&erasures, &json!({"child": adult})).await.is(404);
     let adult = json!({"adult": "wendeltrud"});
     let told = rig.post(&erasures, &adult).await.is(200).json();
     assert_eq!(told["charts"], json!(1));

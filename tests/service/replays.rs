@@ -22,6 +22,8 @@ async fn a_repeated_post_is_carried_out_once() {
     let list = rig.get(&path).await.json();
     assert_eq!(list["charts"].as_array().map(Vec::len), Some(1));
     asker.send("POST", &path, &[("idempotency-key", "")], Some(&body)).await.is(400);
+    let two = [("idempotency-key", "morning-1"), ("idempotency-key", "morning-2")];
+    asker.send("POST", &path, &two, Some(&body)).await.is(400);
 }
 
 #[tokio::test]

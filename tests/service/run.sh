@@ -73,7 +73,7 @@ if command -v systemd-analyze > /dev/null; then
 else
   without "the unit: there is no systemd here"
 fi
-without "the container file: it builds for as long as a newcomer does"
+without "the container file: tests/service/container.sh builds it, for as long as a newcomer does"
 
 bad_day slow
 bad_day hang-up
