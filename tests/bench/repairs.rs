@@ -3,7 +3,8 @@
 use crate::Stopwatch;
 use crate::ours::invented;
 use fairturn::day::{Happening, Who};
-use fairturn::planner::{self, Options};
+use fairturn::planner::{self, Fixes, Options, Repaired};
+use fairturn::rules::{self, Problem};
 use fairturn::site::{Minute, Span};
 use std::time::Duration;
 
@@ -21,6 +22,9 @@ pub struct Repair {
     /// Time for what would mend it, and the what-ifs that took; none where nothing has to be mended.
     pub what_ifs: Option<(Duration, usize)>,
     pub offered: usize,
+    /// What the answer is worth: shortfall, child-turns moved with their bound, posts changed, aims,
+    /// and the fixes.
+    pub answer: String,
 }
 
 impl Repair {
@@ -62,5 +66,22 @@ pub fn repair(seed: u64) -> Repair {
     let watch = Stopwatch::start();
     let fixes = planner::fixes(&day, &posted, &done, &options);
     let what_ifs = broken.then(|| (watch.read(), fixes.tried));
-    Repair { seed, made, repaired, broken, what_ifs, offered: fixes.fixes.len() }
+    let answer = answer(&done, &fixes);
+    Repair { seed, made, repaired, broken, what_ifs, offered: fixes.fixes.len(), answer }
+}
+
+fn answer(done: &Repaired, fixes: &Fixes) -> String {
+    let ahead: Vec<Problem> =
+        done.plan.problems.iter().filter(|p| p.span.to > done.at).cloned().collect();
+    let short: Vec<(usize, u64)> =
+        rules::shortfall(&ahead).into_iter().enumerate().filter(|s| s.1 > 0).collect();
+    let aims: Vec<i64> = done.plan.aims.iter().map(|a| a.value).collect();
+    let words: Vec<&str> = fixes.fixes.iter().map(|f| f.words.as_str()).collect();
+    format!(
+        "{short:?} moved {} (least {:?}), posts {}, aims {aims:?}; left {}: {words:?}",
+        done.moved.value,
+        done.moved.bound,
+        done.posts_changed,
+        fixes.left.len()
+    )
 }

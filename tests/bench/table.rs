@@ -155,7 +155,7 @@ pub fn each_repair(repair: &Repair) -> String {
             milliseconds(twenty),
         );
     }
-    line
+    line + "; " + &repair.answer
 }
 
 /// The table of repairs, in Markdown.

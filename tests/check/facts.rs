@@ -75,7 +75,7 @@ fn small_parts_wait_until_the_youngest_sleep_or_are_out_of_reach() {
     let later = Change::AnotherTime { span: span("12:45-13:30"), asleep: vec![pip] };
     assert!(offers.contains(&&later), "{offers:?}");
     let words: Vec<&str> = awake.offers.iter().map(|o| o.words.as_str()).collect();
-    assert!(words.contains(&"at 12:45 to 13:30 instead, when Pip sleeps"), "{words:?}");
+    assert!(words.contains(&"from 12:45 to 13:30 instead, when Pip sleeps"), "{words:?}");
     let asleep = by_facts(&build, "13:00-13:45", &[beads]);
     assert_eq!(asleep.verdict, Verdict::Go, "{:?}", asleep.reasons);
     let young =

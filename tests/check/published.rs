@@ -35,6 +35,35 @@ fn the_nap_rule_is_applied_to_those_who_sleep() {
     }
 }
 
+/// California 101230 (verified): 1:24 napping. 55 Pa. Code 3270.55 (verified): 1:10 young toddlers,
+/// 1:20 preschool. O. Reg. 137/15 (verified; rounding up derived): two thirds of the adults.
+#[test]
+fn the_nap_rules_of_other_places_are_the_need_of_a_block() {
+    let rows = [
+        ("california", 40, 24, 1),
+        ("california", 40, 25, 2),
+        ("pennsylvania", 18, 11, 2),
+        ("pennsylvania", 40, 20, 1),
+        ("ontario", 40, 24, 2),
+        ("ontario", 40, 16, 2),
+    ];
+    for (standard, months, children, needed) in rows {
+        let mut build = Build::new();
+        build.standards.push(find(standard).expect("built in"));
+        let books = build.station("books", CLASSROOM);
+        for at in 0..children {
+            let child = build.child(&format!("child {at}"), months, "08:00-16:00");
+            build.stay(child, "12:00-14:00", Place::Rest).state = State::Asleep;
+        }
+        for label in ["Ada", "Bo", "Cy", "Di"] {
+            adult(&mut build, label, "08:00-16:00");
+        }
+        let check = by_chart(&build, "12:30-13:30", &[books]);
+        let figures = figures(&check);
+        assert_eq!(figures, [("12:30 to 13:30".to_owned(), needed, 4)], "{standard}: {children}");
+    }
+}
+
 /// Caring for Our Children 1.1.1.5 (1:4 from memory): a water table with one infant, or one child of
 /// 20 months, and three 3-year-olds takes two adults.
 #[test]

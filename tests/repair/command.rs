@@ -17,7 +17,7 @@ fn the_answer_says_what_changes_and_what_does_not() {
     assert_eq!(done.status.code(), Some(0), "{}", err(&done));
     let text = out(&done);
     assert!(text.starts_with("Safe to run"), "{text}");
-    assert!(text.contains("  09:25  Water table is closed for the rest of the day.\n"), "{text}");
+    assert!(text.contains("  09:25  Closed for the rest of the day: Water table.\n"), "{text}");
     assert!(text.contains(" instead of Water table, 11:00 to 11:15\n"), "{text}");
     assert!(text.contains("Boats, Gulls and Shells: nothing changes."), "{text}");
     assert!(!text.contains("09:00-09:15"), "what is past is not printed: {text}");

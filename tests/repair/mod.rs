@@ -10,3 +10,4 @@ mod outdoors;
 mod taking;
 mod tiny;
 mod tiny_fixes;
+mod tiny_floor;

@@ -229,3 +229,56 @@ fn two_groups_go_on_as_one_where_that_is_all_it_takes() {
         }
     }
 }
+
+/// Six children, four adults of whom one is away until twenty past; the three others are needed and
+/// have their staff breaks by then, and nobody who is called could be here in time.
+#[test]
+fn three_staff_breaks_move_where_no_two_changes_mend() {
+    let mut build = tiny();
+    no_breaks(&mut build);
+    let blocks = build.station("blocks", crate::audits::build::CLASSROOM);
+    build.site.stations[blocks.0].seats = 8;
+    for g in 0..2 {
+        let one_more = build.child(&format!("child {g}2"), 50, "09:00-09:40");
+        build.site.rooms[0].groups[g].children.push(one_more);
+    }
+    two_each(&mut build);
+    build.site.settings.minutes_to_come_in = 60;
+    build.adult("third", "09:00-09:40");
+    build.adult("fourth", "09:00-09:40");
+    build.site.adults.iter_mut().for_each(|a| (a.lead, a.first_aid) = (true, true));
+    let whose = [0, 2, 3].map(AdultIndex);
+    for adult in whose {
+        let window = span("09:05-09:20");
+        let due = BreakDue { minutes: 5, window, paid: true, may_leave: false };
+        build.site.adults[adult.0].breaks.push(due);
+    }
+    let day = build.day();
+    let posted = posted(&day);
+    let away = Happening::Away { who: Who::Adult(AdultIndex(1)), span: Some(span("09:00-09:20")) };
+    let fixes = found(&day, &posted, std::slice::from_ref(&away));
+    let at = |adult: AdultIndex, from| Happening::BreakAt { adult, due: Some(0), from };
+    let mends = |moved: &[(AdultIndex, Minute)]| {
+        let told: Vec<Happening> = moved.iter().map(|m| at(m.0, m.1)).collect();
+        can_be(&day, &[std::slice::from_ref(&away), &told].concat())
+    };
+    let times: Vec<Minute> = (540..580).step_by(5).map(Minute).collect();
+    for (i, one) in whose.into_iter().enumerate() {
+        for &x in &times {
+            assert!(!mends(&[(one, x)]), "one is enough: {x}");
+            for &other in &whose[i + 1..] {
+                for &y in &times {
+                    assert!(!mends(&[(one, x), (other, y)]), "two are enough: {x} and {y}");
+                }
+            }
+        }
+    }
+    let moved = fixes.fixes[0].steps.iter().map(|s| match s {
+        Step::MoveBreak { adult, due: 0, from: Some(from) } => (*adult, *from),
+        other => panic!("{other:?}"),
+    });
+    let moved: Vec<(AdultIndex, Minute)> = moved.collect();
+    assert_eq!(moved.iter().map(|m| m.0).collect::<Vec<_>>(), whose);
+    assert!(mends(&moved), "{moved:?}");
+    assert_eq!(fixes.fixes.len(), 1, "nothing else mends it");
+}

@@ -1,6 +1,7 @@
 //! What would mend a day that is not safe, under its problems.
 
 use super::lines::{Page, counted};
+use super::repair::posts;
 use crate::planner::{FixSaid, FixesSaid};
 
 pub(super) fn fixes(fixes: &FixesSaid, page: &mut Page) {
@@ -14,9 +15,10 @@ pub(super) fn fixes(fixes: &FixesSaid, page: &mut Page) {
     if fixes.offered.is_empty() {
         if fixes.left {
             why(fixes, "Why nothing mends it", page);
-            let tried = counted(fixes.tried, "change", "changes and pairs of changes");
+            let tried = counted(fixes.tried, "change", "changes and sets of changes");
             let one = if fixes.tried == 1 { "it does not help" } else { "none of them helps" };
             page.wrapped("  ", &format!("{tried} tried, each by a repair of its own: {one}."));
+            cut_short(fixes.untried, page);
         }
         return;
     }
@@ -37,6 +39,17 @@ pub(super) fn fixes(fixes: &FixesSaid, page: &mut Page) {
     );
     if !whole {
         why(fixes, "Why the rest stays broken", page);
+        page.wrapped("  ", "No more than three changes were tried together.");
+    }
+    cut_short(fixes.untried, page);
+}
+
+/// Says that not everything was tried.
+fn cut_short(untried: usize, page: &mut Page) {
+    if untried > 0 {
+        let sets = counted(untried, "more set of changes was", "more sets of changes were");
+        let words = "passed over because there are so many: there may be another way.";
+        page.wrapped("  ", &format!("{sets} {words}"));
     }
 }
 
@@ -53,6 +66,5 @@ fn disturbs(fix: &FixSaid) -> String {
         0 => "No child is moved".to_owned(),
         n => format!("{} moved", counted(n as usize, "child-turn", "child-turns")),
     };
-    let posts = counted(fix.posts_changed as usize, "post of an adult", "posts of adults");
-    format!("({turns}; {posts} changed.)")
+    format!("({turns}; {}.)", posts(fix.posts_changed))
 }

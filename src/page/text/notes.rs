@@ -18,17 +18,19 @@ pub(super) fn notes(day: &Day, chart: &Chart, page: &mut Page) {
     apart(day, chart, page);
 }
 
-/// What stands at the stations of the room today.
+/// What stands at the stations of the room today, but for those that are closed all the time.
 fn activities(day: &Day, chart: &Chart, page: &mut Page) {
-    let from = chart.blocks.first().map_or(day.schedule.open.from, |block| block.span.from);
-    let shut = |s: &StationIndex| {
-        day.closed[s.0].iter().any(|c| c.from <= from && day.schedule.open.to <= c.to)
-    };
     let spaces = &day.site[day.room].spaces;
+    let shown = chart.blocks.iter().map(|b| b.span.from).min();
+    let shown = shown.zip(chart.blocks.iter().map(|b| b.span.to).max());
+    let shown = shown.and_then(|(from, to)| Span::new(from, to));
+    let closed = |s: &StationIndex| {
+        shown.is_some_and(|shown| day.closed[s.0].iter().any(|c| c.holds(shown)))
+    };
     let texts: Vec<String> = (0..day.stations.len())
         .map(StationIndex)
         .filter(|s| spaces.contains(&day.station(*s).space))
-        .filter(|s| day.activities.get(s.0).is_some_and(Option::is_some) && !shut(s))
+        .filter(|s| day.activities.get(s.0).is_some_and(Option::is_some) && !closed(s))
         .map(|s| words::with_activity(day, s))
         .collect();
     if !texts.is_empty() {

@@ -103,11 +103,8 @@ fn laid_out_anew(repaired: &Repaired, posted: &[Block], page: &mut Page) {
         page.wrapped(&format!("  {}  ", words::clock(new.span)), &format!("{words}."));
     }
     let turns = counted(repaired.moved.value as usize, "child-turn", "child-turns");
-    let posts = counted(repaired.posts_changed as usize, "post of an adult", "posts of adults");
-    page.wrapped(
-        "  ",
-        &format!("{turns} moved; {posts} changed: everybody follows the chart below."),
-    );
+    let posts = posts(repaired.posts_changed);
+    page.wrapped("  ", &format!("{turns} moved; {posts}: everybody follows the chart below."));
 }
 
 /// Changes that are the same for several children stand in one line.
@@ -119,8 +116,9 @@ fn changes(repaired: &Repaired, look: Look, page: &mut Page) {
     left.retain(|c| c.now.is_some() || !is_told(repaired, c));
     page.heading(&format!("What changes from {} on", repaired.at));
     if left.is_empty() {
-        page.line("  Nothing: everybody goes on as posted.");
+        page.line("  Nothing: everybody who is here goes on as posted.");
     }
+    let nothing = left.is_empty();
     let mut lines = joined(&left);
     while !lines.is_empty() {
         let first = lines.remove(0);
@@ -139,13 +137,24 @@ fn changes(repaired: &Repaired, look: Look, page: &mut Page) {
     }
     let moved = repaired.moved;
     let few = if moved.bound == Some(moved.value) { ", and fewer would not do" } else { "" };
-    let posts = counted(repaired.posts_changed as usize, "post of an adult", "posts of adults");
     match moved.value {
-        0 => page.wrapped("  ", &format!("No child is moved. {posts} changed.")),
+        0 if nothing && repaired.posts_changed == 0 => {}
+        0 => page.wrapped(
+            "  ",
+            &format!("No child is moved. {}.", capital(&posts(repaired.posts_changed))),
+        ),
         n => {
             let turns = counted(n as usize, "child-turn", "child-turns");
-            page.wrapped("  ", &format!("{turns} moved{few}; {posts} changed."));
+            page.wrapped("  ", &format!("{turns} moved{few}; {}.", posts(repaired.posts_changed)));
         }
+    }
+}
+
+/// How many posts of adults a repair changes.
+pub(super) fn posts(changed: u32) -> String {
+    match changed as usize {
+        0 => "no adult's post changes".to_owned(),
+        n => format!("{} changed", counted(n, "post of an adult", "posts of adults")),
     }
 }
 

@@ -99,10 +99,10 @@ fn change(day: &Day, question: &BlockQuestion, change: &Change) -> String {
         }
         Change::LeaveOut { station } => format!("without {}", day.station(*station).label),
         Change::Shorter { span } => format!("only {span}"),
-        Change::AnotherTime { span, asleep } if asleep.is_empty() => format!("at {span} instead"),
+        Change::AnotherTime { span, asleep } if asleep.is_empty() => format!("from {span} instead"),
         Change::AnotherTime { span, asleep } => {
             let sleep = if asleep.len() == 1 { "sleeps" } else { "sleep" };
-            format!("at {span} instead, when {} {sleep}", children(day, asleep))
+            format!("from {span} instead, when {} {sleep}", children(day, asleep))
         }
         Change::MoreAdults { adults: 1, span } => {
             format!("another adult who counts and may be alone with children{}", when(span))

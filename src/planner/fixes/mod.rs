@@ -2,19 +2,22 @@
 //! repair before it is offered.
 //!
 //! Single changes are tried first, from the least disturbing kind to the most, then pairs of those
-//! that do not mend by themselves but help; an adult who comes is tried for the rest of the day and
-//! then for ever less, until five minutes less at either end would not do. What mends without one of
-//! its parts is never offered, nor what breaks another rule. Where nothing mends the whole of it, the
-//! least that can be left broken is what the fixes come down to, and that is said.
+//! that do not mend by themselves but help, and three where no two mend the whole; an adult who comes
+//! is tried for the rest of the day and then for ever less, until five minutes less at either end
+//! would not do. What mends without one of its parts is never offered, nor what breaks another rule.
+//! Where nothing mends the whole of it, the least that can be left broken is what the fixes come down
+//! to, and that is said.
 //!
 //! Map: `step` one change, `floor` and `shift` the posted chart redrawn for it, `candidates` what is
-//! worth trying, `trials` how it is tried, `least` what of it can be left out and how short an adult's
-//! help can be, `arithmetic` why something stays broken, `words` what is said of it.
+//! worth trying, `sets` what of it is tried together, `trials` how it is tried, `least` what of it can
+//! be left out and how short an adult's help can be, `arithmetic` why something stays broken, `words`
+//! what is said of it.
 
 mod arithmetic;
 mod candidates;
 mod floor;
 mod least;
+mod sets;
 mod shift;
 mod step;
 mod trials;
@@ -27,7 +30,7 @@ use super::Options;
 use super::repair::{Repaired, lies_ahead};
 use crate::chart::Chart;
 use crate::day::Day;
-use crate::rules::{self, Problem};
+use crate::rules::Problem;
 use crate::site::Minute;
 use crate::solve::proof::Watch;
 use step::Given;
@@ -50,6 +53,9 @@ pub struct Fixes {
     pub why: Vec<String>,
     /// How many changes, and sets of changes, were tried by a repair.
     pub tried: usize,
+    /// How many sets of two and three changes were passed over because there were too many; none
+    /// where as many fixes are offered as ever are.
+    pub untried: usize,
 }
 
 /// A set of changes that mends a day, none of which can be left out.
@@ -85,6 +91,8 @@ pub struct FixesSaid {
     pub why: Vec<String>,
     /// How many changes, and sets of changes, were tried by a repair.
     pub tried: usize,
+    /// How many sets were passed over because there were too many.
+    pub untried: usize,
     /// The fix that was taken: its number, and what is changed.
     pub taken: Option<(usize, String)>,
 }
@@ -115,6 +123,7 @@ impl Mended {
             left: !fixes.left.is_empty(),
             why: fixes.why.clone(),
             tried: fixes.tried,
+            untried: fixes.untried,
             taken: self.taken.clone(),
         }
     }
@@ -180,14 +189,13 @@ fn fixes_watched(
     watch: &mut Watch<'_>,
 ) -> Fixes {
     let broken = ahead(&repaired.plan.problems, repaired.at);
-    let base = rules::shortfall(&broken);
     if broken.is_empty() {
         return Fixes::default();
     }
     let given = given(day, posted, repaired);
     let candidates = candidates::candidates(&given, repaired, &broken);
     let followed = given.posted.clone();
-    let mut trials = Trials::new(given, base, *options, watch);
+    let mut trials = Trials::new(given, &repaired.plan.problems, *options, watch);
     let mut found = trials.search(&candidates);
     if found.is_empty()
         && let Some(least) = trials.least_shortfall(&candidates)
@@ -213,10 +221,11 @@ fn fixes_watched(
         .map_or((&repaired.day, &repaired.plan), |f| (&f.repaired.day, &f.repaired.plan));
     let left = ahead(&plan.problems, repaired.at);
     let why = arithmetic::why(day, &plan.chart, &left, repaired.at);
-    Fixes { fixes, left, why, tried: trials.tried() }
+    let untried = if fixes.len() < MOST { trials.untried() } else { 0 };
+    Fixes { fixes, left, why, tried: trials.tried(), untried }
 }
 
-/// The changes that [`fixes`] tries one by one and in pairs, the least disturbing kind first; a staff
+/// The changes that [`fixes`] tries one by one and together, the least disturbing kind first; a staff
 /// break to be moved has no time yet, and an adult's help lasts as long as it could.
 #[must_use]
 pub fn changes_to_try(day: &Day, posted: &Chart, repaired: &Repaired) -> Vec<Step> {

@@ -1,20 +1,27 @@
 //! How sets of changes are tried: the rest of the day is repaired with them, quickly.
 
+use super::sets::{covers, pairs, threes_of};
 use super::step::{Given, Laid, Step};
 use super::{Fix, ahead};
 use crate::chart::Chart;
-use crate::day::{Day, ExtraAdult};
+use crate::day::Day;
 use crate::planner::Options;
 use crate::planner::repair::{How, told, worth};
-use crate::rules;
+use crate::rules::{self, Problem};
 use crate::solve::Effort;
 use crate::solve::proof::{Told, Watch};
 use crate::solve::repair::{Broken, repairs, trial};
 use crate::solve::search::Steps;
 use std::collections::{BTreeMap, BTreeSet};
 
-/// Most pairs of changes that help, and of those with one that does not, that are tried.
-const MOST_PAIRS: usize = 40;
+/// What is asked of a set of changes.
+#[derive(Clone, Debug)]
+enum Wanted {
+    /// Whether it mends: leaves no more than this.
+    AtMost(Vec<u64>),
+    /// How far it comes down, where that is below this.
+    Below(Vec<u64>),
+}
 
 /// What came of a set of changes.
 #[derive(Clone, Debug)]
@@ -29,31 +36,42 @@ pub(super) struct Trials<'t, 'w> {
     given: Given,
     /// Shortfall of the rest without any change.
     base: Vec<u64>,
-    /// What a fix may leave of it; `None`: that is being found out.
-    goal: Option<Vec<u64>>,
+    /// What a fix may leave of it, or what it has to get below while that is being found out.
+    wanted: Wanted,
+    /// No rule is broken in what is past, of which the rows know as well.
+    past_is_fine: bool,
     options: Options,
     /// `None`: it cannot be made, or no chart of use was found.
     known: BTreeMap<Vec<Step>, Option<Outcome>>,
     /// Every set that could be made.
     tried: BTreeSet<Vec<Step>>,
+    /// How many sets of two and three were passed over because there were too many.
+    untried: usize,
     watch: &'t mut Watch<'w>,
 }
 
 impl<'t, 'w> Trials<'t, 'w> {
     pub(super) fn new(
         given: Given,
-        base: Vec<u64>,
+        problems: &[Problem],
         options: Options,
         watch: &'t mut Watch<'w>,
     ) -> Trials<'t, 'w> {
-        let goal = Some(vec![0; base.len()]);
+        let base = rules::shortfall(&ahead(problems, given.at));
+        let wanted = Wanted::AtMost(vec![0; base.len()]);
+        let past_is_fine = problems.iter().all(|p| p.span.to > given.at);
         let (known, tried) = (BTreeMap::new(), BTreeSet::new());
-        Trials { given, base, goal, options, known, tried, watch }
+        Trials { given, base, wanted, past_is_fine, options, known, tried, untried: 0, watch }
     }
 
     /// How many sets were tried.
     pub(super) fn tried(&self) -> usize {
         self.tried.len()
+    }
+
+    /// How many sets were passed over because there were too many.
+    pub(super) fn untried(&self) -> usize {
+        self.untried
     }
 
     /// Whether it was told to stop: what was not tried by then counts as of no use.
@@ -67,12 +85,12 @@ impl<'t, 'w> Trials<'t, 'w> {
 
     /// From now on a set mends that leaves no more than this.
     pub(super) fn come_down_to(&mut self, goal: Vec<u64>) {
-        self.goal = Some(goal);
+        self.wanted = Wanted::AtMost(goal);
     }
 
     /// Whether some changes, in the order of their kinds, mend the day.
     pub(super) fn mends(&mut self, steps: &[Step]) -> bool {
-        let Some(goal) = self.goal.clone() else { return false };
+        let Wanted::AtMost(goal) = self.wanted.clone() else { return false };
         self.outcome(steps).is_some_and(|o| within(&o.shortfall, &goal))
     }
 
@@ -96,13 +114,20 @@ impl<'t, 'w> Trials<'t, 'w> {
     fn try_out(&self, laid: &Laid) -> Option<Outcome> {
         let at = self.given.at;
         let broken = Broken { day: &laid.day, posted: &laid.chart, at };
-        let every_rule = self.goal.as_ref().is_some_and(|goal| goal.iter().all(|s| *s == 0));
         let steps = self.options.effort.long;
         let steps = Steps { annealing: steps / 2, descent: steps / 4 };
         let mut best: Option<Outcome> = None;
-        trial(broken, self.options.seed, steps, every_rule, &mut |chart| {
+        let of_use = |least: &[u64]| match &self.wanted {
+            _ if !self.past_is_fine => true,
+            Wanted::AtMost(goal) => within(least, goal),
+            Wanted::Below(most) => least < most.as_slice(),
+        };
+        trial(broken, self.options.seed, steps, &of_use, &mut |chart| {
             let shortfall = rules::shortfall(&ahead(&rules::audit(&laid.day, &chart), at));
-            let enough = self.goal.as_ref().is_some_and(|goal| within(&shortfall, goal));
+            let enough = match &self.wanted {
+                Wanted::AtMost(goal) => within(&shortfall, goal),
+                Wanted::Below(_) => false,
+            };
             let better = |b: &Outcome| {
                 (!within(&b.shortfall, &self.base), &b.shortfall)
                     > (!within(&shortfall, &self.base), &shortfall)
@@ -132,7 +157,9 @@ impl<'t, 'w> Trials<'t, 'w> {
                 idle.push(step.clone());
             }
         }
-        for pair in pairs(&helps, &idle) {
+        let (pairs, passed_over) = pairs(&helps, &idle);
+        self.untried = passed_over;
+        for pair in pairs {
             let rank = |steps: &[Step]| steps.iter().map(Step::rank).max();
             // Nobody is hired beside something else where there is a way without.
             let hires = pair.iter().any(|step| matches!(step, Step::ExtraAdult(_)));
@@ -157,21 +184,38 @@ impl<'t, 'w> Trials<'t, 'w> {
         self.outcome(steps).is_some_and(|o| o.shortfall < base)
     }
 
-    /// The least that some changes, or a pair of them, leave of the shortfall with no rule worse
+    /// The least that some changes, or two or three of them, leave of the shortfall with no rule worse
     /// than before; `None` where none of them gets below it.
+    ///
+    /// Only changes that lessen it are put together, by themselves or beside one that does; three only
+    /// where no two mend the whole.
     pub(super) fn least_shortfall(&mut self, candidates: &[Step]) -> Option<Vec<u64>> {
         // What was passed over for not mending everything may mend a part.
         self.known.clear();
-        self.goal = None;
         let mut least = self.base.clone();
-        let mut helps: Vec<Step> = Vec::new();
+        let (mut helps, mut idle): (Vec<Step>, Vec<Step>) = (Vec::new(), Vec::new());
         for step in candidates {
-            if self.comes_down(std::slice::from_ref(step), &mut least) {
-                helps.push(step.clone());
+            let lessens = self.comes_down(std::slice::from_ref(step), &mut least);
+            (if lessens { &mut helps } else { &mut idle }).push(step.clone());
+        }
+        let mut lessening: Vec<Vec<Step>> = Vec::new();
+        let (pairs, passed_over) = pairs(&helps, &idle);
+        for pair in pairs {
+            if self.comes_down(&pair, &mut least) {
+                lessening.push(pair);
             }
         }
-        for pair in pairs(&helps, &[]) {
-            self.comes_down(&pair, &mut least);
+        let mut threes = Vec::new();
+        self.untried = passed_over;
+        if least.iter().any(|s| *s > 0) {
+            let (sets, passed_over) = threes_of(&lessening, &helps);
+            threes = sets;
+            self.untried += passed_over;
+        }
+        for three in threes {
+            // What leaves no less than a smaller set is of no use.
+            self.wanted = Wanted::Below(least.clone());
+            self.comes_down_to(&three, &mut least);
         }
         (least < self.base).then_some(least)
     }
@@ -190,15 +234,25 @@ impl<'t, 'w> Trials<'t, 'w> {
         found
     }
 
-    /// Whether some changes leave less of the shortfall than there is without; what is left counts
-    /// where no rule is worse for it.
+    /// Whether some changes leave less of the shortfall than there is without, and less than any part
+    /// of them does; what is left counts where no rule is worse for it.
     fn comes_down(&mut self, steps: &[Step], least: &mut Vec<u64>) -> bool {
-        let base = self.base.clone();
-        let Some(outcome) = self.outcome(steps) else { return false };
-        if within(&outcome.shortfall, &base) && outcome.shortfall < *least {
-            least.clone_from(&outcome.shortfall);
+        let known =
+            |step: &Step| self.known.get(std::slice::from_ref(step)).and_then(Option::as_ref);
+        let parts = steps.iter().filter(|_| steps.len() > 1).filter_map(known);
+        let most =
+            parts.map(|o| &o.shortfall).min().map_or(&self.base, |p| p.min(&self.base)).clone();
+        self.wanted = Wanted::Below(most.clone());
+        self.comes_down_to(steps, least).is_some_and(|left| left < most)
+    }
+
+    /// What some changes leave, put down in `least` where that is less with no rule worse than before.
+    fn comes_down_to(&mut self, steps: &[Step], least: &mut Vec<u64>) -> Option<Vec<u64>> {
+        let left = self.outcome(steps)?.shortfall.clone();
+        if within(&left, &self.base) && left < *least {
+            least.clone_from(&left);
         }
-        outcome.shortfall < base
+        Some(left)
     }
 
     /// The day repaired with a set that mends, held against the chart on the wall.
@@ -222,67 +276,12 @@ impl<'t, 'w> Trials<'t, 'w> {
         let how = How { seed: self.options.seed, bound: None, stopped_by: "budget" };
         let repaired = told(day, after, posted, best, at, &how);
         let left = rules::shortfall(&ahead(&repaired.plan.problems, at));
-        self.goal.as_ref().is_some_and(|goal| within(&left, goal)).then_some(Fix {
-            steps,
-            words,
-            repaired,
-        })
+        let mends = matches!(&self.wanted, Wanted::AtMost(goal) if within(&left, goal));
+        mends.then_some(Fix { steps, words, repaired })
     }
 }
 
 /// Whether a shortfall is in no rule above another.
 fn within(shortfall: &[u64], most: &[u64]) -> bool {
     shortfall.iter().zip(most).all(|(now, most)| now <= most)
-}
-
-/// Pairs of what helps with one another, and with the rest as far as that goes; the least disturbing
-/// first.
-fn pairs(helps: &[Step], idle: &[Step]) -> Vec<Vec<Step>> {
-    let rank = |pair: &Vec<Step>| pair.iter().map(Step::rank).max();
-    let pair = |one: &Step, other: &Step| {
-        let mut pair = vec![one.clone(), other.clone()];
-        pair.sort();
-        pair
-    };
-    let mut both: Vec<Vec<Step>> = Vec::new();
-    for (i, one) in helps.iter().enumerate() {
-        both.extend(helps[i + 1..].iter().map(|other| pair(one, other)));
-        if let Step::ExtraAdult(extra) = one {
-            let second =
-                ExtraAdult { id: second(&extra.id), label: second(&extra.label), ..extra.clone() };
-            both.push(pair(one, &Step::ExtraAdult(second)));
-        }
-    }
-    let mut one: Vec<Vec<Step>> =
-        helps.iter().flat_map(|one| idle.iter().map(move |other| pair(one, other))).collect();
-    for list in [&mut both, &mut one] {
-        list.sort_by_key(rank);
-        list.truncate(MOST_PAIRS);
-    }
-    both.extend(one);
-    both.sort_by_key(rank);
-    both
-}
-
-/// The name of one more who comes in.
-fn second(name: &str) -> String {
-    format!("{name}{}", if name.contains(' ') { " (second)" } else { "-second" })
-}
-
-/// Whether a change that mends makes another one needless: the same, or the same and more.
-fn covers(known: &Step, other: &Step) -> bool {
-    match (known, other) {
-        (Step::ShiftMeal { meal: a, minutes: x }, Step::ShiftMeal { meal: b, minutes: y }) => {
-            a == b && x.signum() == y.signum() && x.abs() <= y.abs()
-        }
-        (
-            Step::SplitFloor { groups: a, space: x, .. },
-            Step::SplitFloor { groups: b, space: y, .. },
-        ) => x == y && a.iter().all(|g| b.contains(g)),
-        (Step::MoveBreak { adult: a, due: x, .. }, Step::MoveBreak { adult: b, due: y, .. }) => {
-            (a, x) == (b, y)
-        }
-        (Step::AdultOfTheTeam { adult: a, .. }, Step::AdultOfTheTeam { adult: b, .. }) => a == b,
-        (a, b) => a == b,
-    }
 }

@@ -129,7 +129,7 @@ pub fn repair_watched(
     let worth = |chart: &Chart| worth(broken, chart);
     let first = kept(broken, options.seed);
     let stands = stands(broken);
-    let movings = worth(&first).1;
+    let first_worth = worth(&first);
     let breaks =
         |chart: &Chart| rules::audit(&after, chart).iter().any(|problem| lies_ahead(problem, at));
     let mut stopped_by = "nothing left to improve";
@@ -139,38 +139,42 @@ pub fn repair_watched(
     } else if first == *posted && touches_nobody(day, &after, posted, &happenings) {
         // Whatever the chart broke it broke before: it goes on hanging as it does.
         (first, Some(0))
-    } else if stands && movings == 0 && !breaks(&first) {
+    } else if stands && first_worth.1 == 0 && !breaks(&first) {
         (first, Some(0))
     } else {
-        let mut charts = Vec::new();
+        let mut charts: Vec<(Chart, Option<u32>, Worth)> = Vec::new();
         if !stands {
-            let anew = relaid(broken, &first, options.seed, options.effort, watch);
-            charts.extend(anew.into_iter().map(|chart| (chart, None)));
+            let anew = relaid(broken, &first, true, (options.seed, options.effort), watch);
+            charts.extend(anew.into_iter().map(|chart| {
+                let worth = worth(&chart);
+                (chart, None, worth)
+            }));
         }
         if charts.is_empty() {
             let found = repairs(broken, options.seed, options.effort, watch);
             if !found.finished {
                 stopped_by = "budget";
             }
-            charts = found.charts;
-            charts.insert(0, (first, None));
+            charts.push((first, None, first_worth));
+            charts.extend(found.charts.into_iter().map(|(chart, bound)| {
+                let worth = worth(&chart);
+                (chart, bound, worth)
+            }));
         }
+        let best = (0..charts.len()).min_by(|a, b| charts[*a].2.cmp(&charts[*b].2));
+        let best = best.expect("there is always a chart");
         // The bound of one way holds for all of them that are as good by the rules.
-        let best =
-            charts.iter().map(|(chart, _)| worth(chart)).enumerate().min_by(|a, b| a.1.cmp(&b.1));
-        let (found, best) = best.expect("there is always a chart");
-        let as_good = |(chart, bound): &(Chart, Option<u32>)| {
-            bound.filter(|_| rules::shortfall(&rules::audit(&after, chart)) == best.0)
-        };
-        let bound = charts.iter().filter_map(as_good).min();
-        let mended = if stands && !watch.stopped() && breaks(&charts[found].0) {
-            other_blocks(broken, &charts[found].0, options, watch)
+        let as_good = charts.iter().filter(|c| c.2.0 == charts[best].2.0);
+        let bound = as_good.filter_map(|c| c.1).min();
+        let (chart, ..) = charts.swap_remove(best);
+        let mended = if stands && !watch.stopped() && breaks(&chart) {
+            other_blocks(broken, &chart, options, watch)
         } else {
             Vec::new()
         };
         match mended.into_iter().min_by_key(worth) {
             Some(mended) => (mended, None),
-            None => (charts.swap_remove(found).0, bound),
+            None => (chart, bound),
         }
     };
     if watch.stopped() {
@@ -241,7 +245,10 @@ pub(super) fn told(
 
 /// What a chart of the rest is weighed by, smaller first: shortfall by rule, child-turns moved, posts
 /// changed, aims.
-pub(super) fn worth(broken: Broken<'_>, chart: &Chart) -> (Vec<u64>, u32, u32, Vec<i64>) {
+type Worth = (Vec<u64>, u32, u32, Vec<i64>);
+
+/// How a chart of the rest is weighed.
+pub(super) fn worth(broken: Broken<'_>, chart: &Chart) -> Worth {
     let Broken { day, posted, at } = broken;
     let shortfall = rules::shortfall(&rules::audit(day, chart));
     let (moved, posts) = (moved(day, posted, chart, at), posts_changed(day, posted, chart, at));
@@ -270,7 +277,7 @@ fn other_blocks(
     options: &Options,
     watch: &mut Watch<'_>,
 ) -> Vec<Chart> {
-    let mut anew = relaid(broken, base, options.seed, options.effort, watch);
+    let mut anew = relaid(broken, base, false, (options.seed, options.effort), watch);
     anew.retain(|chart| !rules::audit(broken.day, chart).iter().any(|p| lies_ahead(p, broken.at)));
     anew
 }

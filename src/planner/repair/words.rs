@@ -45,15 +45,21 @@ pub fn happening_words(day: &Day, what: &Happening) -> String {
             if !extra.may_be_alone {
                 said.push("never alone with children");
             }
+            if extra.lead {
+                said.push("may lead the room");
+            }
+            if extra.first_aid {
+                said.push("holds a first-aid certificate");
+            }
             let said =
                 if said.is_empty() { String::new() } else { format!(" ({})", said.join(", ")) };
             format!("{} comes in{}{said}", extra.label, when(&extra.span))
         }
         Happening::Closed { station, span } => {
-            format!("{} is closed {}", day.station(*station).label, rest(span))
+            format!("Closed {}: {}", rest(span), day.station(*station).label)
         }
         Happening::Open { station, span } => {
-            format!("{} is open again {}", day.station(*station).label, rest(span))
+            format!("Open again {}: {}", rest(span), day.station(*station).label)
         }
         Happening::Indoors => "The children stay in for the rest of the day".into(),
         Happening::Outdoors => "The children go out after all".into(),

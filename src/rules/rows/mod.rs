@@ -39,6 +39,17 @@ pub type Add = fn(&Rows<'_, '_>, &mut Model);
 /// The model of a frame: levels in the order of the rules, then of the aims.
 #[must_use]
 pub fn model(frame: &Frame<'_>) -> (Model, Unknowns) {
+    with_levels(frame, true)
+}
+
+/// The model of a frame without the aims: all that it takes to see whether the rules can be met.
+#[must_use]
+pub fn model_of_rules(frame: &Frame<'_>) -> (Model, Unknowns) {
+    with_levels(frame, false)
+}
+
+fn with_levels(frame: &Frame<'_>, wishes: bool) -> (Model, Unknowns) {
+    // The rows of a rule may note what they leave to a wish, so each wish keeps its level.
     let levels: Vec<&'static str> =
         RULES.iter().map(|r| r.slug).chain(AIMS.iter().map(|a| a.slug)).collect();
     let mut model = Model::new(&levels);
@@ -52,7 +63,8 @@ pub fn model(frame: &Frame<'_>) -> (Model, Unknowns) {
         .collect();
     let rows = Rows { frame, unknowns: &unknowns, needs: &needs, missing: &missing };
     let of_rules = RULES.iter().filter_map(|r| r.rows);
-    for add in of_rules.chain(AIMS.iter().filter_map(|a| a.rows)) {
+    let of_aims = AIMS.iter().filter(|_| wishes).filter_map(|a| a.rows);
+    for add in of_rules.chain(of_aims) {
         add(&rows, &mut model);
     }
     (model, unknowns)

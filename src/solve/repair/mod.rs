@@ -9,11 +9,13 @@
 //! Map: `groups` who goes round together now, `ways` the groups' way through the rest, `children`
 //! each child's, `open` what may go where, `duty` staff breaks, tasks and care rounds, `choices` what
 //! is open for choice, `decode` the options taken made into a chart, `moved` what is counted, `relay`
-//! another layout where the posted one cannot stand, `trial` whether other facts would mend it,
-//! `elsewhere` one group in another place, for the question why it is where it is.
+//! another layout where the posted one cannot stand, `cuts` from when on, `trial`
+//! whether other facts would mend it, `elsewhere` one group in another place, for the question why it
+//! is where it is.
 
 mod children;
 mod choices;
+mod cuts;
 mod decode;
 mod duty;
 mod elsewhere;
@@ -138,17 +140,19 @@ pub fn stands(broken: Broken<'_>) -> bool {
     relay::stands(broken)
 }
 
-/// Charts of the day with other blocks for its rest, behind `base`, which keeps all that it can.
+/// Charts of the day with other blocks for its rest, behind `base`, which keeps all that it can;
+/// `at_any_rate`: also such as break a rule.
 #[must_use]
 pub fn relaid(
     broken: Broken<'_>,
     base: &Chart,
-    seed: u64,
-    effort: Effort,
+    at_any_rate: bool,
+    (seed, effort): (u64, Effort),
     watch: &mut Watch<'_>,
 ) -> Vec<Chart> {
     let planning = without_visits_made(broken);
-    relay::relaid(Broken { day: &planning, ..broken }, base, seed, effort, watch)
+    let broken = Broken { day: &planning, ..broken };
+    relay::relaid(broken, base, at_any_rate, (seed, effort), watch)
 }
 
 /// Only the chart that keeps everything that can be kept: nobody is moved who need not be, whatever

@@ -4,12 +4,14 @@
 //! with what is done already taken off: meals eaten, rest taken, movement breaks had, staff breaks
 //! and tasks done. Where groups go, what is posted at that time is preferred.
 
+use super::cuts::cuts;
+use super::trial::{on_grid, shortfall};
 use super::{Broken, STAY_PUT};
 use crate::chart::{Block, BlockKind, Cell, Chart, ChildDay, ChoiceIndex, Group, Place, Stay};
 use crate::day::Day;
 use crate::model::{Frame, Model, Planned, Target, Unknowns};
-use crate::rules::{self, AIMS, rows};
-use crate::site::{Minute, Part, PartKind, SpaceIndex, Span};
+use crate::rules::{self, AIMS, RULES, rows};
+use crate::site::{Minute, PartKind, SpaceIndex, Span};
 use crate::solve::clock::grid_up;
 use crate::solve::decode::decode;
 use crate::solve::demand::Duties;
@@ -41,17 +43,18 @@ pub(super) fn stands(broken: Broken<'_>) -> bool {
 }
 
 /// Charts of the day with another layout from the next block on; none where too little is left.
-/// `base` is the chart that keeps all that can be kept.
+/// `base` is the chart that keeps all that can be kept. Unless they are wanted `at_any_rate`, only
+/// charts that break no rule are of use, so nothing is searched where that can be seen not to be.
 pub(super) fn relaid(
     broken: Broken<'_>,
     base: &Chart,
-    seed: u64,
-    effort: Effort,
+    at_any_rate: bool,
+    (seed, effort): (u64, Effort),
     watch: &mut Watch<'_>,
 ) -> Vec<Chart> {
     let mut found = Vec::new();
     for until in cuts(broken) {
-        let anew = relaid_from(broken, base, until, (seed, effort), watch);
+        let anew = relaid_from((broken, base), until, at_any_rate, (seed, effort), watch);
         let mends = |chart: &Chart| {
             rules::audit(broken.day, chart).iter().all(|problem| problem.span.to <= broken.at)
         };
@@ -66,9 +69,9 @@ pub(super) fn relaid(
 
 /// Charts that are as the base is until a minute.
 fn relaid_from(
-    broken: Broken<'_>,
-    base: &Chart,
+    (broken, base): (Broken<'_>, &Chart),
     until: Minute,
+    at_any_rate: bool,
     (seed, effort): (u64, Effort),
     watch: &mut Watch<'_>,
 ) -> Vec<Chart> {
@@ -80,6 +83,10 @@ fn relaid_from(
     if start.0 + SHORTEST > open.to.0 {
         return Vec::new();
     }
+    if !at_any_rate && broken_until(broken, base, until) {
+        return Vec::new();
+    }
+    let rows_tell = !at_any_rate && on_grid(broken);
     let cut = Cut { broken, base, until, start };
     let rest = cut.rest_of_day();
     let mut groups: Vec<Group> = base.groups.clone();
@@ -97,66 +104,37 @@ fn relaid_from(
         }
         let frame = frame(&rest, &groups, layout);
         let (mut model, unknowns) = rows::model(&frame);
+        let least = (0..RULES.len()).map(|level| model.trivial_bound(level));
+        if rows_tell && shows_a_shortfall(&least.collect::<Vec<i64>>()) {
+            continue;
+        }
         cut.stay_put(&frame, &unknowns, &mut model);
         let short = if stop { 0 } else { effort.short };
         let steps = Steps { annealing: short, descent: short / 2 };
         let taken = search(&frame, &model, None, steps, seed);
+        let value = model.value(&taken);
+        if rows_tell && shows_a_shortfall(&value) {
+            continue;
+        }
         let (chart, duties) = decode(&frame, &unknowns, &taken);
-        found.push((model.value(&taken), cut.stitch(&rest, chart, duties)));
+        found.push((value, cut.stitch(&rest, chart, duties)));
     }
     found.sort_by(|a, b| a.0.cmp(&b.0));
     found.truncate(effort.finalists.max(1));
     found.into_iter().map(|f| f.1).collect()
 }
 
-/// From when on other blocks are tried: behind the last posted one that can stand, then, if that
-/// leaves a rule broken, as soon as what is going on is done.
-fn cuts(broken: Broken<'_>) -> Vec<Minute> {
-    let soon = finished(broken);
-    let late = last_to_stand(broken).filter(|late| *late > soon);
-    late.into_iter().chain([soon]).collect()
+/// Whether a rule is broken that is judged minute by minute before anything could be laid out anew.
+fn broken_until(broken: Broken<'_>, base: &Chart, until: Minute) -> bool {
+    const BY_THE_MINUTE: [&str; 6] =
+        ["ratio", "least-adults", "never-alone", "one-to-one", "staffed", "sight"];
+    let problems = rules::audit(broken.day, base);
+    let ahead = |p: &rules::Problem| p.span.to > broken.at && p.span.from < until;
+    problems.iter().any(|p| ahead(p) && BY_THE_MINUTE.contains(&p.rule))
 }
 
-/// When the last posted block ends that is over before the first one that cannot stand begins, or
-/// before the children have to get ready to go out after all.
-fn last_to_stand(broken: Broken<'_>) -> Option<Minute> {
-    let Broken { day, posted, at } = broken;
-    let out = |b: &&Block| b.kind == BlockKind::Outdoors && b.span.to > at;
-    let until = if day.indoor.value {
-        posted.blocks.iter().find(out)?.span.from
-    } else {
-        let parts = day.schedule.parts.iter().filter(|p| p.kind == PartKind::Outdoors);
-        let met = |part: &Part| posted.blocks.iter().filter(out).any(|b| b.span.meets(part.span));
-        let part = parts.filter(|p| p.span.from > at).find(|p| !met(p))?;
-        part.span.from.earlier(2 * day.schedule.transition_minutes)
-    };
-    let before = posted.blocks.iter().filter(|b| b.kind != BlockKind::Transition);
-    before.map(|b| b.span.to).filter(|to| at < *to && *to <= until).max()
-}
-
-/// When what is going on is done: the block, and a meal with all its sittings, also where the
-/// children are on their way to it; outdoors is broken off where the children have to come in.
-fn finished(broken: Broken<'_>) -> Minute {
-    let Broken { day, posted, at } = broken;
-    let Some(on) = posted.blocks.iter().position(|b| b.span.contains(at)) else { return at };
-    let (now, next) = (&posted.blocks[on], posted.blocks.get(on + 1));
-    let to_table =
-        |b: &&Block| now.kind == BlockKind::Transition && matches!(b.kind, BlockKind::Meal(_));
-    let meal = next.filter(to_table);
-    let now = meal.unwrap_or(now);
-    let done = match now.kind {
-        BlockKind::Outdoors if day.indoor.value => return Minute(grid_up(at.0)),
-        BlockKind::Meal(_) => {
-            let same = posted.blocks.iter().filter(|b| b.kind == now.kind);
-            same.map(|b| b.span.to).max().unwrap_or(now.span.to)
-        }
-        _ => now.span.to,
-    };
-    // A part of the day that is to come keeps its time, if need be at the cost of this one.
-    let parts = day.schedule.parts.iter().filter(|p| p.kind == PartKind::Outdoors);
-    let next = parts.map(|p| p.span.from).filter(|from| *from > at).min();
-    let lead = 2 * day.schedule.transition_minutes;
-    next.map_or(done, |next| done.min(next.earlier(lead).max(Minute(grid_up(at.0)))))
+fn shows_a_shortfall(levels: &[i64]) -> bool {
+    shortfall(levels).iter().any(|s| *s > 0)
 }
 
 struct Cut<'a> {

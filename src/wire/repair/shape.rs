@@ -23,8 +23,10 @@ pub struct FixesLine {
     pub left: Vec<Value>,
     /// Why, a sentence or two each.
     pub why: Vec<String>,
-    /// How many changes and pairs of changes were tried by a repair.
+    /// How many changes and sets of them were tried by a repair.
     pub tried: usize,
+    /// How many sets were passed over because there were too many.
+    pub untried: usize,
 }
 
 /// A set of changes, none of which can be left out.
@@ -150,6 +152,7 @@ pub(super) fn fixes(posted: &Chart, mended: &Mended) -> Option<Value> {
         left: fixes.left.iter().map(|p| problem_json(with, chart, p)).collect(),
         why: fixes.why.clone(),
         tried: fixes.tried,
+        untried: fixes.untried,
     };
     Some(serde_json::to_value(file).expect("plain fields"))
 }
@@ -216,6 +219,7 @@ pub fn read_said(file: &Value) -> Option<FixesSaid> {
         left: list("left").next().is_some(),
         why: list("why").map(words).collect(),
         tried: count(&fixes["tried"]) as usize,
+        untried: count(&fixes["untried"]) as usize,
         taken: taken.map(|taken| (count(&taken["number"]) as usize, words(&taken["words"]))),
     })
 }

@@ -1,0 +1,56 @@
+//! From when on the rest of a running day may be laid out anew.
+
+use super::Broken;
+use crate::chart::{Block, BlockKind};
+use crate::site::{Minute, Part, PartKind};
+use crate::solve::clock::grid_up;
+
+/// From when on other blocks are tried: behind the last posted one that can stand, then, if that
+/// leaves a rule broken, as soon as what is going on is done.
+pub(super) fn cuts(broken: Broken<'_>) -> Vec<Minute> {
+    let soon = finished(broken);
+    let late = last_to_stand(broken).filter(|late| *late > soon);
+    late.into_iter().chain([soon]).collect()
+}
+
+/// When the last posted block ends that is over before the first one that cannot stand begins, or
+/// before the children have to get ready to go out after all.
+fn last_to_stand(broken: Broken<'_>) -> Option<Minute> {
+    let Broken { day, posted, at } = broken;
+    let out = |b: &&Block| b.kind == BlockKind::Outdoors && b.span.to > at;
+    let until = if day.indoor.value {
+        posted.blocks.iter().find(out)?.span.from
+    } else {
+        let parts = day.schedule.parts.iter().filter(|p| p.kind == PartKind::Outdoors);
+        let met = |part: &Part| posted.blocks.iter().filter(out).any(|b| b.span.meets(part.span));
+        let part = parts.filter(|p| p.span.from > at).find(|p| !met(p))?;
+        part.span.from.earlier(2 * day.schedule.transition_minutes)
+    };
+    let before = posted.blocks.iter().filter(|b| b.kind != BlockKind::Transition);
+    before.map(|b| b.span.to).filter(|to| at < *to && *to <= until).max()
+}
+
+/// When what is going on is done: the block, and a meal with all its sittings, also where the
+/// children are on their way to it; outdoors is broken off where the children have to come in.
+fn finished(broken: Broken<'_>) -> Minute {
+    let Broken { day, posted, at } = broken;
+    let Some(on) = posted.blocks.iter().position(|b| b.span.contains(at)) else { return at };
+    let (now, next) = (&posted.blocks[on], posted.blocks.get(on + 1));
+    let to_table =
+        |b: &&Block| now.kind == BlockKind::Transition && matches!(b.kind, BlockKind::Meal(_));
+    let meal = next.filter(to_table);
+    let now = meal.unwrap_or(now);
+    let done = match now.kind {
+        BlockKind::Outdoors if day.indoor.value => return Minute(grid_up(at.0)),
+        BlockKind::Meal(_) => {
+            let same = posted.blocks.iter().filter(|b| b.kind == now.kind);
+            same.map(|b| b.span.to).max().unwrap_or(now.span.to)
+        }
+        _ => now.span.to,
+    };
+    // A part of the day that is to come keeps its time, if need be at the cost of this one.
+    let parts = day.schedule.parts.iter().filter(|p| p.kind == PartKind::Outdoors);
+    let next = parts.map(|p| p.span.from).filter(|from| *from > at).min();
+    let lead = 2 * day.schedule.transition_minutes;
+    next.map_or(done, |next| done.min(next.earlier(lead).max(Minute(grid_up(at.0)))))
+}
