@@ -31,7 +31,7 @@ pub use counting::{AGE_RANGES, AgeRange, counts_in_ratio};
 pub use digest::{facts_digest, standards_used};
 pub use fixes::{
     Fix, FixSaid, Fixes, FixesSaid, MOST as MOST_FIXES, Mended, NoSuchFix, Step, changes_to_try,
-    fixes, mended, step_words, with_changes,
+    fixes, is_of_adults, mended, step_words, unattended, with_changes,
 };
 pub use heads::{HeadCount, head_counts};
 pub use make::{Options, make, make_watched};

@@ -7,6 +7,7 @@ mod goldens;
 mod many;
 mod mornings;
 mod outdoors;
+mod said;
 mod taking;
 mod tiny;
 mod tiny_fixes;

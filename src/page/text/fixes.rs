@@ -1,7 +1,7 @@
 //! What would mend a day that is not safe, under its problems.
 
+use super::changes::posts;
 use super::lines::{Page, counted};
-use super::repair::posts;
 use crate::planner::{FixSaid, FixesSaid};
 
 pub(super) fn fixes(fixes: &FixesSaid, page: &mut Page) {
@@ -30,7 +30,7 @@ pub(super) fn fixes(fixes: &FixesSaid, page: &mut Page) {
     let each = match (fixes.offered.len(), whole) {
         (1, true) => "With it no rule is broken any more",
         (_, true) => "Any one of them is enough: no rule is broken any more",
-        (1, false) => "Without it more is broken",
+        (1, false) => "It mends what can be mended",
         (_, false) => "Any one of them leaves as little broken as can be",
     };
     page.wrapped(
@@ -38,7 +38,7 @@ pub(super) fn fixes(fixes: &FixesSaid, page: &mut Page) {
         &format!("{each}. Say the same again with --fix and its number to take it."),
     );
     if !whole {
-        why(fixes, "Why the rest stays broken", page);
+        why(fixes, "Why the rest stays broken, with fix 1 taken", page);
         page.wrapped("  ", "No more than three changes were tried together.");
     }
     cut_short(fixes.untried, page);

@@ -4,12 +4,14 @@
 //!
 //! Map: `problems` the first lines, `grid` blocks across and small groups down, `notes` who is
 //! elsewhere and why, `posts` the adults by the clock, `aims` how well it serves and how many more
-//! could join, `minutes` where a child's day goes, `repair` what changes of a running day, `words`
+//! could join, `minutes` where a child's day goes, `repair` the rest of a running day, `changes` who
+//! does what else in it, `words`
 //! what places and blocks are called, `lines` widths and wrapping; `check` the block check, `why` one
 //! group at a time; and the lists: `rules` the table of rules and aims, `standards` the published
 //! rule sets, `standard_words` what their methods are called.
 
 mod aims;
+mod changes;
 mod check;
 mod fixes;
 mod grid;

@@ -1,30 +1,51 @@
 //! The first lines: safe or not, and what is wrong.
 
 use super::lines::{Page, counted};
-use crate::chart::Chart;
+use crate::chart::{Chart, ChildDay};
 use crate::day::Day;
-use crate::planner::{Plan, Repaired};
+use crate::planner::{Plan, Repaired, is_of_adults, unattended};
 use crate::rules::{self, Problem};
+use crate::site::Span;
+
+/// Where an adult is missing before anybody who is called can be there.
+const HELP: &str =
+    "Call for help now and keep the children together with you: nobody waits for a chart.";
 
 pub(super) fn first_lines(day: &Day, plan: &Plan, page: &mut Page) {
     let room = title(day, plan);
     if plan.safe_to_run() {
         page.line(&format!("Safe to run: {room}."));
     } else {
-        not_safe(day, &plan.problems.iter().collect::<Vec<_>>(), &room, page);
+        let lines: Vec<String> = plan.problems.iter().map(|p| words(day, p)).collect();
+        not_safe(&lines, &room, page);
     }
     sky(day, page);
     heads(plan.chart.children.len(), plan.chart.adults.len(), page);
 }
 
-/// The same of the rest of a day; what is past is said and is no problem any more.
-pub(super) fn first_lines_of_rest(repaired: &Repaired, rest: &Chart, page: &mut Page) {
+/// The same of the rest of a day; what is past is said and is no problem any more. `unmended`: no
+/// fix mends all of it.
+pub(super) fn first_lines_of_rest(
+    repaired: &Repaired,
+    rest: &Chart,
+    unmended: bool,
+    page: &mut Page,
+) {
     let (day, at) = (&repaired.day, repaired.at);
     let room = title(day, &repaired.plan);
     let past: Vec<&Problem> = repaired.problems_past().collect();
     let ahead: Vec<&Problem> = repaired.problems_ahead().collect();
     if !ahead.is_empty() {
-        not_safe(day, &ahead, &room, page);
+        let alone = unattended(rest, at);
+        let lines: Vec<String> = alone.iter().map(|span| no_adult(rest, *span)).collect();
+        let apart = |p: &&Problem| !alone.iter().any(|span| span.holds(p.span));
+        let others = ahead.iter().copied().filter(apart).map(|problem| words(day, problem));
+        not_safe(&lines.into_iter().chain(others).collect::<Vec<_>>(), &room, page);
+        let soon = at.later(day.site.settings.minutes_to_come_in);
+        if unmended && ahead.iter().any(|p| is_of_adults(p) && p.span.from < soon) {
+            page.wrapped("", HELP);
+            page.gap();
+        }
     } else if past.is_empty() {
         page.line(&format!("Safe to run: {room}."));
     } else {
@@ -48,12 +69,20 @@ fn words(day: &Day, problem: &Problem) -> String {
         .map_or_else(|| problem.rule.to_owned(), |rule| (rule.words)(day, problem))
 }
 
-fn not_safe(day: &Day, problems: &[&Problem], room: &str, page: &mut Page) {
+/// One line for all that follows from nobody being there.
+fn no_adult(rest: &Chart, span: Span) -> String {
+    let here = |c: &&ChildDay| c.stays.iter().any(|s| s.span.meets(span));
+    let here = rest.children.iter().filter(here).count();
+    let all = if here == rest.children.len() && here > 1 { "all " } else { "" };
+    format!("{span}: no adult at all ({all}{})", counted(here, "child", "children"))
+}
+
+fn not_safe(problems: &[String], room: &str, page: &mut Page) {
     let count = counted(problems.len(), "problem", "problems");
     page.line(&format!("NOT SAFE TO RUN: {room}: {count}."));
     page.gap();
     for problem in problems {
-        page.wrapped("  ! ", &words(day, problem));
+        page.wrapped("  ! ", problem);
     }
     page.gap();
 }

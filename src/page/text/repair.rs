@@ -1,13 +1,11 @@
 //! A repaired day: whether it is safe, what changes and what does not, then the rest of the day.
 
 use super::lines::{Page, capital, counted, list};
-use super::{Look, aims, caution, fixes, grid, notes, posts, problems, words};
-use crate::chart::{Block, BlockKind, Chart, ChoiceIndex, Group, Place};
-use crate::day::{Day, Happening, Who};
-use crate::planner::{
-    Change, ChangedPlace, FixesSaid, Plan, Repaired, happening_words, place_words, who_words,
-};
-use crate::site::{ChildIndex, MealKind, Minute, Span};
+use super::{Look, aims, caution, changes, fixes, grid, notes, posts, problems, words};
+use crate::chart::{Block, BlockKind, Chart, ChoiceIndex, Place};
+use crate::day::Happening;
+use crate::planner::{FixesSaid, Plan, Repaired, happening_words};
+use crate::site::{MealKind, Minute, Span};
 
 /// The whole answer, with what would mend the day and the blocks of the chart on the wall;
 /// `edited`: it is not as it was made.
@@ -22,12 +20,12 @@ pub fn print_repair(
     let (day, plan, at) = (&repaired.day, &repaired.plan, repaired.at);
     let mut page = Page::default();
     let rest = Plan { chart: rest_of(&plan.chart, at), ..plan.clone() };
-    problems::first_lines_of_rest(repaired, &rest.chart, &mut page);
+    problems::first_lines_of_rest(repaired, &rest.chart, fixes.left, &mut page);
     fixes::fixes(fixes, &mut page);
     posted(repaired, edited, &mut page);
     happened(repaired, &mut page);
     if repaired.new_blocks.is_empty() || look.adult.is_some() {
-        changes(repaired, look, &mut page);
+        changes::changes(repaired, look, &mut page);
     } else {
         laid_out_anew(repaired, posted_blocks, &mut page);
     }
@@ -86,6 +84,7 @@ fn happened(repaired: &Repaired, page: &mut Page) {
 /// Where the blocks themselves change, that is what is told: everybody follows them.
 fn laid_out_anew(repaired: &Repaired, posted: &[Block], page: &mut Page) {
     page.heading(&format!("The day is laid out anew from {} on", repaired.at));
+    page.wrapped("  ", why_anew(repaired));
     let blocks = &repaired.plan.chart.blocks;
     let shown = repaired.new_blocks.iter().map(|&n| &blocks[n]);
     for new in shown.filter(|b| b.kind != BlockKind::Transition) {
@@ -93,154 +92,29 @@ fn laid_out_anew(repaired: &Repaired, posted: &[Block], page: &mut Page) {
         let mut was: Vec<&str> =
             before.filter(|b| b.span.meets(new.span)).map(|b| block(b.kind)).collect();
         was.dedup();
-        let was = if was.is_empty() { "the ways between".to_owned() } else { list(&was) };
-        let now = block(new.kind);
-        let words = if was == now {
-            format!("{now}, at another time")
-        } else {
-            format!("{now} instead of {was}")
+        let (was, now) = (list(&was), block(new.kind));
+        let words = match was.as_str() {
+            // Where the children were to be on the way.
+            "" => now.to_owned(),
+            was if was == now => format!("{now}, at another time"),
+            was => format!("{now} instead of {was}"),
         };
         page.wrapped(&format!("  {}  ", words::clock(new.span)), &format!("{words}."));
     }
     let turns = counted(repaired.moved.value as usize, "child-turn", "child-turns");
-    let posts = posts(repaired.posts_changed);
+    let posts = changes::posts(repaired.posts_changed);
     page.wrapped("  ", &format!("{turns} moved; {posts}: everybody follows the chart below."));
 }
 
-/// Changes that are the same for several children stand in one line.
-fn changes(repaired: &Repaired, look: Look, page: &mut Page) {
-    let day = &repaired.day;
-    let told = |c: &&Change| look.adult.is_none_or(|a| c.who == Who::Adult(a));
-    let mut left: Vec<&Change> = repaired.changes.iter().filter(told).collect();
-    // Who has left is told with what has happened.
-    left.retain(|c| c.now.is_some() || !is_told(repaired, c));
-    page.heading(&format!("What changes from {} on", repaired.at));
-    if left.is_empty() {
-        page.line("  Nothing: everybody who is here goes on as posted.");
-    }
-    let nothing = left.is_empty();
-    let mut lines = joined(&left);
-    while !lines.is_empty() {
-        let first = lines.remove(0);
-        let same = |line: &Line| {
-            let both = matches!((line.who, first.who), (Who::Child(_), Who::Child(_)));
-            both && Line { who: first.who, ..line.clone() } == first
-        };
-        let (with, others): (Vec<Line>, Vec<Line>) = lines.into_iter().partition(same);
-        lines = others;
-        let whose: Vec<Who> = [first.who].into_iter().chain(with.iter().map(|l| l.who)).collect();
-        let name = names(day, &repaired.plan.chart, &whose, first.span);
-        page.wrapped("  ", &format!("{name}: {}", first.words(day)));
-    }
-    if look.adult.is_some() {
-        return;
-    }
-    let moved = repaired.moved;
-    let few = if moved.bound == Some(moved.value) { ", and fewer would not do" } else { "" };
-    match moved.value {
-        0 if nothing && repaired.posts_changed == 0 => {}
-        0 => page.wrapped(
-            "  ",
-            &format!("No child is moved. {}.", capital(&posts(repaired.posts_changed))),
-        ),
-        n => {
-            let turns = counted(n as usize, "child-turn", "child-turns");
-            page.wrapped("  ", &format!("{turns} moved{few}; {}.", posts(repaired.posts_changed)));
-        }
-    }
-}
-
-/// How many posts of adults a repair changes.
-pub(super) fn posts(changed: u32) -> String {
-    match changed as usize {
-        0 => "no adult's post changes".to_owned(),
-        n => format!("{} changed", counted(n, "post of an adult", "posts of adults")),
-    }
-}
-
-/// One or several changes of somebody, as a line.
-#[derive(Clone, PartialEq, Eq)]
-struct Line<'a> {
-    who: Who,
-    span: Span,
-    was: Vec<&'a ChangedPlace>,
-    now: Option<&'a ChangedPlace>,
-    /// Who has come in has places enough: they stand with the adults.
-    comes: bool,
-}
-
-impl Line<'_> {
-    fn words(&self, day: &Day) -> String {
-        let span = self.span;
-        let was: Vec<String> = self.was.iter().map(|was| place_words(day, was)).collect();
-        match (self.now, was.is_empty()) {
-            _ if self.comes => format!("comes in, {span}; where to stands with the adults below"),
-            (None, _) => format!("not here, {span}"),
-            (Some(now), true) => format!("{}, {span}", place_words(day, now)),
-            (Some(now), false) => {
-                format!("{} instead of {}, {span}", place_words(day, now), was.join(", then "))
-            }
-        }
-    }
-}
-
-/// Changes of one person that follow one another and end at one place, as one line.
-fn joined<'a>(changes: &[&'a Change]) -> Vec<Line<'a>> {
-    let mut lines: Vec<Line<'a>> = Vec::new();
-    for change in changes {
-        let comes = matches!(change.who, Who::Adult(_)) && change.was.is_none();
-        let now = change.now.as_ref();
-        let before = lines.iter_mut().rev().find(|l| l.who == change.who);
-        match before {
-            Some(l) if l.span.to == change.span.from && ((l.comes && comes) || l.now == now) => {
-                l.span.to = change.span.to;
-                l.was.extend(change.was.as_ref());
-            }
-            _ => lines.push(Line {
-                who: change.who,
-                span: change.span,
-                was: change.was.iter().collect(),
-                now,
-                comes,
-            }),
-        }
-    }
-    lines
-}
-
-/// Whether that somebody is not here is what was told.
-fn is_told(repaired: &Repaired, change: &Change) -> bool {
-    repaired.day.happened.iter().any(|h| match h.what {
-        Happening::Away { who, .. }
-        | Happening::Late { who, .. }
-        | Happening::Leaving { who, .. } => who == change.who,
-        _ => false,
-    })
-}
-
-/// A small group by its name, where it is all of it that is here; else the people one by one.
-fn names(day: &Day, chart: &Chart, whose: &[Who], span: Span) -> String {
-    let children: Vec<ChildIndex> = whose
-        .iter()
-        .filter_map(|w| match w {
-            Who::Child(child) => Some(*child),
-            Who::Adult(_) => None,
-        })
-        .collect();
-    let here = |c: &ChildIndex| day.child_here(*c).iter().any(|h| h.meets(span));
-    let whole = |g: &&Group| {
-        let mut present: Vec<ChildIndex> = g.children.iter().copied().filter(here).collect();
-        present.sort_unstable();
-        present.len() > 1 && present.iter().all(|c| children.contains(c))
-    };
-    let groups: Vec<&Group> = chart.groups.iter().filter(whole).collect();
-    let alone = whose.iter().filter(|w| match w {
-        Who::Child(child) => !groups.iter().any(|g| g.children.contains(child)),
-        Who::Adult(_) => true,
+/// Why the posted blocks do not go on.
+fn why_anew(repaired: &Repaired) -> &'static str {
+    let told = repaired.day.happened.iter().filter(|h| h.at == repaired.at);
+    let sky = told.map(|h| &h.what).find_map(|what| match what {
+        Happening::Indoors => Some("The children stay in: time outdoors is filled otherwise."),
+        Happening::Outdoors => Some("The children go out: time is made for it."),
+        _ => None,
     });
-    let labels = groups.iter().map(|g| g.label.clone());
-    let names: Vec<String> = labels.chain(alone.map(|w| who_words(day, *w))).collect();
-    list(&names)
+    sky.unwrap_or("With the blocks as posted a rule would be broken.")
 }
 
 fn unchanged(repaired: &Repaired, page: &mut Page) {
@@ -255,7 +129,10 @@ fn unchanged(repaired: &Repaired, page: &mut Page) {
     if !groups.is_empty() {
         said.push(format!("{}: nothing changes.", list(&groups)));
     }
-    let mut blocks: Vec<&str> = as_posted.blocks.iter().map(|&b| block(b)).collect();
+    let anew =
+        |kind: &BlockKind| repaired.new_blocks.iter().any(|&new| chart.blocks[new].kind == *kind);
+    let kinds = as_posted.blocks.iter().copied().filter(|kind| !anew(kind));
+    let mut blocks: Vec<&str> = kinds.map(block).collect();
     let mut seen: Vec<&str> = Vec::new();
     blocks.retain(|b| {
         let new = !seen.contains(b);
@@ -291,7 +168,8 @@ fn block(kind: BlockKind) -> &'static str {
         BlockKind::Circle => "circle",
         BlockKind::Outdoors => "outdoors",
         BlockKind::Movement => "movement",
-        BlockKind::Meal(MealKind::Breakfast) => words::meal(MealKind::Breakfast),
+        BlockKind::Meal(MealKind::MorningSnack) => "morning snack",
+        BlockKind::Meal(MealKind::AfternoonSnack) => "afternoon snack",
         BlockKind::Meal(kind) => words::meal(kind),
         BlockKind::Rest => "rest",
         BlockKind::Transition => "the ways between",

@@ -6,7 +6,7 @@ use crate::day::{Day, Happening, Who};
 use crate::planner::counting::counts_in_ratio;
 use crate::planner::{list, ratio_record};
 use crate::rules::{Problem, rule};
-use crate::site::{AdultIndex, Minute, Span};
+use crate::site::{AdultIndex, Minute, Span, slices};
 
 /// Rules that more adults, or others, would mend.
 const OF_ADULTS: [&str; 7] =
@@ -17,10 +17,15 @@ const OF_ADULTS: [&str; 7] =
 pub(super) fn why(day: &Day, chart: &Chart, problems: &[Problem], at: Minute) -> Vec<String> {
     let mut lines: Vec<String> = Vec::new();
     let mut people = String::new();
-    for problem in problems {
+    let alone = unattended(chart, at);
+    for span in &alone {
+        lines.push(format!("From {span} there is no adult at all."));
+    }
+    for problem in problems.iter().filter(|p| !alone.iter().any(|span| span.holds(p.span))) {
         let words = rule(problem.rule).map_or_else(String::new, |r| (r.words)(day, problem));
         let mut said = vec![ended(words)];
         said.extend(arithmetic(day, chart, problem));
+        said.extend(needed_for_ratio(day, chart, problem));
         if OF_ADULTS.contains(&problem.rule) {
             let now = ended(who_is_where(day, chart, problem, at));
             if now != people {
@@ -36,6 +41,30 @@ pub(super) fn why(day: &Day, chart: &Chart, problems: &[Problem], at: Minute) ->
         lines.push(format!("Nobody who is called now is with the children before {there}."));
     }
     lines
+}
+
+/// When children are here and no adult is, from a moment on.
+#[must_use]
+pub fn unattended(chart: &Chart, at: Minute) -> Vec<Span> {
+    let stays = || chart.children.iter().flat_map(|c| &c.stays).map(|s| s.span);
+    let posts = || chart.adults.iter().flat_map(|a| &a.posts).map(|p| p.span);
+    let edges = stays().chain(posts()).flat_map(|s| [s.from, s.to]).chain([at]);
+    let mut found: Vec<Span> = Vec::new();
+    for span in slices(edges).into_iter().filter(|s| s.from >= at) {
+        if stays().any(|s| s.holds(span)) && !posts().any(|p| p.holds(span)) {
+            match found.last_mut() {
+                Some(last) if last.to == span.from => last.to = span.to,
+                _ => found.push(span),
+            }
+        }
+    }
+    found
+}
+
+/// Whether more adults, or others, would mend a problem.
+#[must_use]
+pub fn is_of_adults(problem: &Problem) -> bool {
+    OF_ADULTS.contains(&problem.rule)
 }
 
 fn ended(sentence: String) -> String {
@@ -54,6 +83,20 @@ fn arithmetic(day: &Day, chart: &Chart, problem: &Problem) -> Option<String> {
     // The standard has been named in the sentence before.
     let words = label.and_then(|l| row.words.strip_prefix(&l).map(super::words::capital));
     Some(words.unwrap_or(row.words))
+}
+
+/// Why nobody of those who count is taken for one child.
+fn needed_for_ratio(day: &Day, chart: &Chart, problem: &Problem) -> Option<String> {
+    let child = problem.children.first().filter(|_| problem.rule == "one-to-one")?;
+    let rows = ratio_record(day, chart).into_iter().filter(|row| row.span.meets(problem.span));
+    let row = rows.max_by_key(|row| (row.needed, std::cmp::Reverse(row.span.from)))?;
+    let left = row.present.checked_sub(1).filter(|left| *left < row.needed)?;
+    let children: u32 = row.by_range.iter().map(|(_, count)| count).sum();
+    Some(format!(
+        "Who counts is needed for the ratio: {children} children need {}; with one of them beside {} \
+            only {left} would count.",
+        row.needed, day.site[*child].label
+    ))
 }
 
 /// Who is there, and where everybody else of the team is.

@@ -23,6 +23,7 @@ mod step;
 mod trials;
 mod words;
 
+pub use arithmetic::{is_of_adults, unattended};
 pub use step::Step;
 pub use words::step_words;
 

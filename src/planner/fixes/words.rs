@@ -55,14 +55,23 @@ pub fn step_words(day: &Day, posted: &Chart, step: &Step) -> String {
             let here = day.adult_here(*adult);
             let who = &day.site[*adult].label;
             if here.iter().any(|h| h.to == span.from) {
-                format!("{who} stays {} minutes longer, until {}.", span.minutes(), span.to)
+                format!("{who} stays {} longer, until {}.", long(*span), span.to)
             } else if here.iter().any(|h| h.from == span.to) {
-                format!("{who} comes {} minutes earlier, at {}.", span.minutes(), span.from)
+                format!("{who} comes {} earlier, at {}.", long(*span), span.from)
             } else {
                 format!("{who} comes in from {} to {}.", span.from, span.to)
             }
         }
         Step::ExtraAdult(extra) => extra_words(extra),
+    }
+}
+
+/// How long a span is: `40 minutes`, `2 h`, `2 h 5 min`.
+fn long(span: Span) -> String {
+    match (span.minutes() / 60, span.minutes() % 60) {
+        (0, minutes) => format!("{minutes} minutes"),
+        (hours, 0) => format!("{hours} h"),
+        (hours, minutes) => format!("{hours} h {minutes} min"),
     }
 }
 

@@ -2,7 +2,7 @@
 
 use super::{Change, ChangedPlace};
 use crate::chart::Place as At;
-use crate::day::{Day, Happening, Who};
+use crate::day::{Day, Happened, Happening, Who};
 use crate::planner::list;
 use crate::site::{Minute, Span};
 
@@ -32,7 +32,15 @@ pub fn happening_words(day: &Day, what: &Happening) -> String {
         Happening::Back { who, at, until } => {
             let from = at.map_or(String::new(), |at| format!(" from {at} on"));
             let until = until.map_or(String::new(), |until| format!(", until {until}"));
-            format!("{} is back{from}{until}", name(who))
+            let gone = |h: &Happened| match h.what {
+                Happening::Away { who: gone, .. }
+                | Happening::Late { who: gone, .. }
+                | Happening::Leaving { who: gone, .. } => gone == *who,
+                Happening::HeldUp { adult, .. } => Who::Adult(adult) == *who,
+                _ => false,
+            };
+            let back = if day.happened.iter().any(gone) { "is back" } else { "is here" };
+            format!("{} {back}{from}{until}", name(who))
         }
         Happening::HeldUp { adult, span } => {
             format!("{} is held up from {span}", day.site[*adult].label)

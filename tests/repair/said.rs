@@ -1,0 +1,90 @@
+//! What a repair says to the teacher who reads it in a hurry.
+
+use crate::faces::command::{err, fairturn, folder, out};
+
+fn wall(room: &str, test: &str) -> (String, String) {
+    let scenario = format!("scenarios/{room}.scenario.json");
+    let chart = folder("said").join(format!("{room}-{test}.json")).display().to_string();
+    let made = fairturn(&["make", &scenario, "--format", "json", "--out", &chart]);
+    assert_eq!(made.status.code(), Some(0), "{}", err(&made));
+    (scenario, chart)
+}
+
+fn said(wall: &(String, String), more: &[&str]) -> String {
+    let done = fairturn(&[&["repair", &wall.0, &wall.1], more].concat());
+    out(&done).to_owned()
+}
+
+/// The lines under a heading.
+fn under<'a>(text: &'a str, heading: &str) -> Vec<&'a str> {
+    let (_, after) = text.split_once(&format!("\n{heading}")).unwrap_or_default();
+    after.lines().skip(1).take_while(|line| !line.is_empty()).collect()
+}
+
+#[test]
+fn one_missing_adult_is_one_problem_with_its_fix_under_it() {
+    let text = said(&wall("family-home", "alone"), &["--at", "08:00", "--away", "yara"]);
+    let lines: Vec<&str> = text.lines().take(5).collect();
+    let first = "NOT SAFE TO RUN: Our room, Tuesday 14 April 2026: 1 problem.";
+    let cause = "  ! 08:00 to 17:00: no adult at all (all 6 children)";
+    let help =
+        "Call for help now and keep the children together with you: nobody waits for a chart.";
+    assert_eq!(lines, [first, "", cause, "", help], "{text}");
+    let fix = text.lines().position(|line| line.starts_with("What would mend"));
+    assert!(fix.is_some_and(|at| at <= 10), "{text}");
+    let why = under(&text, "Why the rest stays broken, with fix 1 taken");
+    assert!(why.len() <= 6, "{text}");
+}
+
+#[test]
+fn why_nobody_is_beside_the_one_child_is_said_with_the_ratio() {
+    let text = said(&wall("half-day", "noor"), &["--at", "08:30", "--away", "noor"]);
+    let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    let words = "with one of them beside Juno only 1 would count.";
+    assert!(
+        text.contains("Who counts is needed for the ratio: ") && text.contains(words),
+        "{text}"
+    );
+}
+
+#[test]
+fn every_adult_and_every_care_round_has_one_line_and_what_is_soon_stands_first() {
+    let text = said(&wall("mixed-age-room", "oona"), &["--at", "08:00", "--away", "oona"]);
+    let changes = under(&text, "What changes from 08:00 on");
+    for adult in ["Mara: ", "Deniz: ", "Sal: "] {
+        let lines = changes.iter().filter(|line| line.trim_start().starts_with(adult)).count();
+        assert!(lines <= 1, "{adult}{changes:#?}");
+    }
+    assert!(changes.iter().any(|line| line.contains("  Changing and toilet, ")), "{changes:#?}");
+    assert!(!changes.iter().any(|line| line.contains("instead of changing")), "{changes:#?}");
+    assert!(changes.len() <= 25, "{changes:#?}");
+    let later = changes.iter().position(|line| *line == "  Later:");
+    assert!(later.is_some_and(|at| at > 0), "{changes:#?}");
+}
+
+#[test]
+fn a_day_laid_out_anew_says_why_and_tells_the_snacks_apart() {
+    let text = said(&wall("family-home", "anew"), &["--at", "09:30", "--indoors"]);
+    let anew = under(&text, "The day is laid out anew from 09:30 on");
+    assert_eq!(anew[0], "  The children stay in: time outdoors is filled otherwise.", "{text}");
+    assert!(!text.contains("the ways between"), "{text}");
+    let kept = under(&text, "What does not change").join(" ");
+    assert!(kept.to_lowercase().contains("morning snack"), "{text}");
+    for line in anew.iter().filter(|line| line.ends_with("at another time.")) {
+        let what = line.rsplit("  ").next().unwrap_or_default();
+        let what = what.trim_end_matches(", at another time.");
+        assert!(!kept.to_lowercase().contains(what), "{line} is kept as well: {kept}");
+    }
+}
+
+#[test]
+fn what_holds_with_a_fix_alone_is_said_so() {
+    let text = said(&wall("mixed-age-room", "deniz"), &["--at", "08:00", "--away", "deniz"]);
+    assert!(!text.contains("Why the rest stays broken\n"), "{text}");
+    assert!(text.contains("Why the rest stays broken, with fix 1 taken\n"), "{text}");
+    assert!(text.contains(" earlier, at ") && !text.contains("125 minutes"), "{text}");
+    let wall = wall("mixed-age-room", "sal");
+    let text = said(&wall, &["--at", "08:00", "--away", "deniz", "--fix", "1"]);
+    assert!(!text.contains("is back from"), "{text}");
+    assert!(!text.contains("where to stands"), "{text}");
+}
