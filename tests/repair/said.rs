@@ -49,8 +49,8 @@ fn why_nobody_is_beside_the_one_child_is_said_with_the_ratio() {
 
 #[test]
 fn every_adult_and_every_care_round_has_one_line_and_what_is_soon_stands_first() {
-    let text = said(&wall("mixed-age-room", "oona"), &["--at", "08:00", "--away", "oona"]);
-    let changes = under(&text, "What changes from 08:00 on");
+    let text = said(&wall("mixed-age-room", "oona"), &["--at", "09:20", "--away", "oona"]);
+    let changes = under(&text, "What changes from 09:20 on");
     for adult in ["Mara: ", "Deniz: ", "Sal: "] {
         let lines = changes.iter().filter(|line| line.trim_start().starts_with(adult)).count();
         assert!(lines <= 1, "{adult}{changes:#?}");

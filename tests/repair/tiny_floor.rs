@@ -1,5 +1,5 @@
-//! On tiny days, trying every way to use the floor, every time of a meal and every place of the cots,
-//! with every post of every adult, finds the same fixes.
+//! On tiny days, trying every way to use the floor and every place of the cots, with every post of
+//! every adult, finds the same fixes.
 
 use crate::audits::build::{Build, CLASSROOM, span};
 use fairturn::chart::{AdultDay, Chart, ChoiceIndex, OpenChoice, Place, Post, Stay};
@@ -169,7 +169,7 @@ fn away(adult: usize, when: Span) -> Happening {
 /// The youngest in a space decides: apart, two adults are enough for what takes three together.
 #[test]
 fn groups_split_over_two_spaces_as_trying_every_set_splits_them() {
-    for ages in [[32, 50, 50], [50, 32, 50], [32, 32, 50]] {
+    for ages in [[32, 50, 50], [50, 32, 50], [50, 50, 32]] {
         let mut build = house("09:00-09:40", &ages, 3);
         standard(&mut build, "youngest", 2, 4);
         let day = build.day();
@@ -217,60 +217,6 @@ fn groups_join_in_one_space_as_trying_every_set_joins_them() {
     // Two groups made one are in one space as well; that change has a test of its own.
     offered.retain(|steps| !matches!(steps[..], [Step::MergeGroups { .. }]));
     assert_eq!(offered, [vec![all_there], vec![all_here]]);
-}
-
-/// Two tables in two zones take two adults, and one of them is away for five minutes of the meal.
-#[test]
-fn a_meal_is_shifted_as_trying_every_time_shifts_it() {
-    let mut build = house("09:00-10:20", &[50, 50], 2);
-    standard(&mut build, "fraction_sum", 4, 4);
-    let bay = build.zone("bay", CLASSROOM);
-    let tables: Vec<TableIndex> =
-        (0..2).map(|n| build.table(&format!("table {n}"), CLASSROOM)).collect();
-    build.site.tables[1].zone = bay;
-    build.site.tables.iter_mut().for_each(|t| t.seats = 2);
-    build.schedule.meals.push(Meal {
-        kind: MealKind::MorningSnack,
-        window: span("09:15-10:10"),
-        minutes: 10,
-        tables,
-    });
-    let day = build.day();
-    let posted = make(&day, &Options::default()).chart;
-    let at_table = |s: &&Stay| matches!(s.at, Place::Table(_));
-    let eats = posted.children[0].stays.iter().find(at_table).expect("a meal").span;
-    for from in [0, 5] {
-        let gone = Span::new(eats.from.later(from), eats.from.later(from + 5)).expect("a span");
-        let (after, fixes) = found(&day, &posted, &away(1, gone));
-        let ways = posted.children[0].stays.iter().filter(|s| s.at == Place::Transition);
-        let from = ways.clone().map(|s| s.span.from).min().expect("the way there");
-        let to = ways.map(|s| s.span.to).max().expect("the way back");
-        let shifted = |by: i16| -> Option<Chart> {
-            let edge = |m: Minute| {
-                let inside = from <= m && m <= to;
-                if inside { m.0.checked_add_signed(by).map(Minute) } else { Some(m) }
-            };
-            let mut drawn = posted.clone();
-            let stays = drawn.children.iter_mut().flat_map(|c| &mut c.stays).map(|s| &mut s.span);
-            let cells = drawn.groups.iter_mut().flat_map(|g| &mut g.cells).map(|c| &mut c.span);
-            let choices = drawn.choices.iter_mut().map(|c| &mut c.span);
-            let blocks = drawn.blocks.iter_mut().map(|b| &mut b.span);
-            for span in stays.chain(cells).chain(choices).chain(blocks) {
-                *span = Span::new(edge(span.from)?, edge(span.to)?)?;
-            }
-            Some(drawn)
-        };
-        let mends = |by: &i16| shifted(*by).is_some_and(|c| posted_somehow(&after, &c).is_some());
-        let earlier = [-5, -10, -15].into_iter().find(mends);
-        let later = [5, 10, 15].into_iter().find(mends);
-        let shift = |minutes: i16| vec![Step::ShiftMeal { meal: MealKind::MorningSnack, minutes }];
-        let mut expected: Vec<Vec<Step>> = earlier.into_iter().chain(later).map(shift).collect();
-        assert!(!expected.is_empty(), "some time does");
-        expected.sort();
-        let mut offered = steps(&fixes);
-        offered.sort();
-        assert_eq!(offered, expected, "away {gone}");
-    }
 }
 
 /// Two sleep in the loft while two are up again at home: with the cots at home one adult is enough.
