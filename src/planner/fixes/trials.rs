@@ -10,7 +10,7 @@ use crate::planner::repair::{How, told, worth};
 use crate::rules::{self, Problem};
 use crate::solve::Effort;
 use crate::solve::proof::{Told, Watch};
-use crate::solve::repair::{Broken, repairs, trial};
+use crate::solve::repair::{Broken, kept, repairs, trial};
 use crate::solve::search::Steps;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -255,7 +255,27 @@ impl<'t, 'w> Trials<'t, 'w> {
         Some(left)
     }
 
-    /// The day repaired with a set that mends, held against the chart on the wall.
+    /// Whether some of the changes are enough by themselves, looked for as thoroughly as a repair is:
+    /// what is tried quickly may miss it.
+    fn is_more_than_enough(&mut self, steps: &[Step]) -> bool {
+        let Wanted::AtMost(goal) = self.wanted.clone() else { return false };
+        (1..(1_u32 << steps.len()) - 1).any(|some| {
+            let part = steps.iter().enumerate().filter(|(i, _)| some & (1 << i) != 0);
+            let part: Vec<Step> = part.map(|(_, step)| step.clone()).collect();
+            let Some(Laid { day, chart }) = self.given.with(&part) else { return false };
+            let broken = Broken { day: &day, posted: &chart, at: self.given.at };
+            let found = repairs(broken, self.options.seed, self.options.effort, self.watch);
+            let first = kept(broken, self.options.seed);
+            let enough = |chart: &Chart| {
+                let left = ahead(&rules::audit(&day, chart), self.given.at);
+                within(&rules::shortfall(&left), &goal)
+            };
+            enough(&first) || found.charts.iter().any(|(chart, _)| enough(chart))
+        })
+    }
+
+    /// The day repaired with a set that mends, held against the chart on the wall; `None` where a part
+    /// of the set is enough.
     pub(super) fn fix(
         &mut self,
         day: &Day,
@@ -263,6 +283,9 @@ impl<'t, 'w> Trials<'t, 'w> {
         steps: Vec<Step>,
         words: String,
     ) -> Option<Fix> {
+        if self.is_more_than_enough(&steps) {
+            return None;
+        }
         let first = self.outcome(&steps)?.chart.clone();
         let Laid { day: after, chart } = self.given.with(&steps)?;
         let at = self.given.at;
