@@ -39,7 +39,7 @@ pub(super) fn fixes(fixes: &FixesSaid, page: &mut Page) {
     );
     if !whole {
         why(fixes, "Why the rest stays broken, with fix 1 taken", page);
-        page.wrapped("  ", "No more than three changes were tried together.");
+        page.wrapped("  ", "No more than two changes were tried together.");
     }
     cut_short(fixes.untried, page);
 }

@@ -2,7 +2,7 @@
 //! repair before it is offered.
 //!
 //! Single changes are tried first, from the least disturbing kind to the most, then pairs of those
-//! that do not mend by themselves but help, and three where no two mend the whole; an adult who comes
+//! that do not mend by themselves but help; an adult who comes
 //! is tried for the rest of the day and then for ever less, until five minutes less at either end
 //! would not do. What mends without one of its parts is never offered, nor what breaks another rule.
 //! Where nothing mends the whole of it, the least that can be left broken is what the fixes come down
@@ -54,7 +54,7 @@ pub struct Fixes {
     pub why: Vec<String>,
     /// How many changes, and sets of changes, were tried by a repair.
     pub tried: usize,
-    /// How many sets of two and three changes were passed over because there were too many; none
+    /// How many sets of two changes were passed over because there were too many; none
     /// where as many fixes are offered as ever are.
     pub untried: usize,
 }

@@ -5,8 +5,6 @@ use crate::day::ExtraAdult;
 
 /// Most pairs of changes that help, and of those with one that does not, that are tried.
 const MOST_PAIRS: usize = 40;
-/// Most sets of three that are tried.
-const MOST_THREES: usize = 30;
 
 fn rank(set: &[Step]) -> Option<u8> {
     set.iter().map(Step::rank).max()
@@ -19,7 +17,7 @@ pub(super) fn pairs(helps: &[Step], idle: &[Step]) -> (Vec<Vec<Step>>, usize) {
     let mut both: Vec<Vec<Step>> = Vec::new();
     for (i, one) in helps.iter().enumerate() {
         both.extend(helps[i + 1..].iter().map(|other| pair(one, other)));
-        both.extend(one_more(one, 2).map(|second| pair(one, &second)));
+        both.extend(one_more(one).map(|second| pair(one, &second)));
     }
     let mut one: Vec<Vec<Step>> =
         helps.iter().flat_map(|one| idle.iter().map(move |other| pair(one, other))).collect();
@@ -34,38 +32,16 @@ pub(super) fn pairs(helps: &[Step], idle: &[Step]) -> (Vec<Vec<Step>>, usize) {
     (both, passed_over)
 }
 
-/// Sets of three, each a pair that lessens what is broken with one change more that does so by itself
-/// or in a pair, the least disturbing first; and how many were passed over.
-pub(super) fn threes_of(pairs: &[Vec<Step>], helps: &[Step]) -> (Vec<Vec<Step>>, usize) {
-    let mut of_use: Vec<Step> = helps.iter().chain(pairs.iter().flatten()).cloned().collect();
-    of_use.sort();
-    of_use.dedup();
-    let mut threes: Vec<Vec<Step>> = Vec::new();
-    for pair in pairs {
-        let apart = |step: &&Step| pair.iter().all(|p| !covers(p, step) && !covers(step, p));
-        threes.extend(of_use.iter().filter(apart).map(|step| set([&pair[0], &pair[1], step])));
-        let second = one_more(&pair[0], 2).is_some_and(|second| second == pair[1]);
-        let third = one_more(&pair[0], 3).filter(|_| second);
-        threes.extend(third.map(|third| set([&pair[0], &pair[1], &third])));
-    }
-    threes.sort_by_key(|set| (rank(set), set.clone()));
-    threes.dedup();
-    let passed_over = threes.len().saturating_sub(MOST_THREES);
-    threes.truncate(MOST_THREES);
-    (threes, passed_over)
-}
-
 fn set<const N: usize>(steps: [&Step; N]) -> Vec<Step> {
     let mut set: Vec<Step> = steps.into_iter().cloned().collect();
     set.sort();
     set
 }
 
-/// Another one who comes in, beside the first: the second or third.
-fn one_more(step: &Step, nth: usize) -> Option<Step> {
+/// Another one who comes in, beside the first.
+fn one_more(step: &Step) -> Option<Step> {
     let Step::ExtraAdult(first) = step else { return None };
-    let word = ["second", "third"][nth - 2];
-    let (id, label) = (format!("{}-{word}", first.id), format!("{} ({word})", first.label));
+    let (id, label) = (format!("{}-second", first.id), format!("{} (second)", first.label));
     Some(Step::ExtraAdult(ExtraAdult { id, label, ..first.clone() }))
 }
 

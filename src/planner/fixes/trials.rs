@@ -1,6 +1,6 @@
 //! How sets of changes are tried: the rest of the day is repaired with them, quickly.
 
-use super::sets::{covers, pairs, threes_of};
+use super::sets::{covers, pairs};
 use super::step::{Given, Laid, Step};
 use super::{Fix, ahead};
 use crate::chart::Chart;
@@ -45,7 +45,7 @@ pub(super) struct Trials<'t, 'w> {
     known: BTreeMap<Vec<Step>, Option<Outcome>>,
     /// Every set that could be made.
     tried: BTreeSet<Vec<Step>>,
-    /// How many sets of two and three were passed over because there were too many.
+    /// How many sets of two were passed over because there were too many.
     untried: usize,
     watch: &'t mut Watch<'w>,
 }
@@ -184,11 +184,10 @@ impl<'t, 'w> Trials<'t, 'w> {
         self.outcome(steps).is_some_and(|o| o.shortfall < base)
     }
 
-    /// The least that some changes, or two or three of them, leave of the shortfall with no rule worse
+    /// The least that some changes, or two of them, leave of the shortfall with no rule worse
     /// than before; `None` where none of them gets below it.
     ///
-    /// Only changes that lessen it are put together, by themselves or beside one that does; three only
-    /// where no two mend the whole.
+    /// Only changes that lessen it are put together, by themselves or beside one that does.
     pub(super) fn least_shortfall(&mut self, candidates: &[Step]) -> Option<Vec<u64>> {
         // What was passed over for not mending everything may mend a part.
         self.known.clear();
@@ -198,24 +197,10 @@ impl<'t, 'w> Trials<'t, 'w> {
             let lessens = self.comes_down(std::slice::from_ref(step), &mut least);
             (if lessens { &mut helps } else { &mut idle }).push(step.clone());
         }
-        let mut lessening: Vec<Vec<Step>> = Vec::new();
         let (pairs, passed_over) = pairs(&helps, &idle);
-        for pair in pairs {
-            if self.comes_down(&pair, &mut least) {
-                lessening.push(pair);
-            }
-        }
-        let mut threes = Vec::new();
         self.untried = passed_over;
-        if least.iter().any(|s| *s > 0) {
-            let (sets, passed_over) = threes_of(&lessening, &helps);
-            threes = sets;
-            self.untried += passed_over;
-        }
-        for three in threes {
-            // What leaves no less than a smaller set is of no use.
-            self.wanted = Wanted::Below(least.clone());
-            self.comes_down_to(&three, &mut least);
+        for pair in pairs {
+            self.comes_down(&pair, &mut least);
         }
         (least < self.base).then_some(least)
     }
