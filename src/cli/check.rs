@@ -45,7 +45,7 @@ pub(super) fn check(args: &CheckArgs) -> Result<Answer, Wrong> {
         Verdict::NoGo => 1,
         Verdict::GoWithChanges => 3,
     };
-    Ok(Answer { text, to: args.answer.out.clone(), before: Vec::new(), exit, written: None })
+    Ok(Answer { to: args.answer.out.clone(), exit, ..Answer::plain(text) })
 }
 
 /// From when to when; what is wrong with it goes to `wrong`.

@@ -42,5 +42,5 @@ pub(super) fn invent(args: &InventArgs) -> Result<Answer, Wrong> {
     }
     let invent = if args.awkward { invent::awkward } else { invent::invent };
     let text = invent(rooms, children, usize::from(args.adults), args.seed);
-    Ok(Answer { before: Vec::new(), text, to: args.out.clone(), exit: 0, written: None })
+    Ok(Answer { to: args.out.clone(), ..Answer::plain(text) })
 }

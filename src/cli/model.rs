@@ -27,8 +27,7 @@ pub(super) fn model(args: &ModelArgs) -> Result<Answer, Wrong> {
         Some(aim) => position(aim)?,
         None => passes.open().next_back().unwrap_or(passes.passes.len() - 1),
     };
-    let (text, to) = (passes.mps(at), args.out.clone());
-    Ok(Answer { before: Vec::new(), text, to, exit: 0, written: None })
+    Ok(Answer { to: args.out.clone(), ..Answer::plain(passes.mps(at)) })
 }
 
 /// The passes that take solving, and then what is claimed of all of them: whoever finds that file
@@ -43,7 +42,7 @@ fn every(day: &Day, passes: &Passes, out: &Path) -> Answer {
     let file = |at: usize| (beside(passes.passes[at].slug), passes.mps(at));
     let before: Vec<(PathBuf, String)> = passes.open().map(file).collect();
     let text = write_passes(day, passes, |slug| name(slug).to_string_lossy().into_owned());
-    Answer { before, text, to: Some(out.with_extension("json")), exit: 0, written: None }
+    Answer { before, to: Some(out.with_extension("json")), ..Answer::plain(text) }
 }
 
 /// The pass that a slug or a number names.

@@ -81,13 +81,7 @@ fn answer(day: &Day, plan: &Plan, look: &LookArgs, print: impl Fn(&Plan) -> Stri
         Format::Text => print(plan),
         Format::Json => write_chart(day, plan),
     };
-    Answer {
-        before: Vec::new(),
-        text,
-        to: look.out.clone(),
-        exit: u8::from(!plan.safe_to_run()),
-        written: None,
-    }
+    Answer { to: look.out.clone(), exit: u8::from(!plan.safe_to_run()), ..Answer::plain(text) }
 }
 
 pub(super) fn look(day: &Day, args: &LookArgs) -> Result<Look, Wrong> {

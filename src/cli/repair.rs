@@ -96,5 +96,5 @@ pub(super) fn repair(args: &RepairArgs) -> Result<Answer, Wrong> {
         1 => "NOT SAFE TO RUN, 1 problem".to_owned(),
         n => format!("NOT SAFE TO RUN, {n} problems"),
     });
-    Ok(Answer { before: Vec::new(), text, to: args.look.out.clone(), written, exit })
+    Ok(Answer { to: args.look.out.clone(), written, exit, ..Answer::plain(text) })
 }

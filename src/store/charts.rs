@@ -113,8 +113,8 @@ impl Store {
 }
 
 impl Writing {
-    /// Keeps a revision under a new id, later than every one of that day, or `None` when its site is not there any more, or
-    /// somebody was erased since: the chart would bring the person back.
+    /// Keeps a revision under a new id, later than every one of that day, or `None` when its site is
+    /// not there any more, or somebody was erased since: the chart would bring the person back.
     ///
     /// # Errors
     /// When the store does not answer.

@@ -3,7 +3,7 @@
 use crate::faces::command::{err, fairturn, folder, out};
 
 /// The scenario and the chart made of it, whose text is kept in a file of the test's own.
-fn wall(room: &str, test: &str) -> (String, String) {
+pub fn wall(room: &str, test: &str) -> (String, String) {
     let scenario = format!("scenarios/{room}.scenario.json");
     let chart = folder("mornings").join(format!("{room}-{test}.json")).display().to_string();
     let made = fairturn(&["make", &scenario, "--format", "json", "--out", &chart]);

@@ -1,14 +1,7 @@
 //! What a repair says to the teacher who reads it in a hurry.
 
-use crate::faces::command::{err, fairturn, folder, out};
-
-fn wall(room: &str, test: &str) -> (String, String) {
-    let scenario = format!("scenarios/{room}.scenario.json");
-    let chart = folder("said").join(format!("{room}-{test}.json")).display().to_string();
-    let made = fairturn(&["make", &scenario, "--format", "json", "--out", &chart]);
-    assert_eq!(made.status.code(), Some(0), "{}", err(&made));
-    (scenario, chart)
-}
+use super::mornings::wall;
+use crate::faces::command::{fairturn, out};
 
 fn said(wall: &(String, String), more: &[&str]) -> String {
     let done = fairturn(&[&["repair", &wall.0, &wall.1], more].concat());

@@ -3,6 +3,7 @@
 
 use super::candidates::break_start;
 use super::floor::runs;
+use super::sets::parts;
 use super::step::Step;
 use super::trials::Trials;
 use crate::day::ExtraAdult;
@@ -30,11 +31,7 @@ impl Trials<'_, '_> {
             }
         }
         // Changes are not monotone: less of a set may mend although each was tried before.
-        let left_out = (1..(1_u32 << steps.len()) - 1).find_map(|some| {
-            let part = steps.iter().enumerate().filter(|(i, _)| some & (1 << i) != 0);
-            let part: Vec<Step> = part.map(|(_, step)| step.clone()).collect();
-            self.mends(&part).then_some(part)
-        });
+        let left_out = parts(&steps).find(|part| self.mends(part));
         match left_out {
             Some(part) => self.least(part),
             None => Some(steps),

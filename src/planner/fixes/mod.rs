@@ -2,9 +2,8 @@
 //! repair before it is offered.
 //!
 //! Single changes are tried first, from the least disturbing kind to the most, then pairs of those
-//! that do not mend by themselves but help; an adult who comes
-//! is tried for the rest of the day and then for ever less, until five minutes less at either end
-//! would not do. What mends without one of its parts is never offered, nor what breaks another rule.
+//! that do not mend by themselves but help; an adult who comes is tried for the rest of the day and
+//! then for ever less, until five minutes less at either end would not do. What mends without one of its parts is never offered, nor what breaks another rule.
 //! Where nothing mends the whole of it, the least that can be left broken is what the fixes come down
 //! to, and that is said.
 //!
@@ -34,6 +33,7 @@ use crate::day::Day;
 use crate::rules::Problem;
 use crate::site::Minute;
 use crate::solve::proof::Watch;
+use sets::rank;
 use step::Given;
 use trials::Trials;
 
@@ -213,9 +213,8 @@ fn fixes_watched(
         fixes.extend(trials.fix(day, posted, steps, words));
     }
     fixes.sort_by_key(|fix| {
-        let most = fix.steps.iter().map(Step::rank).max();
         let moved = (fix.repaired.moved.value, fix.repaired.posts_changed);
-        (most, fix.steps.len(), moved, fix.steps.clone())
+        (rank(&fix.steps), fix.steps.len(), moved, fix.steps.clone())
     });
     let (day, plan) = fixes
         .first()
@@ -267,7 +266,7 @@ fn ahead(problems: &[Problem], at: Minute) -> Vec<Problem> {
 /// there is room.
 fn few_of_a_kind(mut found: Vec<Vec<Step>>) -> Vec<Vec<Step>> {
     let kinds = |steps: &[Step]| steps.iter().map(Step::rank).collect::<Vec<_>>();
-    found.sort_by_key(|steps| (steps.iter().map(Step::rank).max(), steps.len(), steps.clone()));
+    found.sort_by_key(|steps| (rank(steps), steps.len(), steps.clone()));
     let mut kept: Vec<Vec<Step>> = Vec::new();
     let mut others: Vec<Vec<Step>> = Vec::new();
     for steps in found {

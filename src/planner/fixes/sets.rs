@@ -6,14 +6,19 @@ use crate::day::ExtraAdult;
 /// Most pairs of changes that help, and of those with one that does not, that are tried.
 const MOST_PAIRS: usize = 40;
 
-fn rank(set: &[Step]) -> Option<u8> {
+/// The most disturbing kind of change in a set.
+pub(super) fn rank(set: &[Step]) -> Option<u8> {
     set.iter().map(Step::rank).max()
 }
 
 /// Pairs of what helps with one another, and with the rest as far as that goes, the least disturbing
 /// first; and how many were passed over.
 pub(super) fn pairs(helps: &[Step], idle: &[Step]) -> (Vec<Vec<Step>>, usize) {
-    let pair = |one: &Step, other: &Step| set([one, other]);
+    let pair = |one: &Step, other: &Step| {
+        let mut pair = vec![one.clone(), other.clone()];
+        pair.sort();
+        pair
+    };
     let mut both: Vec<Vec<Step>> = Vec::new();
     for (i, one) in helps.iter().enumerate() {
         both.extend(helps[i + 1..].iter().map(|other| pair(one, other)));
@@ -32,10 +37,12 @@ pub(super) fn pairs(helps: &[Step], idle: &[Step]) -> (Vec<Vec<Step>>, usize) {
     (both, passed_over)
 }
 
-fn set<const N: usize>(steps: [&Step; N]) -> Vec<Step> {
-    let mut set: Vec<Step> = steps.into_iter().cloned().collect();
-    set.sort();
-    set
+/// Every part of a set, but for none and all of it.
+pub(super) fn parts(steps: &[Step]) -> impl Iterator<Item = Vec<Step>> {
+    (1..(1_u32 << steps.len()) - 1).map(|some| {
+        let part = steps.iter().enumerate().filter(|(i, _)| some & (1 << i) != 0);
+        part.map(|(_, step)| step.clone()).collect()
+    })
 }
 
 /// Another one who comes in, beside the first.

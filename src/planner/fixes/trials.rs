@@ -1,6 +1,6 @@
 //! How sets of changes are tried: the rest of the day is repaired with them, quickly.
 
-use super::sets::{covers, pairs};
+use super::sets::{covers, pairs, parts, rank};
 use super::step::{Given, Laid, Step};
 use super::{Fix, ahead};
 use crate::chart::Chart;
@@ -123,7 +123,7 @@ impl<'t, 'w> Trials<'t, 'w> {
             Wanted::Below(most) => least < most.as_slice(),
         };
         trial(broken, self.options.seed, steps, &of_use, &mut |chart| {
-            let shortfall = rules::shortfall(&ahead(&rules::audit(&laid.day, &chart), at));
+            let shortfall = left(broken, &chart);
             let enough = match &self.wanted {
                 Wanted::AtMost(goal) => within(&shortfall, goal),
                 Wanted::Below(_) => false,
@@ -160,7 +160,6 @@ impl<'t, 'w> Trials<'t, 'w> {
         let (pairs, passed_over) = pairs(&helps, &idle);
         self.untried = passed_over;
         for pair in pairs {
-            let rank = |steps: &[Step]| steps.iter().map(Step::rank).max();
             // Nobody is hired beside something else where there is a way without.
             let hires = pair.iter().any(|step| matches!(step, Step::ExtraAdult(_)));
             if hires && !found.is_empty() {
@@ -208,7 +207,7 @@ impl<'t, 'w> Trials<'t, 'w> {
     /// Sets that were found to come down to the goal, with nothing in them that could be left out.
     pub(super) fn reaching(&mut self) -> Vec<Vec<Step>> {
         let mut sets: Vec<Vec<Step>> = self.known.keys().cloned().collect();
-        sets.sort_by_key(|set| (set.iter().map(Step::rank).max(), set.len()));
+        sets.sort_by_key(|set| (rank(set), set.len()));
         let mut found: Vec<Vec<Step>> = Vec::new();
         for set in sets {
             let known = |f: &Vec<Step>| f.iter().all(|k| set.iter().any(|step| covers(k, step)));
@@ -220,7 +219,7 @@ impl<'t, 'w> Trials<'t, 'w> {
     }
 
     /// Whether some changes leave less of the shortfall than there is without, and less than any part
-    /// of them does; what is left counts where no rule is worse for it.
+    /// of them does; what is left is put down in `least` where that is less with no rule worse.
     fn comes_down(&mut self, steps: &[Step], least: &mut Vec<u64>) -> bool {
         let known =
             |step: &Step| self.known.get(std::slice::from_ref(step)).and_then(Option::as_ref);
@@ -228,33 +227,23 @@ impl<'t, 'w> Trials<'t, 'w> {
         let most =
             parts.map(|o| &o.shortfall).min().map_or(&self.base, |p| p.min(&self.base)).clone();
         self.wanted = Wanted::Below(most.clone());
-        self.comes_down_to(steps, least).is_some_and(|left| left < most)
-    }
-
-    /// What some changes leave, put down in `least` where that is less with no rule worse than before.
-    fn comes_down_to(&mut self, steps: &[Step], least: &mut Vec<u64>) -> Option<Vec<u64>> {
-        let left = self.outcome(steps)?.shortfall.clone();
+        let Some(left) = self.outcome(steps).map(|o| o.shortfall.clone()) else { return false };
         if within(&left, &self.base) && left < *least {
             least.clone_from(&left);
         }
-        Some(left)
+        left < most
     }
 
     /// Whether some of the changes are enough by themselves, looked for as thoroughly as a repair is:
     /// what is tried quickly may miss it.
     fn is_more_than_enough(&mut self, steps: &[Step]) -> bool {
         let Wanted::AtMost(goal) = self.wanted.clone() else { return false };
-        (1..(1_u32 << steps.len()) - 1).any(|some| {
-            let part = steps.iter().enumerate().filter(|(i, _)| some & (1 << i) != 0);
-            let part: Vec<Step> = part.map(|(_, step)| step.clone()).collect();
+        parts(steps).any(|part| {
             let Some(Laid { day, chart }) = self.given.with(&part) else { return false };
             let broken = Broken { day: &day, posted: &chart, at: self.given.at };
             let found = repairs(broken, self.options.seed, self.options.effort, self.watch);
             let first = kept(broken, self.options.seed);
-            let enough = |chart: &Chart| {
-                let left = ahead(&rules::audit(&day, chart), self.given.at);
-                within(&rules::shortfall(&left), &goal)
-            };
+            let enough = |chart: &Chart| within(&left(broken, chart), &goal);
             enough(&first) || found.charts.iter().any(|(chart, _)| enough(chart))
         })
     }
@@ -287,6 +276,11 @@ impl<'t, 'w> Trials<'t, 'w> {
         let mends = matches!(&self.wanted, Wanted::AtMost(goal) if within(&left, goal));
         mends.then_some(Fix { steps, words, repaired })
     }
+}
+
+/// Person-minutes by rule that a chart leaves in the rest of the day.
+fn left(Broken { day, at, .. }: Broken<'_>, chart: &Chart) -> Vec<u64> {
+    rules::shortfall(&ahead(&rules::audit(day, chart), at))
 }
 
 /// Whether a shortfall is in no rule above another.

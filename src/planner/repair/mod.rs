@@ -142,13 +142,14 @@ pub fn repair_watched(
     } else if stands && first_worth.1 == 0 && !breaks(&first) {
         (first, Some(0))
     } else {
+        let weighed = |(chart, bound): (Chart, Option<u32>)| {
+            let worth = worth(&chart);
+            (chart, bound, worth)
+        };
         let mut charts: Vec<(Chart, Option<u32>, Worth)> = Vec::new();
         if !stands {
             let anew = relaid(broken, &first, true, (options.seed, options.effort), watch);
-            charts.extend(anew.into_iter().map(|chart| {
-                let worth = worth(&chart);
-                (chart, None, worth)
-            }));
+            charts.extend(anew.into_iter().map(|chart| weighed((chart, None))));
         }
         if charts.is_empty() {
             let found = repairs(broken, options.seed, options.effort, watch);
@@ -156,10 +157,7 @@ pub fn repair_watched(
                 stopped_by = "budget";
             }
             charts.push((first, None, first_worth));
-            charts.extend(found.charts.into_iter().map(|(chart, bound)| {
-                let worth = worth(&chart);
-                (chart, bound, worth)
-            }));
+            charts.extend(found.charts.into_iter().map(weighed));
         }
         let best = (0..charts.len()).min_by(|a, b| charts[*a].2.cmp(&charts[*b].2));
         let best = best.expect("there is always a chart");

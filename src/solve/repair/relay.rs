@@ -5,12 +5,12 @@
 //! and tasks done. Where groups go, what is posted at that time is preferred.
 
 use super::cuts::cuts;
-use super::trial::{on_grid, shortfall};
+use super::trial::{least_shortfall, on_grid, shortfall};
 use super::{Broken, STAY_PUT};
 use crate::chart::{Block, BlockKind, Cell, Chart, ChildDay, ChoiceIndex, Group, Place, Stay};
 use crate::day::Day;
 use crate::model::{Frame, Model, Planned, Target, Unknowns};
-use crate::rules::{self, AIMS, RULES, rows};
+use crate::rules::{self, AIMS, rows};
 use crate::site::{Minute, PartKind, SpaceIndex, Span};
 use crate::solve::clock::grid_up;
 use crate::solve::decode::decode;
@@ -52,17 +52,15 @@ pub(super) fn relaid(
     (seed, effort): (u64, Effort),
     watch: &mut Watch<'_>,
 ) -> Vec<Chart> {
-    let mut found = Vec::new();
-    for until in cuts(broken) {
-        let anew = relaid_from((broken, base), until, at_any_rate, (seed, effort), watch);
-        let mends = |chart: &Chart| {
-            rules::audit(broken.day, chart).iter().all(|problem| problem.span.to <= broken.at)
-        };
-        let enough = anew.iter().any(mends) || watch.stopped();
-        found.extend(anew);
-        if enough {
+    let mends = |chart: &Chart| {
+        rules::audit(broken.day, chart).iter().all(|problem| problem.span.to <= broken.at)
+    };
+    let mut found: Vec<Chart> = Vec::new();
+    for (tried, until) in cuts(broken).into_iter().enumerate() {
+        if tried > 0 && (watch.stopped() || found.iter().any(mends)) {
             break;
         }
+        found.extend(relaid_from((broken, base), until, at_any_rate, (seed, effort), watch));
     }
     found
 }
@@ -104,8 +102,7 @@ fn relaid_from(
         }
         let frame = frame(&rest, &groups, layout);
         let (mut model, unknowns) = rows::model(&frame);
-        let least = (0..RULES.len()).map(|level| model.trivial_bound(level));
-        if rows_tell && shows_a_shortfall(&least.collect::<Vec<i64>>()) {
+        if rows_tell && least_shortfall(&model).iter().any(|s| *s > 0) {
             continue;
         }
         cut.stay_put(&frame, &unknowns, &mut model);
@@ -113,7 +110,7 @@ fn relaid_from(
         let steps = Steps { annealing: short, descent: short / 2 };
         let taken = search(&frame, &model, None, steps, seed);
         let value = model.value(&taken);
-        if rows_tell && shows_a_shortfall(&value) {
+        if rows_tell && shortfall(&value).iter().any(|s| *s > 0) {
             continue;
         }
         let (chart, duties) = decode(&frame, &unknowns, &taken);
@@ -131,10 +128,6 @@ fn broken_until(broken: Broken<'_>, base: &Chart, until: Minute) -> bool {
     let problems = rules::audit(broken.day, base);
     let ahead = |p: &rules::Problem| p.span.to > broken.at && p.span.from < until;
     problems.iter().any(|p| ahead(p) && BY_THE_MINUTE.contains(&p.rule))
-}
-
-fn shows_a_shortfall(levels: &[i64]) -> bool {
-    shortfall(levels).iter().any(|s| *s > 0)
 }
 
 struct Cut<'a> {

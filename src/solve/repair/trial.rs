@@ -2,6 +2,7 @@
 
 use super::{Broken, decode, posted, stood, ways, without_visits_made};
 use crate::chart::Chart;
+use crate::model::Model;
 use crate::rules::{RULES, rows};
 use crate::solve::GRID;
 use crate::solve::search::{Steps, search};
@@ -22,7 +23,7 @@ pub fn trial(
     let with = Broken { day: &planning, ..broken };
     // Rows read the grid: what lies beside it they take for more than it is.
     let rows_tell = on_grid(broken);
-    let of_use = |levels: Vec<i64>| !rows_tell || of_use(&shortfall(&levels));
+    let of_use = |least: Vec<u64>| !rows_tell || of_use(&least);
     let mut choices = None;
     for fewer_zones in [false, true] {
         let rest = ways::rest(with, seed, fewer_zones);
@@ -37,21 +38,27 @@ pub fn trial(
         {
             return;
         }
-        if of_use(model.value(&options)) && look(posted(broken, chart, &duties)) {
+        if of_use(shortfall(&model.value(&options))) && look(posted(broken, chart, &duties)) {
             return;
         }
         choices = Some(rest.frame.choices.clone());
-        if !of_use((0..model.levels.len()).map(|l| model.trivial_bound(l)).collect()) {
+        if !of_use(least_shortfall(&model)) {
             continue;
         }
         let taken = search(&rest.frame, &model, Some(options.clone()), steps, seed);
-        if taken != options && of_use(model.value(&taken)) {
+        if taken != options && of_use(shortfall(&model.value(&taken))) {
             let (chart, duties) = decode::decode(&rest, with, &taken);
             if look(posted(broken, chart, &duties)) {
                 return;
             }
         }
     }
+}
+
+/// The shortfall by rule that nothing a model leaves open can get below.
+pub(super) fn least_shortfall(model: &Model) -> Vec<u64> {
+    let least = (0..RULES.len()).map(|level| model.trivial_bound(level));
+    shortfall(&least.collect::<Vec<i64>>())
 }
 
 /// The least shortfall by rule of what the rows ask for; tasks left undone weigh as staff breaks in
