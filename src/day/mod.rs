@@ -13,7 +13,8 @@ pub use indoor::{IndoorDay, Input};
 pub use open::{DayFact, DayFault, is_for, with_offer};
 
 use crate::site::{
-    AdultIndex, ChildIndex, Hazard, RoomIndex, Schedule, Site, Span, Station, StationIndex,
+    AdultIndex, ChildIndex, Hazard, MealKind, Minute, RoomIndex, Schedule, Site, Span, Station,
+    StationIndex,
 };
 use crate::standards::{Head, Standard, weather::Weather};
 use chrono::NaiveDate;
@@ -182,6 +183,21 @@ impl Day {
     #[must_use]
     pub fn months(&self, child: ChildIndex) -> u32 {
         self.site[child].months(self.date)
+    }
+
+    /// From when on most of the children who are due before lunch (before the rest, before closing
+    /// where there is neither) are in; until then nobody is assigned to anything.
+    #[must_use]
+    pub fn most_in(&self) -> Minute {
+        let lunch = self.schedule.meals.iter().filter(|m| m.kind == MealKind::Lunch);
+        let noon =
+            lunch.map(|m| m.window.from).chain(self.schedule.rest.iter().map(|r| r.window.from));
+        let noon = noon.min().unwrap_or(self.schedule.open.to);
+        let came = self.children.iter().filter_map(|(_, here)| here.first().map(|h| h.from));
+        let mut came: Vec<Minute> = came.filter(|from| *from < noon).collect();
+        came.sort_unstable();
+        let most = (came.len() * self.site.settings.most_in_percent as usize).div_ceil(100);
+        most.checked_sub(1).and_then(|last| came.get(last)).copied().unwrap_or(Minute(0))
     }
 
     /// A child as a standard sees it today.

@@ -26,7 +26,7 @@ pub const FACTS: &[(&str, &str, &str)] = &[
         "young_under_months:whole wash_minutes:minutes care_minutes:minutes \
          care_interval:minutes minutes_to_reach_children:minutes minutes_to_come_in:minutes \
          choice_seats_percent:whole meal_interval:@LeastMost \
-         two_wet_stations:truth",
+         two_wet_stations:truth most_in_percent:whole",
     ),
     ("LeastMost", "Two whole numbers.", "least!:whole most!:whole"),
     (

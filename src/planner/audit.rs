@@ -33,5 +33,6 @@ pub fn judge(day: &Day, chart: Chart, bounds: &[Option<i64>], made: Made) -> Pla
         })
         .collect();
     let room_for = room_for(day, &chart);
-    Plan { chart, problems, aims, room_for, notes: notes(day), assumed: Vec::new(), made }
+    let notes = notes(day, &chart);
+    Plan { chart, problems, aims, room_for, notes, assumed: Vec::new(), made }
 }

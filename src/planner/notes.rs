@@ -1,6 +1,8 @@
 //! What a person should look at although no rule is broken.
 
+use crate::chart::{BlockKind, Chart};
 use crate::day::Day;
+use crate::site::Minute;
 use crate::standards::Standard;
 use std::sync::Arc;
 
@@ -9,12 +11,35 @@ use std::sync::Arc;
 const AT_SCHOOL_YEARS: u32 = 7;
 
 /// One sentence for each thing that is odd about a day and breaks no rule: a date so far off that
-/// its children have outgrown the room, and figures of binding standards that are from memory.
+/// its children have outgrown the room, turns that begin while many are still to come, and figures
+/// of binding standards that are from memory.
 #[must_use]
-pub fn notes(day: &Day) -> Vec<String> {
+pub fn notes(day: &Day, chart: &Chart) -> Vec<String> {
     let mut notes = outgrown(day);
+    notes.extend(too_early(day, chart));
     notes.extend(from_memory(day));
     notes
+}
+
+/// The first assigned turn, where it begins before most of the children due are in and no cell is
+/// kept then.
+fn too_early(day: &Day, chart: &Chart) -> Option<String> {
+    let turns = chart.blocks.iter().filter(|b| b.kind == BlockKind::Turn);
+    let first = turns.map(|b| b.span.from).min()?;
+    let most_in = day.most_in();
+    if first >= most_in || day.kept.iter().any(|k| k.span.contains(first)) {
+        return None;
+    }
+    let by = |minute: Minute| {
+        let came = |here: &[crate::site::Span]| here.iter().any(|h| h.from <= minute);
+        day.children.iter().filter(|(_, here)| came(here)).count()
+    };
+    Some(format!(
+        "Note: turns begin at {first}, when {} of {} children have come; until most of those due are \
+         in (at {most_in}) nobody should be assigned.",
+        by(first),
+        day.children.len()
+    ))
 }
 
 fn from_memory(day: &Day) -> Vec<String> {

@@ -110,6 +110,9 @@ pub struct Settings {
     pub meal_interval: (u16, u16),
     /// Several wet stations may be in use at one time.
     pub two_wet_stations: bool,
+    /// No assigned turn begins before so many percent of the children due before lunch are in: two
+    /// thirds.
+    pub most_in_percent: u32,
 }
 
 impl Default for Settings {
@@ -124,6 +127,7 @@ impl Default for Settings {
             choice_seats_percent: 150,
             meal_interval: (90, 240),
             two_wet_stations: false,
+            most_in_percent: 66,
         }
     }
 }

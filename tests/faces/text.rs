@@ -131,7 +131,7 @@ fn figures_from_memory_are_noted_in_every_chart() {
         fairturn::standards::find("cfoc-centre").expect("built in"),
     ];
     assert_eq!(
-        planner::notes(&day),
+        planner::notes(&day, &quay::chart()),
         [
             "Note: of `wisconsin`, what it says of the ratios and the class sizes is from memory \
              and was not compared with the text.",
@@ -144,7 +144,7 @@ fn figures_from_memory_are_noted_in_every_chart() {
 #[test]
 fn children_who_have_outgrown_the_room_are_noted() {
     let mut day = quay::day();
-    assert_eq!(planner::notes(&day), Vec::<String>::new());
+    assert_eq!(planner::notes(&day, &quay::chart()), Vec::<String>::new());
     day.date = chrono::NaiveDate::from_ymd_opt(2030, 1, 1).expect("a date");
     let old = day.children.iter().filter(|(c, _)| day.months(*c) >= 84).count();
     assert!((1..day.children.len()).contains(&old), "{old} are seven or older");

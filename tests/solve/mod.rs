@@ -5,6 +5,7 @@ mod agreement_adults;
 mod agreement_aims;
 mod agreement_places;
 mod agreement_presence;
+mod arrival;
 mod deleted;
 mod gym;
 #[cfg(feature = "highs")]

@@ -115,6 +115,8 @@ struct Planner<'d> {
     sittings: Vec<usize>,
     interval: (u16, u16),
     breakfast: Option<u16>,
+    /// No turn begins before it.
+    most_in: u16,
 }
 
 impl<'d> Planner<'d> {
@@ -143,7 +145,8 @@ impl<'d> Planner<'d> {
             .find(|m| m.kind == MealKind::Breakfast && eats)
             .map(|m| m.window.from.0);
         let wanted = Wanted::new(day, groups);
-        Planner { day, meals, turn, wanted, sittings, interval, breakfast }
+        let most_in = day.most_in().0;
+        Planner { day, meals, turn, wanted, sittings, interval, breakfast, most_in }
     }
 
     fn run(&self) -> Vec<Layout> {

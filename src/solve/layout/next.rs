@@ -168,6 +168,11 @@ impl Planner<'_> {
             .enumerate()
             .find(|(_, s)| s.kind == StretchKind::Assigned && s.span.contains(Minute(from)));
         let Some((number, stretch)) = within else { return };
+        // Until most are in nobody is assigned, unless the teacher keeps a cell as it is.
+        let kept = |k: &crate::day::KeptCell| k.span.contains(Minute(from));
+        if from < self.most_in && !self.day.kept.iter().any(kept) {
+            return;
+        }
         for length in [self.turn, self.turn + 5, self.turn.saturating_sub(5)] {
             if length < 10 {
                 continue;

@@ -18,7 +18,7 @@ const SITE: [&str; 8] = [
     "settings",
 ];
 
-const SETTINGS: [&str; 9] = [
+const SETTINGS: [&str; 10] = [
     "young_under_months",
     "wash_minutes",
     "care_minutes",
@@ -28,6 +28,7 @@ const SETTINGS: [&str; 9] = [
     "choice_seats_percent",
     "meal_interval",
     "two_wet_stations",
+    "most_in_percent",
 ];
 
 /// Reads the site, and answers every standard that binds it.
@@ -158,5 +159,6 @@ fn settings(at: &At<'_>) -> Option<Settings> {
             .or("choice_seats_percent", usual.choice_seats_percent, |at| at.whole(100, 400)),
         meal_interval: interval.unwrap_or(usual.meal_interval),
         two_wet_stations: object.or("two_wet_stations", usual.two_wet_stations, At::truth),
+        most_in_percent: object.or("most_in_percent", usual.most_in_percent, |at| at.whole(0, 100)),
     })
 }
