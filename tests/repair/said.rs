@@ -81,3 +81,23 @@ fn what_holds_with_a_fix_alone_is_said_so() {
     assert!(!text.contains("is back from"), "{text}");
     assert!(!text.contains("where to stands"), "{text}");
 }
+
+#[test]
+fn no_fix_is_offered_twice_nor_one_adult_told_as_two_in_turn() {
+    let (scenario, chart) = wall("mixed-age-room", "twins");
+    for told in [["08:00", "deniz"], ["09:27", "oona:09:28-10:01"]] {
+        let args =
+            ["repair", &scenario, &chart, "--at", told[0], "--away", told[1], "--format", "json"];
+        let answer: serde_json::Value =
+            serde_json::from_slice(&fairturn(&args).stdout).expect("JSON");
+        let offered = answer["fixes"]["offered"].as_array().expect("a list");
+        let words: Vec<&str> = offered.iter().filter_map(|fix| fix["words"].as_str()).collect();
+        let mut once = words.clone();
+        once.sort_unstable();
+        once.dedup();
+        assert!(!words.is_empty() && once.len() == words.len(), "{words:#?}");
+        let one = words.iter().any(|words| words.matches("One more adult").count() == 1);
+        let two = words.iter().any(|words| words.matches("One more adult").count() == 2);
+        assert!(!(one && two), "{words:#?}");
+    }
+}

@@ -31,7 +31,7 @@ use super::repair::{Repaired, lies_ahead};
 use crate::chart::Chart;
 use crate::day::Day;
 use crate::rules::Problem;
-use crate::site::Minute;
+use crate::site::{Minute, Span};
 use crate::solve::proof::Watch;
 use sets::rank;
 use step::Given;
@@ -216,6 +216,13 @@ fn fixes_watched(
         let moved = (fix.repaired.moved.value, fix.repaired.posts_changed);
         (rank(&fix.steps), fix.steps.len(), moved, fix.steps.clone())
     });
+    let mut offered: Vec<Fix> = Vec::new();
+    for fix in fixes {
+        if !offered.iter().any(|before| says_the_same(before, &fix)) {
+            offered.push(fix);
+        }
+    }
+    let fixes = offered;
     let (day, plan) = fixes
         .first()
         .map_or((&repaired.day, &repaired.plan), |f| (&f.repaired.day, &f.repaired.plan));
@@ -223,6 +230,23 @@ fn fixes_watched(
     let why = arithmetic::why(day, &plan.chart, &left, repaired.at);
     let untried = if fixes.len() < MOST { trials.untried() } else { 0 };
     Fixes { fixes, left, why, tried: trials.tried(), untried }
+}
+
+/// Whether a fix says nothing that is not said before it: it reads the same, or one adult who comes in
+/// is told as two, one after the other.
+fn says_the_same(before: &Fix, fix: &Fix) -> bool {
+    let comers = |fix: &Fix| -> Vec<Span> {
+        let span = |step: &Step| match step {
+            Step::ExtraAdult(adult) => adult.span,
+            _ => None,
+        };
+        fix.steps.iter().filter_map(span).collect()
+    };
+    let in_turn = match (&comers(before)[..], &comers(fix)[..]) {
+        ([_], [one, other]) => before.steps.len() == 1 && !one.meets(*other),
+        _ => false,
+    };
+    before.words == fix.words || in_turn
 }
 
 /// The changes that [`fixes`] tries one by one and together, the least disturbing kind first; a staff
