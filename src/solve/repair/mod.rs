@@ -37,7 +37,7 @@ use super::search::{Steps, search};
 use crate::chart::{AdultDay, Chart, Place, Post, State};
 use crate::day::Day;
 use crate::model::{Frame, Model, Target, Unknowns, unknowns::VISIT_MINUTES};
-use crate::rules::{AIMS, rows};
+use crate::rules::{self, AIMS, RULES, rows};
 use crate::site::{ChildIndex, Minute, Span};
 
 /// The level of child-turns moved in the model of a repair.
@@ -104,6 +104,7 @@ pub fn repairs(broken: Broken<'_>, seed: u64, effort: Effort, watch: &mut Watch<
         let with = Broken { day: &planning, ..broken };
         let rest = ways::rest(with, seed, fewer_zones);
         let kept = Taken::posted(&rest);
+        let since = found.charts.len();
         if fewer_zones && !rest.differs(&found.charts[0].0) {
             break;
         }
@@ -130,8 +131,40 @@ pub fn repairs(broken: Broken<'_>, seed: u64, effort: Effort, watch: &mut Watch<
             let (chart, duties) = decode::decode(&rest, with, &taken);
             found.charts.push((posted(broken, chart, &duties), bound));
         }
+        if !stop && found.charts[since..].iter().all(|c| breaks_a_rule(broken, &c.0)) {
+            for taken in by_the_rules_alone(&rest, &kept, &taken, steps, seed) {
+                let (chart, duties) = decode::decode(&rest, with, &taken);
+                found.charts.push((posted(broken, chart, &duties), None));
+            }
+        }
     }
     found
+}
+
+/// What a search finds that minds the rules and nothing else, and then what moves fewer; nothing where
+/// that is no better by the rules than what has been `taken` already.
+fn by_the_rules_alone(
+    rest: &Rest<'_>,
+    kept: &Taken,
+    taken: &[usize],
+    steps: Steps,
+    seed: u64,
+) -> Vec<Vec<usize>> {
+    let (model, _) = rows::model_of_rules(&rest.frame);
+    let found = search(&rest.frame, &model, Some(kept.options.clone()), steps, seed);
+    let by_rules = |options: &[usize]| model.value(options)[..RULES.len()].to_vec();
+    if found == taken || by_rules(&found) > by_rules(taken) {
+        return Vec::new();
+    }
+    let descent = Steps { annealing: 0, descent: steps.descent };
+    let settled = search(&rest.frame, &kept.model, Some(found.clone()), descent, seed);
+    let differs = settled != found;
+    [found].into_iter().chain(differs.then_some(settled)).collect()
+}
+
+/// Whether a chart breaks a rule in the rest of the day.
+fn breaks_a_rule(broken: Broken<'_>, chart: &Chart) -> bool {
+    rules::audit(broken.day, chart).iter().any(|problem| problem.span.to > broken.at)
 }
 
 /// Whether the posted blocks can be followed at all.

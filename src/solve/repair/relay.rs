@@ -6,7 +6,7 @@
 
 use super::cuts::cuts;
 use super::trial::{least_shortfall, on_grid, shortfall};
-use super::{Broken, STAY_PUT};
+use super::{Broken, STAY_PUT, breaks_a_rule};
 use crate::chart::{Block, BlockKind, Cell, Chart, ChildDay, ChoiceIndex, Group, Place, Stay};
 use crate::day::Day;
 use crate::model::{Frame, Model, Planned, Target, Unknowns};
@@ -52,9 +52,7 @@ pub(super) fn relaid(
     (seed, effort): (u64, Effort),
     watch: &mut Watch<'_>,
 ) -> Vec<Chart> {
-    let mends = |chart: &Chart| {
-        rules::audit(broken.day, chart).iter().all(|problem| problem.span.to <= broken.at)
-    };
+    let mends = |chart: &Chart| !breaks_a_rule(broken, chart);
     let mut found: Vec<Chart> = Vec::new();
     for (tried, until) in cuts(broken).into_iter().enumerate() {
         if tried > 0 && (watch.stopped() || found.iter().any(mends)) {
