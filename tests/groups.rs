@@ -112,6 +112,7 @@ fn day(site: &Site, present: &[usize]) -> Day {
         turn_minutes: Vec::new(),
         whole_group_minutes: Vec::new(),
         transition_minutes: 5,
+        dressing: fairturn::site::Dressing::default(),
     };
     Day {
         site: Arc::new(site.clone()),

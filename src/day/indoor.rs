@@ -1,7 +1,7 @@
 //! Indoor day or not, and why; what that does to the schedule.
 
 use super::OutdoorsWord;
-use crate::site::{Part, PartKind, Schedule, Span, Stretch, StretchKind};
+use crate::site::{Dressing, Part, PartKind, Schedule, Span, Stretch, StretchKind};
 use crate::standards::weather::{self, Act, Basis, Reading, Temperature, Unit, Weather};
 
 /// Minutes of one outdoor part on a day on which it is shortened; a US school district's policy
@@ -39,6 +39,33 @@ pub struct IndoorDay {
     pub threshold: Option<String>,
     /// Movement breaks wanted today; outdoor parts of a break's length count as one.
     pub movement_target: u32,
+    /// What the weather asks the children to put on.
+    pub clothing: Clothing,
+}
+
+/// How much there is to put on before going out.
+#[derive(Clone, Copy, PartialEq, Eq, Debug, Default)]
+pub enum Clothing {
+    /// As on a mild, dry day; also where nothing was said of the weather.
+    #[default]
+    Usual,
+    /// It is cold or wet.
+    More,
+    /// It is warm and dry.
+    Less,
+}
+
+impl Clothing {
+    fn for_weather(weather: &Weather, dressing: &Dressing) -> Clothing {
+        let celsius = weather.temperature.map(|t| t.in_unit(Unit::Celsius));
+        let cold = celsius.is_some_and(|c| c < f64::from(dressing.cold_below_celsius));
+        let warm = celsius.is_some_and(|c| c >= f64::from(dressing.warm_from_celsius));
+        match (cold || weather.wet, warm) {
+            (true, _) => Clothing::More,
+            (false, true) => Clothing::Less,
+            (false, false) => Clothing::Usual,
+        }
+    }
 }
 
 /// One figure that was compared.
@@ -56,6 +83,10 @@ pub struct Input {
 /// of it is taken away.
 #[must_use]
 pub fn decide(word: &OutdoorsWord, schedule: &Schedule) -> IndoorDay {
+    let clothing = match word {
+        OutdoorsWord::Teacher { .. } => Clothing::Usual,
+        OutdoorsWord::Weather(weather) => Clothing::for_weather(weather, &schedule.dressing),
+    };
     let mut day = match word {
         OutdoorsWord::Teacher { indoor } => IndoorDay {
             value: *indoor,
@@ -67,6 +98,7 @@ pub fn decide(word: &OutdoorsWord, schedule: &Schedule) -> IndoorDay {
         },
         OutdoorsWord::Weather(weather) => from_weather(weather),
     };
+    day.clothing = clothing;
     let movement = day.lay_over(schedule).movement;
     day.movement_target = if day.value { movement.indoor_day } else { movement.outdoor_day };
     day
@@ -113,7 +145,7 @@ fn from_weather(weather: &Weather) -> IndoorDay {
         inputs,
         formula: verdict.decided_by.as_ref().and_then(|r| r.formula).map(str::to_owned),
         threshold: verdict.threshold.map(ToString::to_string),
-        movement_target: 0,
+        ..IndoorDay::default()
     }
 }
 
@@ -133,6 +165,7 @@ fn shown(reading: &Reading, weather: &Weather) -> String {
 impl IndoorDay {
     /// The schedule that holds today.
     ///
+    /// Dressing takes what today's weather makes of it.
     /// On an indoor day the outdoor parts are gone (those before the rest become time for turns), on
     /// a shortened one each keeps its first [`SHORTENED_MINUTES`]. The moving minutes of the day stay as they were ("bad weather":
     /// Caring for Our Children, standard 3.1.3.1, 2018, verified): what is lost out of doors comes
@@ -143,6 +176,7 @@ impl IndoorDay {
     #[must_use]
     pub fn lay_over(&self, schedule: &Schedule) -> Schedule {
         let mut today = schedule.clone();
+        self.dress(&mut today.dressing);
         if !self.value && !self.shorten {
             return today;
         }
@@ -187,6 +221,18 @@ impl IndoorDay {
             movement.minutes = movement.minutes.max(each);
         }
         today
+    }
+
+    /// Makes the minutes of a mild, dry day those of today.
+    fn dress(&self, dressing: &mut Dressing) {
+        let (more, less) = match self.clothing {
+            Clothing::Usual => (0, 0),
+            Clothing::More => (dressing.more_when_cold_or_wet, 0),
+            Clothing::Less => (0, dressing.less_when_warm),
+        };
+        for band in &mut dressing.minutes {
+            band.minutes = (band.minutes + more).saturating_sub(less);
+        }
     }
 }
 

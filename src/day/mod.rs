@@ -9,12 +9,12 @@ pub mod indoor;
 mod open;
 
 pub use happening::{ExtraAdult, Happened, Happening, HappeningFault, Who};
-pub use indoor::{IndoorDay, Input};
+pub use indoor::{Clothing, IndoorDay, Input};
 pub use open::{DayFact, DayFault, is_for, with_offer};
 
 use crate::site::{
     AdultIndex, ChildIndex, Hazard, MealKind, Minute, RoomIndex, Schedule, Site, Span, Station,
-    StationIndex,
+    StationIndex, age_banded,
 };
 use crate::standards::{Head, Standard, weather::Weather};
 use chrono::NaiveDate;
@@ -198,6 +198,21 @@ impl Day {
         came.sort_unstable();
         let most = (came.len() * self.site.settings.most_in_percent as usize).div_ceil(100);
         most.checked_sub(1).and_then(|last| came.get(last)).copied().unwrap_or(Minute(0))
+    }
+
+    /// Minutes in which children are dressed to go out, or undressed again: whoever takes longest
+    /// keeps the others waiting.
+    #[must_use]
+    pub fn longest_dressing(&self, children: impl Iterator<Item = ChildIndex>) -> u16 {
+        let each = |c| age_banded(&self.schedule.dressing.minutes, self.months(c));
+        children.map(each).max().unwrap_or(0)
+    }
+
+    /// The same for all who are here at a minute.
+    #[must_use]
+    pub fn dressing_minutes(&self, at: Minute) -> u16 {
+        let here = self.children.iter().filter(|(_, here)| here.iter().any(|h| h.contains(at)));
+        self.longest_dressing(here.map(|(c, _)| *c))
     }
 
     /// A child as a standard sees it today.

@@ -4,7 +4,7 @@
 use serde_json::{Map, Value, json};
 
 /// An object of facts: its name, what it is, and its fields as `name:type`, `!` where needed.
-/// Types: `label text id ids words date time minutes whole number truth days span spans`, a list of
+/// Types: `label text id ids words date time minutes whole degrees number truth days span spans`, a list of
 /// words `a|b`, another object `@Name`, a list `[@Name]`, or an object whose names are ids `{...}`.
 pub const FACTS: &[(&str, &str, &str)] = &[
     (
@@ -78,7 +78,13 @@ pub const FACTS: &[(&str, &str, &str)] = &[
         "id:id room:id preset:full-day|family-home|half-day times:{time} open:span parts:[@Part] \
          stretches:[@Stretch] meals:[@Meal] rest:@Rest care_rounds:spans tasks:[@Task] \
          movement:@Movement turn_minutes:[@MinutesByAge] whole_group_minutes:[@MinutesByAge] \
-         transition_minutes:minutes",
+         transition_minutes:minutes dressing:@Dressing",
+    ),
+    (
+        "Dressing",
+        "Getting dressed to go out.",
+        "minutes:[@MinutesByAge] more_when_cold_or_wet:minutes less_when_warm:minutes \
+         cold_below_celsius:degrees warm_from_celsius:degrees",
     ),
     ("Part", "A fixed part.", "kind!:arrival|circle|outdoors|going_home when!:span space:id"),
     ("Stretch", "A stretch of turns or of choice.", "kind!:assigned|choice when!:span"),
@@ -121,7 +127,7 @@ pub const FACTS: &[(&str, &str, &str)] = &[
         "What is measured or forecast.",
         "celsius:number fahrenheit:number wind_kilometres_per_hour:number \
          wind_miles_per_hour:number humidity_percent:number air_quality:number lightning:truth \
-         rule_set:text",
+         wet:truth rule_set:text",
     ),
     (
         "Offer",
@@ -197,6 +203,7 @@ fn schema(kind: &str) -> Value {
         "time" => json!({"type": "string", "pattern": "^([01][0-9]|2[0-3]):[0-5][0-9]$"}),
         "minutes" => json!({"type": "integer", "minimum": 0, "maximum": 1440}),
         "whole" => json!({"type": "integer", "minimum": 0}),
+        "degrees" => json!({"type": "integer"}),
         "number" => json!({"type": "number"}),
         "truth" => json!({"type": "boolean"}),
         "days" => {

@@ -15,8 +15,8 @@ pub mod time;
 pub use people::{Adult, BreakDue, Child, OneToOne, SettlingIn, Sleep, Toileting};
 pub use place::{CarePlace, Energy, Hazard, Mess, Noise, Space, Station, Supervision, Table, Zone};
 pub use schedule::{
-    AgeBand, CareRound, Meal, MealKind, Movement, Part, PartKind, Rest, Schedule, Stretch,
-    StretchKind, Task, age_banded,
+    AgeBand, CareRound, Dressing, Meal, MealKind, Movement, Part, PartKind, Rest, Schedule,
+    Stretch, StretchKind, Task, age_banded,
 };
 pub use time::{Minute, Span, age_in_months, slices};
 

@@ -30,6 +30,38 @@ pub struct Schedule {
     pub whole_group_minutes: Vec<AgeBand>,
     /// Minutes of tidying up and walking between two blocks.
     pub transition_minutes: u16,
+    /// Getting dressed to go out, and undressed on coming in.
+    pub dressing: Dressing,
+}
+
+/// Getting dressed to go out, and undressed on coming in, which takes as long.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Dressing {
+    /// Minutes by age on a mild, dry day.
+    pub minutes: Vec<AgeBand>,
+    /// Minutes more when it is cold or wet.
+    pub more_when_cold_or_wet: u16,
+    /// Minutes less when it is warm and dry.
+    pub less_when_warm: u16,
+    /// It is cold below so many degrees Celsius.
+    pub cold_below_celsius: i16,
+    /// It is warm from so many degrees Celsius on.
+    pub warm_from_celsius: i16,
+}
+
+/// Coat and shoes for a three-year-old take five minutes, boots and rain trousers as many more, and
+/// the youngest are dressed by somebody: all figures are common practice.
+impl Default for Dressing {
+    fn default() -> Dressing {
+        let band = |below_months, minutes| AgeBand { below_months, minutes };
+        Dressing {
+            minutes: vec![band(Some(30), 8), band(Some(60), 5), band(None, 4)],
+            more_when_cold_or_wet: 5,
+            less_when_warm: 5,
+            cold_below_celsius: 10,
+            warm_from_celsius: 20,
+        }
+    }
 }
 
 /// A figure for children below an age; bands stand in order of age, the last one for all older.

@@ -2,7 +2,7 @@
 
 use crate::chart::BlockKind;
 use crate::day::Day;
-use crate::site::{SpaceIndex, ZoneIndex};
+use crate::site::{Minute, SpaceIndex, ZoneIndex};
 
 /// The planner places on whole multiples of so many minutes.
 pub const GRID: u16 = 5;
@@ -30,10 +30,12 @@ pub fn wash_minutes(day: &Day, children: usize, space: SpaceIndex) -> u16 {
     u16::try_from((children * each).div_ceil((sinks as usize).max(1))).unwrap_or(u16::MAX).min(60)
 }
 
-/// Minutes of tidying, washing and walking between two blocks, on the grid.
+/// Minutes of tidying, washing, dressing and walking between two blocks, the first of which ends at
+/// a minute; on the grid.
 #[must_use]
 pub fn transition_minutes(
     day: &Day,
+    at: Minute,
     from: (BlockKind, SpaceIndex),
     to: (BlockKind, SpaceIndex),
 ) -> u16 {
@@ -52,8 +54,9 @@ pub fn transition_minutes(
         (Transition, _) => 0,
         // What was open stays open.
         (Choice, GoingHome) | (Arrival, Choice) if from.1 == to.1 => 0,
-        (Outdoors, _) => wash.max(2 * tidy),
-        (_, Outdoors) => 2 * tidy,
+        // On coming in some wash while others still take their boots off.
+        (Outdoors, _) => wash.max(tidy + day.dressing_minutes(at)),
+        (_, Outdoors) => tidy + day.dressing_minutes(at),
         // Between two sittings only those of the second wash.
         (Meal(one), Meal(other)) if one == other => {
             wash_minutes(day, day.children.len().div_ceil(2), to.1).max(tidy)

@@ -98,6 +98,7 @@ impl Build {
             turn_minutes: Vec::new(),
             whole_group_minutes: Vec::new(),
             transition_minutes: 5,
+            dressing: Dressing::default(),
         };
         let chart = Chart {
             room: ROOM,

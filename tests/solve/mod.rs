@@ -7,6 +7,7 @@ mod agreement_places;
 mod agreement_presence;
 mod arrival;
 mod deleted;
+mod dressing;
 mod gym;
 #[cfg(feature = "highs")]
 mod highs;

@@ -31,6 +31,7 @@ fn schedule(outdoors: &[u16], movement: (u32, u32, u16)) -> Schedule {
         turn_minutes: Vec::new(),
         whole_group_minutes: Vec::new(),
         transition_minutes: 5,
+        dressing: Dressing::default(),
     }
 }
 
@@ -123,4 +124,21 @@ fn mild_or_unknown_weather_keeps_nobody_in() {
     let day = decide(&OutdoorsWord::Weather(thunder), &plain);
     assert!(day.value && day.why.starts_with("There is lightning"), "{}", day.why);
     assert_eq!(IndoorDay::default().lay_over(&plain), plain);
+}
+
+/// What is put on goes by age and by the weather: boots and rain trousers on a cold or a wet day.
+#[test]
+fn dressing_goes_by_the_weather_and_by_age() {
+    let plain = schedule(&[45], (2, 4, 10));
+    let minutes = |celsius: Option<f64>, wet: bool| {
+        let temperature = celsius.map(Temperature::Celsius);
+        let weather = Weather { temperature, wet, ..Weather::default() };
+        let today = decide(&OutdoorsWord::Weather(weather), &plain).lay_over(&plain);
+        [20, 40, 62].map(|months| age_banded(&today.dressing.minutes, months))
+    };
+    assert_eq!(minutes(None, false), [8, 5, 4], "nothing is known of the weather");
+    assert_eq!(minutes(Some(10.0), false), [8, 5, 4], "not below ten degrees");
+    assert_eq!(minutes(Some(9.9), false), [13, 10, 9], "cold");
+    assert_eq!(minutes(Some(25.0), true), [13, 10, 9], "wet, however warm");
+    assert_eq!(minutes(Some(20.0), false), [3, 0, 0], "warm, and never less than no time");
 }

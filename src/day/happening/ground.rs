@@ -81,6 +81,7 @@ impl After {
         today.parts.extend(past);
         today.parts.sort_by_key(|p| p.span);
         indoor.movement_target = today.movement.indoor_day;
+        indoor.clothing = self.day.indoor.clothing;
         (self.day.schedule, self.day.indoor) = (today, indoor);
         for station in (0..self.day.stations.len()).map(StationIndex) {
             if self.day.site[self.day.station(station).space].outdoors {
@@ -100,8 +101,8 @@ impl After {
         let Some(usual) = schedules.iter().find(|s| s.id == day.schedule.id).cloned() else {
             return self.fault("the schedule has no outdoor time", "leave it out");
         };
-        let walk = usual.transition_minutes * 2;
-        let from = Minute(at.later(walk).0.div_ceil(5) * 5);
+        let ready = usual.transition_minutes + day.dressing_minutes(at);
+        let from = Minute(at.later(ready).0.div_ceil(5) * 5);
         let least = usual.movement.minutes.max(15);
         let ahead = |p: &Part| {
             let span = Span::new(p.span.from.max(from), p.span.to)?;
@@ -121,7 +122,8 @@ impl After {
             .iter()
             .filter(|p| p.kind == PartKind::Outdoors && p.span.to <= at);
         let past: Vec<Part> = past.copied().collect();
-        let mut today = usual.clone();
+        let mut today = usual;
+        today.dressing = day.schedule.dressing.clone();
         today.parts.retain(|p| p.kind != PartKind::Outdoors);
         today.parts.extend(parts);
         today.parts.extend(past);
@@ -129,7 +131,9 @@ impl After {
         today.tasks = tasks;
         let why = format!("From {at} on the children go out after all: you said so.");
         let movement_target = today.movement.outdoor_day;
-        self.day.indoor = IndoorDay { value: false, why, movement_target, ..IndoorDay::default() };
+        let clothing = day.indoor.clothing;
+        self.day.indoor =
+            IndoorDay { value: false, why, movement_target, clothing, ..IndoorDay::default() };
         self.day.schedule = today;
         for station in (0..self.day.stations.len()).map(StationIndex) {
             let facts = self.day.station(station);

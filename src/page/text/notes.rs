@@ -45,7 +45,9 @@ fn moves(day: &Day, chart: &Chart, page: &mut Page) {
     if counts.is_empty() {
         return;
     }
-    page.heading("On the move (tidy up, wash hands, walk): heads to count");
+    let out = chart.blocks.iter().any(|b| b.kind == BlockKind::Outdoors);
+    let dress = if out { "dress, " } else { "" };
+    page.heading(&format!("On the move (tidy up, wash hands, {dress}walk): heads to count"));
     // Who watches may change on the way; the heads are the same.
     let mut heads: Vec<(Span, SpaceIndex, &[ChildIndex])> = Vec::new();
     for count in &counts {

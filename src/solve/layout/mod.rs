@@ -237,8 +237,8 @@ impl<'d> Planner<'d> {
     }
 
     fn lead(&self, way: &Way, kind: BlockKind, space: SpaceIndex) -> u16 {
-        let last = way.trail.last();
-        last.map_or(0, |l| transition_minutes(self.day, (l.kind, l.space), (kind, space)))
+        let (last, at) = (way.trail.last(), Minute(way.at));
+        last.map_or(0, |l| transition_minutes(self.day, at, (l.kind, l.space), (kind, space)))
     }
 
     /// `way` with a transition and a block; `None` when it does not end by `limit`.

@@ -244,8 +244,9 @@ impl Planner<'_> {
     /// Ends of a choice worth trying: on the grid, or just in time for what comes next.
     fn choice_ends(&self, way: &Way, from: u16, limit: u16) -> Vec<u16> {
         let home = self.day.site[self.day.room].home;
+        let choice = (BlockKind::Choice, home);
         let lead_to =
-            |kind, space| transition_minutes(self.day, (BlockKind::Choice, home), (kind, space));
+            |kind, space| transition_minutes(self.day, Minute(from), choice, (kind, space));
         let mut ends: Vec<u16> = [15, 20, 25, 30, 35, 40, 45, 50, 55, 60, 65, 70, 75, 90, 120]
             .iter()
             .map(|m| grid_up(from + m))

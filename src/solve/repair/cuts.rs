@@ -3,7 +3,8 @@
 use super::Broken;
 use crate::chart::{Block, BlockKind};
 use crate::site::{Minute, Part, PartKind};
-use crate::solve::clock::grid_up;
+use crate::day::Day;
+use crate::solve::clock::{GRID, grid_up};
 
 /// From when on other blocks are tried: behind the last posted one that can stand, then, if that
 /// leaves a rule broken, as soon as what is going on is done.
@@ -24,7 +25,7 @@ fn last_to_stand(broken: Broken<'_>) -> Option<Minute> {
         let parts = day.schedule.parts.iter().filter(|p| p.kind == PartKind::Outdoors);
         let met = |part: &Part| posted.blocks.iter().filter(out).any(|b| b.span.meets(part.span));
         let part = parts.filter(|p| p.span.from > at).find(|p| !met(p))?;
-        part.span.from.earlier(2 * day.schedule.transition_minutes)
+        leaves(day, part.span.from)
     };
     let before = posted.blocks.iter().filter(|b| b.kind != BlockKind::Transition);
     before.map(|b| b.span.to).filter(|to| at < *to && *to <= until).max()
@@ -51,6 +52,11 @@ fn finished(broken: Broken<'_>) -> Minute {
     // A part of the day that is to come keeps its time, if need be at the cost of this one.
     let parts = day.schedule.parts.iter().filter(|p| p.kind == PartKind::Outdoors);
     let next = parts.map(|p| p.span.from).filter(|from| *from > at).min();
-    let lead = 2 * day.schedule.transition_minutes;
-    next.map_or(done, |next| done.min(next.earlier(lead).max(Minute(grid_up(at.0)))))
+    next.map_or(done, |next| done.min(leaves(day, next).max(Minute(grid_up(at.0)))))
+}
+
+/// When everybody begins to get ready to go out at a minute.
+fn leaves(day: &Day, out: Minute) -> Minute {
+    let lead = day.schedule.transition_minutes + day.dressing_minutes(out);
+    Minute(out.earlier(lead).0 / GRID * GRID)
 }

@@ -73,7 +73,7 @@ fn relaid_from(
 ) -> Vec<Chart> {
     let day = broken.day;
     let open = day.schedule.open;
-    let over = Minute(grid_up(until.0 + 2 * day.schedule.transition_minutes));
+    let over = Minute(grid_up(until.0 + lead(broken, until)));
     // Before the room opens there is nothing to walk away from.
     let start = if until <= open.from { open.from } else { over };
     if start.0 + SHORTEST > open.to.0 {
@@ -126,6 +126,17 @@ fn broken_until(broken: Broken<'_>, base: &Chart, until: Minute) -> bool {
     let problems = rules::audit(broken.day, base);
     let ahead = |p: &rules::Problem| p.span.to > broken.at && p.span.from < until;
     problems.iter().any(|p| ahead(p) && BY_THE_MINUTE.contains(&p.rule))
+}
+
+/// Minutes from the end of what is going on to what comes next; who goes out or comes in dresses.
+fn lead(Broken { day, posted, .. }: Broken<'_>, until: Minute) -> u16 {
+    let tidy = day.schedule.transition_minutes;
+    let dressed = tidy + day.dressing_minutes(until);
+    let next = Minute(grid_up(until.0 + dressed));
+    let out = |p: &crate::site::Part| p.kind == PartKind::Outdoors && p.span.from == next;
+    let was_out = |b: &Block| b.kind == BlockKind::Outdoors && b.span.contains(until.earlier(1));
+    let dresses = day.schedule.parts.iter().any(out) || posted.blocks.iter().any(was_out);
+    if dresses { dressed.max(2 * tidy) } else { 2 * tidy }
 }
 
 struct Cut<'a> {

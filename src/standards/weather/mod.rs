@@ -34,6 +34,8 @@ pub struct Weather {
     pub air_quality: Option<u32>,
     /// Thunder or lightning is about.
     pub lightning: bool,
+    /// It rains, or the ground is wet.
+    pub wet: bool,
     /// Id of the published thresholds to judge by; `None`: [`DEFAULT`].
     pub rule_set: Option<String>,
 }

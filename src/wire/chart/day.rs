@@ -23,6 +23,8 @@ pub(super) fn indoor(day: &Day) -> Indoor {
         movement_target: indoor.movement_target,
         movement_minutes: day.schedule.movement.minutes,
         longest_still: day.schedule.movement.longest_still,
+        clothing: indoor.clothing.word().into(),
+        dressing_minutes: day.longest_dressing(day.children.iter().map(|(c, _)| *c)),
     }
 }
 

@@ -1,6 +1,7 @@
 //! The words that stand for kinds in the file, each list in one place that is read both ways.
 
 use crate::chart::{Apart, BlockKind, State};
+use crate::day::Clothing;
 use crate::planner::MinuteKind;
 use crate::rules::Unit;
 use crate::site::{Hazard, MealKind};
@@ -28,6 +29,11 @@ macro_rules! named {
 }
 
 named! {
+    Clothing {
+        Clothing::Usual => "usual",
+        Clothing::More => "more",
+        Clothing::Less => "less",
+    }
     MealKind {
         MealKind::Breakfast => "breakfast",
         MealKind::MorningSnack => "morning_snack",

@@ -60,6 +60,8 @@ pub struct Indoor {
     pub movement_target: u32,
     pub movement_minutes: u16,
     pub longest_still: u16,
+    pub clothing: String,
+    pub dressing_minutes: u16,
 }
 
 /// One figure that was compared.

@@ -120,7 +120,7 @@ fn outdoors(object: &Object<'_>) -> OutdoorsWord {
     }
 }
 
-const WEATHER: [&str; 8] = [
+const WEATHER: [&str; 9] = [
     "celsius",
     "fahrenheit",
     "wind_kilometres_per_hour",
@@ -128,6 +128,7 @@ const WEATHER: [&str; 8] = [
     "humidity_percent",
     "air_quality",
     "lightning",
+    "wet",
     "rule_set",
 ];
 
@@ -157,6 +158,7 @@ fn weather(at: &At<'_>) -> Option<Weather> {
         humidity: number("humidity_percent", 0.0, 100.0),
         air_quality: object.get("air_quality").and_then(|at| at.whole(0, 1000)),
         lightning: object.or("lightning", false, At::truth),
+        wet: object.or("wet", false, At::truth),
         rule_set,
     })
 }

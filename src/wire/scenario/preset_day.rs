@@ -3,8 +3,8 @@
 use super::schedule::Ground;
 use crate::day::indoor;
 use crate::site::{
-    CareRound, Meal, MealKind, Minute, Movement, Part, PartKind, Rest, Schedule, Span, Stretch,
-    StretchKind, Task,
+    CareRound, Dressing, Meal, MealKind, Minute, Movement, Part, PartKind, Rest, Schedule, Span,
+    Stretch, StretchKind, Task,
 };
 use crate::wire::{At, Object};
 
@@ -126,6 +126,7 @@ impl DayPreset {
             turn_minutes: super::schedule::turn_minutes(),
             whole_group_minutes: super::schedule::whole_group_minutes(),
             transition_minutes: super::schedule::TRANSITION,
+            dressing: Dressing::default(),
         };
         if self == DayPreset::HalfDay {
             half_day(&mut day, times, ground);

@@ -4,8 +4,8 @@ use super::ids::own_id;
 use super::preset_day::{self, DAYS, DayPreset};
 use super::reader::{Reader, check_id};
 use crate::site::{
-    AgeBand, CareRound, Meal, MealKind, Movement, Part, PartKind, Rest, RoomIndex, Schedule,
-    SpaceIndex, Stretch, StretchKind, TableIndex, Task,
+    AgeBand, CareRound, Dressing, Meal, MealKind, Movement, Part, PartKind, Rest, RoomIndex,
+    Schedule, SpaceIndex, Stretch, StretchKind, TableIndex, Task,
 };
 use crate::wire::{At, Object};
 
@@ -30,7 +30,7 @@ pub(super) const TRANSITION: u16 = 5;
 /// A quiet alternative after half an hour awake: New Jersey 3A:52-6.4, verified.
 pub(super) const AWAKE_LONGEST: u16 = 30;
 
-const SCHEDULE: [&str; 15] = [
+const SCHEDULE: [&str; 16] = [
     "preset",
     "id",
     "room",
@@ -46,6 +46,7 @@ const SCHEDULE: [&str; 15] = [
     "turn_minutes",
     "whole_group_minutes",
     "transition_minutes",
+    "dressing",
 ];
 
 fn bands(first: u16, second: u16, third: u16) -> Vec<AgeBand> {
@@ -118,7 +119,61 @@ pub(super) fn schedule(
         object.or("whole_group_minutes", day.whole_group_minutes, |at| age_bands(at, 1));
     day.transition_minutes =
         object.or("transition_minutes", day.transition_minutes, |at| at.whole(0, 30));
+    dressing(reader, &object, &mut day)?;
     Some(day)
+}
+
+/// How long dressing takes; what is not said is assumed where the children go out at all.
+fn dressing(reader: &Reader<'_>, schedule: &Object<'_>, day: &mut Schedule) -> Option<()> {
+    let Some(at) = schedule.get("dressing") else {
+        if day.parts.iter().any(|p| p.kind == PartKind::Outdoors) {
+            reader.assume(&schedule.at, dressing_words(&day.dressing));
+        }
+        return Some(());
+    };
+    let usual = Dressing::default();
+    let fields = [
+        "minutes",
+        "more_when_cold_or_wet",
+        "less_when_warm",
+        "cold_below_celsius",
+        "warm_from_celsius",
+    ];
+    let object = at.object(&fields)?;
+    let cold = object.or("cold_below_celsius", usual.cold_below_celsius, |at| at.whole(-60, 60));
+    let warm = usual.warm_from_celsius.max(cold);
+    let warm = object.or("warm_from_celsius", warm, |at| at.whole(-60, 60));
+    if warm < cold {
+        at.fault(
+            format!("it is cold below {cold} degrees and warm from {warm} on"),
+            "lower `cold_below_celsius`, or raise `warm_from_celsius`",
+        );
+    }
+    day.dressing = Dressing {
+        minutes: object.or("minutes", usual.minutes, |at| age_bands(at, 0)),
+        more_when_cold_or_wet: object.or(
+            "more_when_cold_or_wet",
+            usual.more_when_cold_or_wet,
+            |at| at.whole(0, 60),
+        ),
+        less_when_warm: object.or("less_when_warm", usual.less_when_warm, |at| at.whole(0, 60)),
+        cold_below_celsius: cold,
+        warm_from_celsius: warm,
+    };
+    Some(())
+}
+
+fn dressing_words(dressing: &Dressing) -> String {
+    let each: Vec<String> = dressing.minutes.iter().map(|b| b.minutes.to_string()).collect();
+    format!(
+        "dressing to go out takes {} minutes by age, {} more when it is cold (below {} C) or wet, {} \
+         less when it is warm (from {} C)",
+        each.join(", "),
+        dressing.more_when_cold_or_wet,
+        dressing.cold_below_celsius,
+        dressing.less_when_warm,
+        dressing.warm_from_celsius,
+    )
 }
 
 fn from_preset(
@@ -162,6 +217,7 @@ fn plain(reader: &Reader<'_>, object: &Object<'_>, id: &str, ground: &Ground) ->
         turn_minutes: turn_minutes(),
         whole_group_minutes: whole_group_minutes(),
         transition_minutes: TRANSITION,
+        dressing: Dressing::default(),
     })
 }
 

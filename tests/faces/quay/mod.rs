@@ -141,6 +141,7 @@ fn schedule() -> Schedule {
         turn_minutes: Vec::new(),
         whole_group_minutes: Vec::new(),
         transition_minutes: 5,
+        dressing: Dressing::default(),
     }
 }
 

@@ -1,0 +1,56 @@
+//! Going out takes as long as the slowest of those who go needs to dress.
+
+use super::small_days::{adult, made, morning};
+use crate::audits::build::{Build, CLASSROOM, span};
+use fairturn::chart::{BlockKind, Place};
+use fairturn::site::*;
+
+/// A morning with an hour outdoors for children of these ages; the youngest is fetched at some time.
+fn out(months: &[u32], youngest_until: &str) -> Build {
+    let mut build = morning("09:00-12:00");
+    let yard = build.space("yard");
+    build.site.spaces[yard.0].outdoors = true;
+    build.site.spaces[CLASSROOM.0].sinks = 3;
+    build.schedule.parts.push(Part {
+        kind: PartKind::Outdoors,
+        span: span("10:30-11:15"),
+        space: yard,
+    });
+    for (n, months) in months.iter().enumerate() {
+        let until = if n == 0 { youngest_until } else { "12:00" };
+        build.child(&format!("child {n}"), *months, &format!("09:00-{until}"));
+    }
+    adult(&mut build, "lead", "09:00-12:00");
+    adult(&mut build, "second", "09:00-12:00");
+    build
+}
+
+/// Minutes on the way out and on the way in of the last child.
+fn ways(build: &Build) -> (u16, u16) {
+    let chart = made(&build.day()).chart;
+    let outdoors =
+        chart.blocks.iter().find(|b| b.kind == BlockKind::Outdoors).expect("they go out");
+    let stays = &chart.children.last().expect("a child").stays;
+    let minutes = |touches: &dyn Fn(Span) -> bool| {
+        let way = stays.iter().find(|s| s.at == Place::Transition && touches(s.span));
+        way.map_or(0, |s| s.span.minutes())
+    };
+    (minutes(&|s| s.to == outdoors.span.from), minutes(&|s| s.from == outdoors.span.to))
+}
+
+#[test]
+fn everybody_waits_for_the_slowest_to_dress() {
+    assert_eq!(ways(&out(&[62, 62, 62], "12:00")), (10, 10), "four minutes each, and tidying");
+    assert_eq!(ways(&out(&[20, 62, 62], "12:00")), (15, 15), "eight for the youngest");
+    assert_eq!(ways(&out(&[20, 62, 62], "11:00")), (15, 10), "who is fetched keeps nobody waiting");
+    assert_eq!(ways(&out(&[20, 62, 62], "10:00")), (10, 10), "nor who is fetched before");
+}
+
+#[test]
+fn a_schedule_may_say_other_minutes() {
+    let mut build = out(&[62, 62, 62], "12:00");
+    build.schedule.dressing.minutes = vec![AgeBand { below_months: None, minutes: 0 }];
+    assert_eq!(ways(&build), (5, 5), "nothing to put on: tidying alone");
+    build.schedule.dressing.minutes = vec![AgeBand { below_months: None, minutes: 12 }];
+    assert_eq!(ways(&build), (20, 20), "on the grid");
+}
