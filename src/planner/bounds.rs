@@ -16,9 +16,8 @@ enum Rows {
 
 fn rows(slug: &str) -> Rows {
     match slug {
-        "must-do" | "care-in-time" | "no-repeat" | "balance" | "fair-shares" | "often-chosen" => {
-            Rows::AtMost
-        }
+        "must-do" | "care-in-time" | "settling" | "no-repeat" | "balance" | "fair-shares"
+        | "often-chosen" => Rows::AtMost,
         _ => Rows::Other,
     }
 }

@@ -15,6 +15,7 @@ mod aim_little_waiting;
 mod aim_must_do;
 mod aim_no_repeat;
 mod aim_often_chosen;
+mod aim_settling;
 mod aim_steady_posts;
 mod barred;
 mod class_size;

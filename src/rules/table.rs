@@ -3,9 +3,10 @@
 use super::{Aim, Rule};
 use super::{
     aim_balance, aim_care_in_time, aim_fair_posts, aim_fair_shares, aim_keep_with, aim_key_adult,
-    aim_little_waiting, aim_must_do, aim_no_repeat, aim_often_chosen, aim_steady_posts, barred,
-    class_size, keep_apart, kept, least_adults, meals, movement, never_alone, one_to_one, open,
-    present, qualified, ratio, reset, rest, seats, sight, sinks, staff_break, staffed,
+    aim_little_waiting, aim_must_do, aim_no_repeat, aim_often_chosen, aim_settling,
+    aim_steady_posts, barred, class_size, keep_apart, kept, least_adults, meals, movement,
+    never_alone, one_to_one, open, present, qualified, ratio, reset, rest, seats, sight, sinks,
+    staff_break, staffed,
 };
 
 /// Every rule, worst first.
@@ -36,6 +37,7 @@ pub static RULES: &[&Rule] = &[
 pub static AIMS: &[&Aim] = &[
     &aim_must_do::AIM,
     &aim_care_in_time::AIM,
+    &aim_settling::AIM,
     &aim_key_adult::AIM,
     &aim_steady_posts::AIM,
     &aim_no_repeat::AIM,

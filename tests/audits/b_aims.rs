@@ -37,6 +37,7 @@ fn the_table_holds_the_aims_in_their_order() {
     let order = [
         "must-do",
         "care-in-time",
+        "settling",
         "key-adult",
         "steady-posts",
         "no-repeat",
@@ -49,7 +50,7 @@ fn the_table_holds_the_aims_in_their_order() {
     ];
     assert_eq!(slugs, order);
     assert!(AIMS.iter().all(|a| a.says.ends_with('.') && !a.unit.is_empty()));
-    assert_eq!(measure(&Build::new().day(), &Build::new().chart), [0; 11], "an empty day");
+    assert_eq!(measure(&Build::new().day(), &Build::new().chart), [0; 12], "an empty day");
 }
 
 #[test]
@@ -309,4 +310,41 @@ fn messy_turns_above_an_even_share_are_counted() {
     b.post(ben, "09:30-10:00", Place::WholeGroup);
     b.post(ann, "09:00-09:45", art);
     assert_eq!(value(&b, "fair-posts"), 0, "Ben does not take wet stations");
+}
+
+#[test]
+fn adults_who_leave_while_the_children_settle_are_counted() {
+    let mut b = Build::new();
+    let window = span("12:30-13:30");
+    b.schedule.rest = Some(Rest {
+        window,
+        minutes: 60,
+        space: CLASSROOM,
+        settling_minutes: 15,
+        awake_longest: 30,
+    });
+    b.chart.blocks.push(Block { id: "rest-1".into(), kind: BlockKind::Rest, span: window });
+    let ada = b.child("Ada", 40, "12:00-14:00");
+    let [ann, ben] = ["Ann", "Ben"].map(|a| b.adult(a, "12:00-14:00"));
+    b.post(ann, "12:40-13:10", Place::StaffBreak(0));
+    assert_eq!(value(&b, "settling"), 0, "nobody is on a cot");
+    b.stay(ada, "12:30-13:30", Place::Rest);
+    assert_eq!(value(&b, "settling"), 1, "five minutes of the break");
+    b.post(ann, "12:15-12:45", Place::StaffBreak(0));
+    assert_eq!(value(&b, "settling"), 3, "one piece from 12:15 to 13:10 takes all fifteen");
+    b.post(ann, "12:40-13:15", Place::Rest);
+    b.schedule.tasks.push(Task {
+        id: "wipe".into(),
+        label: "Wipe".into(),
+        minutes: 7,
+        window,
+        space: CLASSROOM,
+        watching: false,
+    });
+    b.post(ben, "12:30-12:37", Place::Task(0));
+    assert_eq!(value(&b, "settling"), 2 + 2, "a task of seven minutes is two stretches");
+    b.schedule.tasks[0].watching = true;
+    assert_eq!(value(&b, "settling"), 2, "who watches meanwhile has not left");
+    b.schedule.rest.as_mut().expect("a rest").settling_minutes = 0;
+    assert_eq!(value(&b, "settling"), 0);
 }

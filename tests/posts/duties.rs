@@ -110,6 +110,31 @@ fn one_adult_does_a_whole_task_and_one_a_whole_care_round() {
 }
 
 #[test]
+fn nobody_stands_idle_at_the_changing_place() {
+    let mut b = Build::new();
+    let rug = b.zone("rug", CLASSROOM);
+    b.site.spaces[0].care_place = Some(CarePlace { seen_from: vec![FLOOR] });
+    let blocks = b.station("blocks", CLASSROOM);
+    b.site.stations[blocks.0].zone = rug;
+    let choice = b.choice("09:20-10:00", &[blocks]);
+    for i in 0..4 {
+        let child = b.child(&format!("c{i}"), 40, "09:00-10:00");
+        b.stay(child, "09:00-09:20", Place::Movement).zone = Some(FLOOR);
+        b.stay(child, "09:20-10:00", choice);
+        if i < 2 {
+            b.stay(child, ["09:20-09:25", "09:25-09:30"][i], Place::Care);
+        }
+    }
+    let adults: Vec<AdultIndex> =
+        ["Ina", "Tom", "Uma"].iter().map(|l| b.adult(l, "09:00-10:00")).collect();
+    let care = vec![(CLASSROOM, span("09:20-09:30"))];
+    let (day, chart) = posted(&b, &Duties { care, ..Duties::default() });
+    assert_eq!(left_open(&day, &chart), [0; 6]);
+    let at_care = |a: &&AdultIndex| place_in(&chart, **a, "09:20-09:30") == Place::Care;
+    assert_eq!(adults.iter().filter(at_care).count(), 1, "{:?}", chart.adults);
+}
+
+#[test]
 fn somebody_is_at_the_door_while_the_others_watch() {
     let mut b = Build::new();
     let far = b.zone("far corner", CLASSROOM);

@@ -18,6 +18,7 @@ mod naming;
 mod optimum;
 mod order;
 mod proof;
+mod settling;
 mod small_days;
 mod tempted;
 pub mod tiny;

@@ -1,12 +1,12 @@
 //! Rows of the aims that open cells decide.
 
 use super::Rows;
-use crate::chart::{Place, State};
+use crate::chart::{BlockKind, Place, State};
 use crate::day::Day;
 use crate::model::frame::RoundOption;
 use crate::model::unknowns::VISIT_MINUTES;
 use crate::model::{CellOption, Line, Model, Planned, Target, Var};
-use crate::site::{ChildIndex, Energy, Hazard, Mess, StationIndex};
+use crate::site::{ChildIndex, Energy, Hazard, Mess, Minute, Span, StationIndex};
 use crate::standards::hazards::caution;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -292,6 +292,45 @@ pub fn often_chosen(rows: &Rows<'_, '_>, model: &mut Model) {
         }
     }
     elsewhere.into_iter().for_each(|(var, each)| model.cost("often-chosen", var, each));
+}
+
+/// A staff break, or a task that does not watch, costs what it takes from the minutes in which the
+/// children settle.
+pub fn settling(rows: &Rows<'_, '_>, model: &mut Model) {
+    let (frame, day) = (rows.frame, rows.frame.day);
+    let Some(rest) = &day.schedule.rest else { return };
+    let lies_down = |settle: &Span| {
+        let plans = frame.children.iter().flat_map(|(_, plan)| plan);
+        plans
+            .into_iter()
+            .any(|p| matches!(p, Planned::Fixed(s) if s.at == Place::Rest && s.span.meets(*settle)))
+    };
+    let settles: Vec<Span> = frame
+        .blocks
+        .iter()
+        .filter(|b| b.kind == BlockKind::Rest)
+        .filter_map(|b| Span::new(b.span.from, b.span.from.later(rest.settling_minutes)))
+        .filter(lies_down)
+        .collect();
+    let mut away = |starts: &[Minute], minutes: u16, vars: &[Var]| {
+        for (start, var) in starts.iter().zip(vars) {
+            let gone = Span { from: *start, to: start.later(minutes) };
+            let within = settles.iter().filter_map(|s| s.meet(gone));
+            let stretches: i64 = within.map(|w| i64::from(w.minutes().div_ceil(5))).sum();
+            if stretches > 0 {
+                model.cost("settling", *var, stretches);
+            }
+        }
+    };
+    for (b, vars) in frame.breaks.iter().zip(&rows.unknowns.breaks) {
+        away(&b.starts, b.minutes, vars);
+    }
+    for ((task, starts), vars) in frame.tasks.iter().zip(&rows.unknowns.tasks) {
+        let task = &day.schedule.tasks[*task];
+        if !task.watching {
+            away(starts, task.minutes, vars);
+        }
+    }
 }
 
 /// By preference staff breaks fall while most children sleep: one for every five waking children and

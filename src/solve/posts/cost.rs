@@ -106,8 +106,10 @@ pub(super) struct Opening {
     pub counted: bool,
     /// For a child's own adult: who that is, then the stand-ins, by position among the adults.
     pub in_order: Vec<usize>,
-    /// A station: one adult too many there would do better watching its zone.
+    /// A station, at which it is better to stand than to watch its zone from somewhere.
     pub station: bool,
+    /// What each adult too many costs in a minute, who would do better watching a zone.
+    pub too_many: i64,
 }
 
 /// A child whom an adult should have in view.
@@ -231,8 +233,8 @@ impl Slice {
             rules += opening.each * i128::from(opening.wanted.saturating_sub(there));
             if opening.station {
                 aims += i64::from(opening.wanted.saturating_sub(there));
-                aims += 2 * i64::from(there.saturating_sub(opening.wanted));
             }
+            aims += opening.too_many * i64::from(there.saturating_sub(opening.wanted));
         }
         let unseen = self.zones_in_use & !seen;
         rules += SIGHT * i128::from(unseen.count_ones() + (unseen & !half_seen).count_ones());

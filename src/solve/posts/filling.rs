@@ -8,6 +8,12 @@ use crate::model::frame::zones_of;
 use crate::site::{AdultIndex, ChildIndex, Mess, Minute, SpaceIndex, Supervision, ZoneIndex};
 use crate::solve::demand::{Duties, beside, care_in, staffed_in, watching_places};
 
+/// One adult too many at a station would do better watching its zone.
+const TOO_MANY: i64 = 2;
+/// One too many at the changing place sees little and helps nobody, however near it is to the next
+/// post.
+const IDLE_AT_CARE: i64 = 1 << 16;
+
 impl Slice {
     /// Adds every spot that the children and the duties call for.
     pub(super) fn fill(
@@ -67,7 +73,7 @@ impl Slice {
             let facts = day.station(station);
             let spot = self.spot(space, Place::Station(station), Some(facts.zone));
             let opening = self.open(spot, adults, STAFFED);
-            (opening.counted, opening.station) = (true, true);
+            (opening.counted, opening.station, opening.too_many) = (true, true, TOO_MANY);
             self.spots[spot].wet = facts.mess == Mess::Wet;
         }
         for (_, stay) in here.iter().filter(|(_, s)| s.space == space) {
@@ -81,7 +87,8 @@ impl Slice {
             self.spots[spot].wet = wet;
             if self.spots[spot].opening.is_none() {
                 // Standing there is better than watching its zone from somewhere.
-                self.open(spot, 1, 0).station = true;
+                let opening = self.open(spot, 1, 0);
+                (opening.station, opening.too_many) = (true, TOO_MANY);
             }
         }
     }
@@ -144,6 +151,7 @@ impl Slice {
             counted: false,
             in_order,
             station: false,
+            too_many: 0,
         });
     }
 
@@ -164,7 +172,7 @@ impl Slice {
             let wanted = u32::try_from(rounds.count()).unwrap_or(1).max(1);
             let (sees, counts) = self.care_view(day, space);
             let spot = self.spot(space, Place::Care, None);
-            self.open(spot, wanted, 2 * SIGHT);
+            self.open(spot, wanted, 2 * SIGHT).too_many = IDLE_AT_CARE;
             let facts = &mut self.spots[spot];
             facts.sees = sees;
             facts.counts = counts;

@@ -183,6 +183,7 @@ impl Slice {
             counted: false,
             in_order: Vec::new(),
             station: false,
+            too_many: 0,
         });
         &mut self.openings[at]
     }

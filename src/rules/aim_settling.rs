@@ -1,0 +1,41 @@
+//! All adults stay while the children settle for the rest.
+
+use super::pieces::post_pieces;
+use super::{Aim, rows};
+use crate::chart::{BlockKind, Chart, Place};
+use crate::day::Day;
+use crate::site::Span;
+
+/// The aim.
+pub static AIM: Aim = Aim {
+    slug: "settling",
+    says: "All adults stay while the children settle for the rest: the stretches of 5 minutes that \
+           staff breaks, and tasks that do not watch, take from the settling minutes with which it \
+           begins, for each adult.",
+    unit: "stretches of 5 minutes away",
+    unit_of_one: "stretch of 5 minutes away",
+    measure,
+    rows: Some(rows::wishes::settling),
+};
+
+fn measure(day: &Day, chart: &Chart) -> i64 {
+    let minutes = day.schedule.rest.as_ref().map_or(0, |rest| rest.settling_minutes);
+    let rests = chart.blocks.iter().filter(|b| b.kind == BlockKind::Rest).map(|b| b.span);
+    let settles = rests.filter_map(|rest| Span::new(rest.from, rest.from.later(minutes)));
+    let stays = || chart.children.iter().flat_map(|c| &c.stays);
+    let lies_down = |settle: &Span| stays().any(|s| s.at == Place::Rest && s.span.meets(*settle));
+    let settles: Vec<Span> = settles.filter(lies_down).collect();
+    let goes = |at: Place| match at {
+        Place::StaffBreak(_) => true,
+        Place::Task(task) => day.schedule.tasks.get(task).is_some_and(|t| !t.watching),
+        _ => false,
+    };
+    let mut stretches = 0;
+    for adult in &chart.adults {
+        for (_, gone) in post_pieces(&adult.posts, |p| goes(p.at).then_some(p.at)) {
+            let within = settles.iter().filter_map(|settle| settle.meet(gone));
+            stretches += within.map(|w| i64::from(w.minutes().div_ceil(5))).sum::<i64>();
+        }
+    }
+    stretches
+}
