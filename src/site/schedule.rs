@@ -34,7 +34,7 @@ pub struct Schedule {
     pub dressing: Dressing,
 }
 
-/// Getting dressed to go out, and undressed on coming in, which takes as long.
+/// Getting dressed to go out, and undressed on coming in, which takes half as long (common practice).
 #[derive(Clone, PartialEq, Eq, Debug)]
 pub struct Dressing {
     /// Minutes by age on a mild, dry day.

@@ -54,8 +54,8 @@ pub fn transition_minutes(
         (Transition, _) => 0,
         // What was open stays open.
         (Choice, GoingHome) | (Arrival, Choice) if from.1 == to.1 => 0,
-        // On coming in some wash while others still take their boots off.
-        (Outdoors, _) => wash.max(tidy + day.dressing_minutes(at)),
+        // Boots come off in half the time, and some wash while others are still at it.
+        (Outdoors, _) => wash.max(tidy + day.dressing_minutes(at).div_ceil(2)),
         (_, Outdoors) => tidy + day.dressing_minutes(at),
         // Between two sittings only those of the second wash.
         (Meal(one), Meal(other)) if one == other => {

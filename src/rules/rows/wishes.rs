@@ -300,10 +300,8 @@ pub fn settling(rows: &Rows<'_, '_>, model: &mut Model) {
     let (frame, day) = (rows.frame, rows.frame.day);
     let Some(rest) = &day.schedule.rest else { return };
     let lies_down = |settle: &Span| {
-        let plans = frame.children.iter().flat_map(|(_, plan)| plan);
-        plans
-            .into_iter()
-            .any(|p| matches!(p, Planned::Fixed(s) if s.at == Place::Rest && s.span.meets(*settle)))
+        let lies = |p: &Planned| matches!(p, Planned::Fixed(s) if s.at == Place::Rest && s.span.meets(*settle));
+        frame.children.iter().flat_map(|(_, plan)| plan).any(lies)
     };
     let settles: Vec<Span> = frame
         .blocks

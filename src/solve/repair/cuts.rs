@@ -2,8 +2,8 @@
 
 use super::Broken;
 use crate::chart::{Block, BlockKind};
-use crate::site::{Minute, Part, PartKind};
 use crate::day::Day;
+use crate::site::{Minute, Part, PartKind};
 use crate::solve::clock::{GRID, grid_up};
 
 /// From when on other blocks are tried: behind the last posted one that can stand, then, if that

@@ -166,7 +166,7 @@ fn dressing(reader: &Reader<'_>, schedule: &Object<'_>, day: &mut Schedule) -> O
 fn dressing_words(dressing: &Dressing) -> String {
     let each: Vec<String> = dressing.minutes.iter().map(|b| b.minutes.to_string()).collect();
     format!(
-        "dressing to go out takes {} minutes by age, {} more when it is cold (below {} C) or wet, {} \
+        "dressing to go out takes {} minutes by age (and half on coming in), {} more when it is cold (below {} C) or wet, {} \
          less when it is warm (from {} C)",
         each.join(", "),
         dressing.more_when_cold_or_wet,
