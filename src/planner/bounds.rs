@@ -22,6 +22,11 @@ fn rows(slug: &str) -> Rows {
     }
 }
 
+/// Whether the options that are taken decide an aim, and its rows say how.
+pub(super) fn by_options(slug: &str) -> bool {
+    rows(slug) == Rows::AtMost
+}
+
 /// The least that each aim can be in the layout and the groups of a finalist, with no rule and no
 /// earlier aim worse than its plan has them; `None` where nothing was shown.
 ///
@@ -45,11 +50,11 @@ pub(super) fn aim_bounds(finalist: &Finalist, plan: &Plan) -> Vec<Option<i64>> {
             // Settled before anything is decided in the layout.
             "keep-with" => Some(aim.value),
             "little-waiting" => Some((finalist.waiting + 14) / 15),
-            slug if rows(slug) == Rows::AtMost && held_so_far => level.map(|l| l.bound),
+            slug if by_options(slug) && held_so_far => level.map(|l| l.bound),
             _ => None,
         };
         bounds.push(if aim.value == 0 { Some(0) } else { least.map(|l| l.clamp(0, aim.value)) });
-        if AIMS[at].rows.is_some() && rows(aim.slug) == Rows::AtMost {
+        if AIMS[at].rows.is_some() && by_options(aim.slug) {
             held_so_far &= level.is_some_and(|l| l.value >= aim.value);
         }
     }

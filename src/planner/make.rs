@@ -1,12 +1,12 @@
 //! Makes the chart of a day.
 
-use super::bounds::aim_bounds;
+use super::bounds::{aim_bounds, by_options};
 use super::{Plan, audit};
 use crate::chart::Chart;
 use crate::day::Day;
-use crate::rules;
+use crate::rules::{self, AIMS};
 use crate::solve::proof::Watch;
-use crate::solve::{self, Effort, Finalist, Found};
+use crate::solve::{self, Effort, Finalist, Found, stagger};
 
 /// How a chart is to be made.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
@@ -37,7 +37,13 @@ pub fn make(day: &Day, options: &Options) -> Plan {
 #[must_use]
 pub fn make_watched(day: &Day, options: &Options, watch: &mut Watch<'_>) -> Plan {
     let mut found = found(day, options, watch);
-    let best = found.charts.swap_remove(best(day, &found));
+    let mut best = found.charts.swap_remove(best(day, &found));
+    let worth =
+        |chart: &Chart| (rules::shortfall(&rules::audit(day, chart)), rules::measure(day, chart));
+    let better = |before: &(Vec<u64>, Vec<i64>), after: &(Vec<u64>, Vec<i64>)| {
+        before.0 == after.0 && after.1 < before.1 && as_was_shown(&before.1, &after.1)
+    };
+    stagger(day, &mut best.chart, &best.duties, worth, better);
     let mut plan: Plan = audit(day, best.chart.clone());
     let bounds = aim_bounds(&best, &plan);
     plan.aims.iter_mut().zip(bounds).for_each(|(aim, bound)| aim.bound = bound);
@@ -47,6 +53,12 @@ pub fn make_watched(day: &Day, options: &Options, watch: &mut Watch<'_>) -> Plan
     plan.made.stopped_by = Some(found.stopped_by);
     plan.made.proof_scope = Some("given layout and groups".into());
     plan
+}
+
+/// Whether the aims are as they were for which the options taken were shown to be best.
+fn as_was_shown(before: &[i64], after: &[i64]) -> bool {
+    let of_options = AIMS.iter().map(|aim| by_options(aim.slug));
+    before.iter().zip(after).zip(of_options).all(|((was, is), of)| !of || was == is)
 }
 
 /// The charts among which the answer is; no more of them than may be it.

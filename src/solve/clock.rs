@@ -30,6 +30,16 @@ pub fn wash_minutes(day: &Day, children: usize, space: SpaceIndex) -> u16 {
     u16::try_from((children * each).div_ceil((sinks as usize).max(1))).unwrap_or(u16::MAX).min(60)
 }
 
+/// Minutes to tidy up in one space and walk to another; none where they are the same.
+#[must_use]
+pub fn walk_minutes(day: &Day, from: SpaceIndex, to: SpaceIndex) -> u16 {
+    if from == to {
+        return 0;
+    }
+    let table = &day.site[from].walking;
+    day.schedule.transition_minutes + table.iter().find(|w| w.0 == to).map_or(0, |w| w.1)
+}
+
 /// Minutes of tidying, washing, dressing and walking between two blocks, the first of which ends at
 /// a minute; on the grid.
 #[must_use]
@@ -43,12 +53,7 @@ pub fn transition_minutes(
         Arrival, Choice, Circle, GoingHome, Meal, Movement, Outdoors, Rest, Transition, Turn,
     };
     let tidy = day.schedule.transition_minutes;
-    let walk = if from.1 == to.1 {
-        0
-    } else {
-        let table = &day.site[from.1].walking;
-        tidy + table.iter().find(|w| w.0 == to.1).map_or(0, |w| w.1)
-    };
+    let walk = walk_minutes(day, from.1, to.1);
     let wash = wash_minutes(day, day.children.len(), to.1);
     let between = match (from.0, to.0) {
         (Transition, _) => 0,

@@ -4,7 +4,7 @@
 //! settled and what is open in a layout, [`search`] what the open cells, breaks, tasks and care
 //! rounds become, [`proof`] how good that is, [`decode`] the children's stays, [`demand`]
 //! the adults that the stays call for, [`posts`] which adult stands where, [`whole`] all of it in
-//! order, [`repair`] the rest of a day after something has happened.
+//! order, [`stagger()`] who leaves later for the sinks, [`repair`] the rest of a day after something has happened.
 
 mod allow;
 mod candidates;
@@ -23,10 +23,12 @@ pub mod repair;
 pub mod search;
 mod seating;
 mod sleep;
+mod stagger;
 mod starts;
 mod way;
 pub mod whole;
 
 pub use clock::GRID;
 pub use layout::Wishes;
+pub use stagger::stagger;
 pub use whole::{Certified, Effort, Finalist, Found, STOPPED, certify, solve};

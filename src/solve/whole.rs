@@ -2,11 +2,13 @@
 
 use super::candidates::{Candidate, Candidates};
 use super::decode::decode;
+use super::demand::Duties;
 use super::door::at_the_door;
 use super::layout::Wishes;
 use super::posts::post;
 use super::proof::{Bound, Budget, Proof, Told, Watch, prove};
 use super::search::{Steps, search};
+use super::stagger::most_saved;
 use crate::chart::{Chart, Place};
 use crate::day::Day;
 use crate::model::{Frame, Model, Planned, Unknowns};
@@ -53,13 +55,16 @@ pub struct Found {
 pub struct Finalist {
     /// The chart.
     pub chart: Chart,
+    /// What was settled for its adults before they were posted.
+    pub duties: Duties,
     /// What `audited` said of it.
     pub audited: Vec<i64>,
     /// What its layout leaves to be wished.
     pub wishes: Wishes,
     /// What was shown of each level of the model, rules first, then aims; empty when nothing was.
     pub bounds: Vec<Bound>,
-    /// Minutes that children spend in transitions whatever is decided in this layout.
+    /// Minutes that children spend in transitions at the least, whatever is decided in this layout
+    /// and whoever leaves later.
     pub waiting: i64,
     /// The model of the layout.
     pub model: Model,
@@ -152,11 +157,11 @@ pub fn solve(
         let (mut chart, mut duties) = decode(&c.frame, &c.unknowns, &c.taken);
         duties.door = at_the_door(day, &chart, &duties);
         post(day, &mut chart, &duties);
-        let waiting = waiting(&c.frame);
+        let waiting = waiting(&c.frame) - most_saved(day, &chart);
         let Candidate { model, taken, wishes, .. } = c;
         let audited = audited(&chart);
         let enough = !candidates.may_beat(&audited, wishes);
-        charts.push(Finalist { chart, audited, wishes, bounds, waiting, model, taken });
+        charts.push(Finalist { chart, duties, audited, wishes, bounds, waiting, model, taken });
         if enough {
             break;
         }

@@ -146,7 +146,8 @@ fn table(name: &str, chart: &Chart, names: usize, columns: &[Column], page: &mut
 
 fn column(day: &Day, chart: &Chart, block: &Block, most: usize) -> Column {
     let head = [words::block(chart, block), words::clock(block.span)];
-    let there: Vec<Vec<(&Cell, Span)>> = chart.groups.iter().map(|g| cells(g, block)).collect();
+    let there: Vec<Vec<(&Cell, Span)>> =
+        chart.groups.iter().map(|g| cells(chart, g, block)).collect();
     // What is open in a block of choice stands below the tables, once.
     let choosing = matches!(
         block.kind,
@@ -169,10 +170,18 @@ fn column(day: &Day, chart: &Chart, block: &Block, most: usize) -> Column {
     Column { span: block.span, head, cells, width: wide }
 }
 
-/// What a group does in a block, without the moving between.
-fn cells<'a>(group: &'a Group, block: &Block) -> Vec<(&'a Cell, Span)> {
+/// What a group does in a block, without the moving between; where it leaves later than the others,
+/// until then.
+fn cells<'a>(chart: &Chart, group: &'a Group, block: &Block) -> Vec<(&'a Cell, Span)> {
+    let way = chart.blocks.iter().find(|b| b.span.from == block.span.to);
+    let way = way.filter(|b| b.kind == BlockKind::Transition);
     let cells = group.cells.iter().filter(|c| c.at != Place::Transition);
-    cells.filter_map(|c| Some((c, c.span.meet(block.span)?))).collect()
+    let in_block = |c: &'a Cell| {
+        let span = c.span.meet(block.span)?;
+        let later = way.is_some_and(|way| way.span.from < c.span.to && c.span.to < way.span.to);
+        Some((c, if later { Span { to: c.span.to, ..span } } else { span }))
+    };
+    cells.filter_map(in_block).collect()
 }
 
 /// One line for each place of a group in a block, with the clock where it is not the block's.
@@ -189,12 +198,21 @@ fn cell(there: &[(&Cell, Span)], block: &Block, name: impl Fn(&Cell) -> String) 
     }
     match places.as_slice() {
         [] => vec!["-".to_owned()],
-        [(place, span)] => match (span.from > block.span.from, span.to < block.span.to) {
+        [(place, span)] => match (span.from > block.span.from, span.to != block.span.to) {
             (false, false) => vec![place.clone()],
             (true, false) => vec![format!("{place} from {}", span.from)],
             (false, true) => vec![format!("{place} until {}", span.to)],
             (true, true) => vec![place.clone(), words::clock(*span)],
         },
-        several => several.iter().map(|(p, span)| format!("{} {p}", span.from)).collect(),
+        several => {
+            let mut lines: Vec<String> =
+                several.iter().map(|(p, span)| format!("{} {p}", span.from)).collect();
+            if let (Some(line), Some((_, span))) = (lines.last_mut(), several.last())
+                && span.to > block.span.to
+            {
+                line.push_str(&format!(" until {}", span.to));
+            }
+            lines
+        }
     }
 }

@@ -1,0 +1,163 @@
+//! Groups that leave a place when it is their turn to wash or to dress, not all at once.
+//!
+//! The layout gives a transition the minutes that all of them need together. A group whose turn at
+//! the sinks comes later, or who is dressed sooner than the young ones, goes on with what it is at
+//! until then, wherever the adults carry both: that is found out by posting them and by whoever judges
+//! the chart.
+
+use super::clock::{GRID, grid_up, walk_minutes, wash_minutes};
+use super::demand::Duties;
+use super::posts::post;
+use crate::chart::{BlockKind, Cell, Chart, Group, Place, Stay};
+use crate::day::Day;
+use crate::site::{ChildIndex, Minute, Span};
+
+/// A group that could stay where it is for a part of a transition.
+struct Later {
+    group: usize,
+    /// The transition.
+    way: Span,
+    /// When the group leaves at the latest.
+    leaves: Minute,
+}
+
+/// Lets groups leave later, one after another, where `better` says of what a chart was worth before and
+/// of what it is worth then that it should be so.
+pub fn stagger<W>(
+    day: &Day,
+    chart: &mut Chart,
+    duties: &Duties,
+    worth: impl Fn(&Chart) -> W,
+    better: impl Fn(&W, &W) -> bool,
+) {
+    let mut before = worth(chart);
+    for later in all_later(day, chart) {
+        let mut tried = chart.clone();
+        stay_until(&mut tried, &later);
+        post(day, &mut tried, duties);
+        let after = worth(&tried);
+        if better(&before, &after) {
+            (*chart, before) = (tried, after);
+        }
+    }
+    for block in 1..chart.blocks.len() {
+        end_later(chart, block);
+    }
+}
+
+/// Where all groups leave later than a transition begins, the block before it ends when the first
+/// one leaves.
+fn end_later(chart: &mut Chart, block: usize) {
+    let way = chart.blocks[block].span;
+    let cells = || chart.groups.iter().flat_map(|g| &g.cells).filter(|c| c.span.meets(way));
+    let stays_on = |c: &Cell| c.at != Place::Transition && c.span.from < way.from;
+    let leaves = cells().filter(|c| stays_on(c)).map(|c| c.span.to).min();
+    let leaves = leaves.filter(|_| cells().all(|c| stays_on(c) || c.span.from > way.from));
+    if let Some(leaves) = leaves.filter(|l| *l < way.to)
+        && chart.blocks[block].kind == BlockKind::Transition
+        && cells().filter(|c| stays_on(c)).all(|c| c.span.to < way.to)
+    {
+        chart.blocks[block].span.from = leaves;
+        chart.blocks[block - 1].span.to = leaves;
+    }
+}
+
+/// Minutes of all children that leaving later can save at most.
+pub(super) fn most_saved(day: &Day, chart: &Chart) -> i64 {
+    let of = |later: Later| {
+        let saved = i64::from(later.leaves.0 - later.way.from.0);
+        saved * members(day, &chart.groups[later.group], later.way).len() as i64
+    };
+    all_later(day, chart).into_iter().map(of).sum()
+}
+
+fn all_later(day: &Day, chart: &Chart) -> Vec<Later> {
+    let mut ways: Vec<Span> = chart.groups.iter().flat_map(|g| &g.cells).filter_map(way).collect();
+    ways.sort_unstable();
+    ways.dedup();
+    ways.into_iter().flat_map(|way| later_in(day, chart, way)).collect()
+}
+
+fn way(cell: &Cell) -> Option<Span> {
+    (cell.at == Place::Transition && cell.span.minutes() > GRID).then_some(cell.span)
+}
+
+/// Who could leave later in a transition. At the sinks those go first who leave something that they
+/// cannot go on with, then the groups with the youngest, who take longest and are helped.
+fn later_in(day: &Day, chart: &Chart, way: Span) -> Vec<Later> {
+    let mut going: Vec<(usize, &Cell, &Cell, Vec<ChildIndex>)> = Vec::new();
+    for (g, group) in chart.groups.iter().enumerate() {
+        let from = group.cells.iter().find(|c| c.span.to == way.from);
+        let to = group.cells.iter().find(|c| c.span.from == way.to);
+        let (Some(from), Some(to)) = (from, to) else { continue };
+        going.push((g, from, to, members(day, group, way)));
+    }
+    let youngest = |m: &[ChildIndex]| m.iter().map(|c| day.months(*c)).min().unwrap_or(0);
+    going.sort_by_key(|(g, from, _, members)| (goes_on(from), youngest(members), *g));
+    let mut washed = 0;
+    let mut found = Vec::new();
+    for (group, from, to, members) in going {
+        let dressing = day.longest_dressing(members.iter().copied());
+        let tidy = day.schedule.transition_minutes;
+        let own = match (from.at, to.at) {
+            (Place::Outdoors, _) => tidy + dressing.div_ceil(2),
+            (_, Place::Outdoors) => tidy + dressing,
+            _ => tidy,
+        };
+        let own = grid_up(own.max(walk_minutes(day, from.space, to.space)));
+        let mut leaves = way.to.earlier(own);
+        if from.at == Place::Outdoors || matches!(to.at, Place::Table(_)) {
+            // Its turn comes when those before it are done.
+            let turn = wash_minutes(day, washed, to.space);
+            washed += members.len();
+            let all = wash_minutes(day, washed, to.space) - turn;
+            leaves = leaves.min(way.from.later(turn)).min(way.to.earlier(all));
+        }
+        let leaves = Minute(leaves.0 / GRID * GRID);
+        if goes_on(from) && leaves > way.from {
+            found.push(Later { group, way, leaves });
+        }
+    }
+    found
+}
+
+/// Whether a group can go on with what it is at.
+fn goes_on(cell: &Cell) -> bool {
+    matches!(cell.at, Place::Station(_) | Place::Choice(_) | Place::Outdoors)
+}
+
+/// Members who are here in any part of a span.
+fn members(day: &Day, group: &Group, span: Span) -> Vec<ChildIndex> {
+    let here = |c: &ChildIndex| day.child_here(*c).iter().any(|h| h.meets(span));
+    group.children.iter().copied().filter(here).collect()
+}
+
+fn stay_until(chart: &mut Chart, later: &Later) {
+    let Later { group, way, leaves } = *later;
+    let group = &mut chart.groups[group];
+    for cell in &mut group.cells {
+        if cell.span.to == way.from {
+            cell.span.to = leaves;
+            if let Place::Choice(k) = cell.at {
+                let open = &mut chart.choices[k.0].span;
+                open.to = open.to.max(leaves);
+            }
+        } else if cell.span == way {
+            cell.span.from = leaves;
+        }
+    }
+    for child in chart.children.iter_mut().filter(|c| group.children.contains(&c.child)) {
+        let moving =
+            |s: &Stay| s.at == Place::Transition && s.span.from == way.from && s.span.to > leaves;
+        let Some(at) = child.stays.iter().position(moving) else { continue };
+        let Some((before, rest)) = child.stays.split_at_mut_checked(at) else { continue };
+        // Whoever comes from the changing place, or just now from home, is on the way already.
+        if let (Some(last), Some(moves)) = (before.last_mut(), rest.first_mut())
+            && last.span.to == way.from
+            && matches!(last.at, Place::Station(_) | Place::Choice(_) | Place::Outdoors)
+        {
+            last.span.to = leaves;
+            moves.span.from = leaves;
+        }
+    }
+}
