@@ -53,6 +53,7 @@ pub(super) fn aim_bounds(finalist: &Finalist, plan: &Plan) -> Vec<Option<i64>> {
             slug if by_options(slug) && held_so_far => level.map(|l| l.bound),
             _ => None,
         };
+        debug_assert!(least.is_none_or(|l| l <= aim.value), "{}: {least:?}", aim.slug);
         bounds.push(if aim.value == 0 { Some(0) } else { least.map(|l| l.clamp(0, aim.value)) });
         if AIMS[at].rows.is_some() && by_options(aim.slug) {
             held_so_far &= level.is_some_and(|l| l.value >= aim.value);

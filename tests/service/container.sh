@@ -8,7 +8,8 @@ work="$(mktemp -d)"
 image="${1:-localhost/fairturn-tried}"
 [ $# = 1 ] || buildah bud --tag "$image" --file api/Containerfile .
 box="$(buildah from --pull-never "$image")"
-trap 'buildah rm "$box" > "$work/none"; rm -rf "$work"' EXIT
+# However this ends, what it started ends as well.
+trap 'in_box touch /data/end; wait; buildah rm "$box" > "$work/none"; rm -rf "$work"' EXIT
 in_box() { buildah run "$box" -- "$@"; }
 answers() { for _ in $(seq 100); do curl -sf "$1" > "$work/ready" && return || sleep 0.1; done; return 1; }
 
@@ -29,7 +30,7 @@ api=http://127.0.0.1:7117
 answers $api/readyz
 [ "$(curl -s -o "$work/none" -w '%{http_code}' $api/v1/sites)" = 401 ]
 site=$api/v1/sites/gull-steps-family-home
-ask() { curl -sf -H "Authorization: Bearer $token" -H 'Content-Type: application/json' "$@"; }
+ask() { curl -s --fail-with-body -H "Authorization: Bearer $token" -H 'Content-Type: application/json' "$@"; }
 ask -X PUT $site -H 'If-None-Match: *' -d @scenarios/family-home.scenario.json > "$work/site"
 ask $site/charts -d '{"date": "2026-04-14"}' > "$work/chart"
 grep -q '"safe_to_run":true' "$work/chart"

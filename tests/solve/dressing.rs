@@ -1,8 +1,8 @@
-//! Going out takes as long as the slowest of those who go needs to dress.
+//! Going out takes as long as the slowest needs to dress.
 
 use super::small_days::{adult, made, morning};
 use crate::audits::build::{Build, CLASSROOM, span};
-use fairturn::chart::{BlockKind, Place};
+use fairturn::chart::BlockKind;
 use fairturn::site::*;
 
 /// A morning with an hour outdoors for children of these ages; the youngest is fetched at some time.
@@ -25,21 +25,19 @@ fn out(months: &[u32], youngest_until: &str) -> Build {
     build
 }
 
-/// Minutes on the way out and on the way in of the last child.
+/// Minutes of the blocks on the way out and on the way in.
 fn ways(build: &Build) -> (u16, u16) {
-    let chart = made(&build.day()).chart;
-    let outdoors =
-        chart.blocks.iter().find(|b| b.kind == BlockKind::Outdoors).expect("they go out");
-    let stays = &chart.children.last().expect("a child").stays;
-    let minutes = |touches: &dyn Fn(Span) -> bool| {
-        let way = stays.iter().find(|s| s.at == Place::Transition && touches(s.span));
-        way.map_or(0, |s| s.span.minutes())
+    let blocks = made(&build.day()).chart.blocks;
+    let out = blocks.iter().position(|b| b.kind == BlockKind::Outdoors).expect("they go out");
+    let minutes = |at: usize| {
+        assert_eq!(blocks[at].kind, BlockKind::Transition);
+        blocks[at].span.minutes()
     };
-    (minutes(&|s| s.to == outdoors.span.from), minutes(&|s| s.from == outdoors.span.to))
+    (minutes(out - 1), minutes(out + 1))
 }
 
 #[test]
-fn everybody_waits_for_the_slowest_to_dress() {
+fn the_slowest_to_dress_says_how_long_it_takes() {
     assert_eq!(ways(&out(&[62, 62, 62], "12:00")), (10, 10), "four minutes each, and tidying");
     assert_eq!(
         ways(&out(&[20, 62, 62], "12:00")),

@@ -20,6 +20,7 @@ mod order;
 mod proof;
 mod settling;
 mod small_days;
+mod stagger;
 mod tempted;
 pub mod tiny;
 mod watched;
