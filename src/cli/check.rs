@@ -7,8 +7,9 @@ use crate::day::Day;
 use crate::page::text::print_check;
 use crate::planner::check::{BlockQuestion, Verdict, check as answer};
 use crate::site::{Minute, Span, StationIndex};
-use crate::wire::chart::{ChartDay, read_chart, read_chart_day};
+use crate::wire::chart::{ChartDay, read_chart_day};
 use crate::wire::check::write_check;
+use crate::wire::repair::read_posted;
 use crate::wire::scenario::Scenario;
 use std::path::Path;
 
@@ -104,13 +105,10 @@ fn day(
     };
     let room = input::room(told, &scenario, room)?;
     let day = input::open(&file, &scenario, room, date.unwrap_or(scenario.date))?;
-    let posted = match chart {
-        Some((chart, _)) => {
-            Some(read_chart(&chart.bytes, &day).map_err(|found| input::faults(chart, &found))?)
-        }
-        None => None,
-    };
-    Ok((day, posted))
+    // A repaired chart knows who came in for the morning, who is held up and what was closed.
+    let Some((chart, _)) = chart else { return Ok((day, None)) };
+    let read = read_posted(&chart.bytes, &day).map_err(|found| input::faults(chart, &found))?;
+    Ok((read.day, Some(read.chart)))
 }
 
 /// The stations that are named, by id or by what stands there that day.

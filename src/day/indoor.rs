@@ -84,10 +84,14 @@ pub struct Input {
 #[must_use]
 pub fn decide(word: &OutdoorsWord, schedule: &Schedule) -> IndoorDay {
     let clothing = match word {
-        OutdoorsWord::Teacher { .. } => Clothing::Usual,
+        OutdoorsWord::Nothing | OutdoorsWord::Teacher { .. } => Clothing::Usual,
         OutdoorsWord::Weather(weather) => Clothing::for_weather(weather, &schedule.dressing),
     };
     let mut day = match word {
+        OutdoorsWord::Nothing => IndoorDay {
+            why: "Nothing was said of the weather: the children go out today.".to_owned(),
+            ..IndoorDay::default()
+        },
         OutdoorsWord::Teacher { indoor } => IndoorDay {
             value: *indoor,
             why: match indoor {
@@ -208,15 +212,18 @@ impl IndoorDay {
         let resting = schedule.rest.as_ref().map_or(0, |r| r.minutes);
         let busy = away.fold(resting, u16::saturating_add);
         let up = u32::from(schedule.open.minutes().saturating_sub(busy));
-        let most = MOST_BREAKS.min(up / MINUTES_A_BREAK).max(own).max(1);
+        let mut most = MOST_BREAKS.min(up / MINUTES_A_BREAK).max(own).max(1);
         let breaks = minutes.div_ceil(length).max(own);
         if self.value {
             movement.indoor_day = breaks.min(most);
         } else {
+            // A day out of doors, however short, asks for no more of them than one indoors.
+            let indoors = MOST_BREAKS.min(up / MINUTES_A_BREAK).max(movement.indoor_day);
+            most = most.min(indoors.saturating_sub(movement.outdoor_day));
             movement.outdoor_day += breaks.min(most);
         }
         if breaks > most {
-            let each = minutes.div_ceil(most).div_ceil(5) * 5;
+            let each = minutes.div_ceil(most.max(1)).div_ceil(5) * 5;
             let each = u16::try_from(each).unwrap_or(LONGEST_BREAK).min(LONGEST_BREAK);
             movement.minutes = movement.minutes.max(each);
         }

@@ -51,7 +51,7 @@ impl DayFacts {
             adults: Vec::new(),
             closed: Vec::new(),
             kept: Vec::new(),
-            outdoors: OutdoorsWord::Teacher { indoor: false },
+            outdoors: OutdoorsWord::Nothing,
             offers: Vec::new(),
             schedule: None,
         }
@@ -61,6 +61,8 @@ impl DayFacts {
 /// Who decides whether the children go out.
 #[derive(Clone, PartialEq, Debug)]
 pub enum OutdoorsWord {
+    /// Nobody has said anything: they go out.
+    Nothing,
     /// The teacher has decided.
     Teacher {
         /// Stay in.

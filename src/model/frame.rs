@@ -156,6 +156,8 @@ pub struct Slice {
     pub cells: Vec<(usize, Vec<ChildIndex>)>,
     /// Adults who are with the children, breaks and tasks apart.
     pub adults: Vec<AdultIndex>,
+    /// Adults who are here and held up: with the room, but nothing else can be asked of them.
+    pub held: Vec<AdultIndex>,
     /// Children on the premises.
     pub children: Vec<ChildIndex>,
 }
@@ -171,8 +173,8 @@ pub struct SpaceLoad {
     pub zones: BTreeMap<ZoneIndex, Vec<ChildIndex>>,
     /// Tables at which such children eat.
     pub tables: BTreeSet<TableIndex>,
-    /// Some such child is on the move here.
-    pub moving: bool,
+    /// Such children who are on the move here.
+    pub moving: Vec<ChildIndex>,
 }
 
 impl Frame<'_> {
@@ -198,6 +200,7 @@ impl Frame<'_> {
             spaces: Vec::new(),
             cells: Vec::new(),
             adults: Vec::new(),
+            held: Vec::new(),
             children: Vec::new(),
         };
         for (adult, shifts) in &self.day.adults {
@@ -228,7 +231,7 @@ impl Frame<'_> {
                 heads: Vec::new(),
                 zones: BTreeMap::new(),
                 tables: BTreeSet::new(),
-                moving: false,
+                moving: Vec::new(),
             });
             spaces.len() - 1
         });
@@ -239,7 +242,7 @@ impl Frame<'_> {
             return;
         }
         match stay.at {
-            Place::Transition => load.moving = true,
+            Place::Transition => load.moving.push(child),
             Place::Table(table) => _ = load.tables.insert(table),
             _ => {}
         }

@@ -11,7 +11,8 @@ use crate::site::{ChildIndex, SpaceIndex, Span, ZoneIndex};
 pub static RULE: Rule = Rule {
     slug: SLUG,
     says: "Every zone with children in it is in some adult's sight, every transition has an adult \
-           with it, every child being changed an adult at the changing place; an adult out of \
+           with it or watching a zone of the same space (whoever sits at a station or a table does \
+           not see it), every child being changed an adult at the changing place; an adult out of \
            sight there, at the door, on a staff break or on a task without watching sees nobody \
            else, and a one-to-one adult only the own child.",
     audit,

@@ -61,7 +61,7 @@ pub fn feed(day: &Day, pieces: &[Piece], children: &mut [(ChildIndex, Vec<Planne
         for i in 0..children.len() {
             let (child, plan) = &children[i];
             let owed = meal.kind != MealKind::Breakfast || day.site[*child].breakfast_here;
-            if !owed || eats(plan, meal) {
+            if !owed || (eats(plan, meal) && washed_before(plan, meal)) {
                 continue;
             }
             let near = usual.unwrap_or(meal.window.from);
@@ -84,6 +84,18 @@ fn eats(plan: &[Planned], meal: &Meal) -> bool {
     })
 }
 
+/// Whether a child does not come to a meal straight from a sleep of its own, unwashed.
+fn washed_before(plan: &[Planned], meal: &Meal) -> bool {
+    plan.windows(2).all(|pair| match (&pair[0], &pair[1]) {
+        (Planned::Fixed(before), Planned::Fixed(eats)) => {
+            eats.meal != Some(meal.kind)
+                || before.state == State::Awake
+                || before.span.to < eats.span.from
+        }
+        _ => true,
+    })
+}
+
 /// The starts, within window and presence and awake, nearest to the room's own sitting first; one at
 /// which somebody else already sits down is preferred within a quarter of an hour.
 fn own_starts(
@@ -97,9 +109,13 @@ fn own_starts(
     let here = day.child_here(child);
     let fits = |s: &Minute| {
         let Some(span) = Span::new(*s, s.later(meal.minutes)) else { return false };
+        // The minutes to wash in are not slept through either.
+        let washes = s.earlier(day.schedule.transition_minutes);
+        let up = Span { from: washes, to: span.to };
         let awake = !plan.iter().any(|p| match p {
             Planned::Fixed(stay) => {
-                stay.span.meets(span) && (stay.state != State::Awake || stay.at == Place::Outdoors)
+                let sleeps = stay.state != State::Awake && stay.span.meets(up);
+                sleeps || (stay.at == Place::Outdoors && stay.span.meets(span))
             }
             Planned::Cell { .. } => false,
         });

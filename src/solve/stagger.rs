@@ -35,6 +35,9 @@ pub fn stagger<W>(
         let mut tried = chart.clone();
         stay_until(&mut tried, &later);
         post(day, &mut tried, duties);
+        if !somebody_along(&tried, later.way) {
+            continue;
+        }
         let after = worth(&tried);
         if better(&before, &after) {
             (*chart, before) = (tried, after);
@@ -60,6 +63,18 @@ fn end_later(chart: &mut Chart, block: usize) {
         chart.blocks[block].span.from = leaves;
         chart.blocks[block - 1].span.to = leaves;
     }
+}
+
+/// Whether in a transition an adult is on the move with whoever is, and not only in the same space.
+fn somebody_along(chart: &Chart, way: Span) -> bool {
+    let moving = chart.children.iter().flat_map(|c| &c.stays);
+    let moving = moving.filter(|s| s.at == Place::Transition && s.span.meets(way));
+    let adults = || chart.adults.iter().flat_map(|a| &a.posts);
+    moving.filter_map(|s| Some((s.space, s.span.meet(way)?))).all(|(space, span)| {
+        (span.from.0..span.to.0).step_by(usize::from(GRID)).map(Minute).all(|at| {
+            adults().any(|p| p.at == Place::Transition && p.space == space && p.span.contains(at))
+        })
+    })
 }
 
 /// Minutes of all children that leaving later can save at most.

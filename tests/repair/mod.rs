@@ -7,6 +7,7 @@ mod goldens;
 mod many;
 mod mornings;
 mod outdoors;
+mod rows;
 mod said;
 mod taking;
 mod tiny;

@@ -4,7 +4,7 @@ mod places;
 
 use super::asked::{Needs, Sleeper};
 use super::{Frame, Line, Model, Slice, Unknowns, Var};
-use crate::site::{AdultIndex, SpaceIndex};
+use crate::site::{AdultIndex, ChildIndex, SpaceIndex};
 use crate::standards::Scope;
 use std::collections::BTreeSet;
 
@@ -26,8 +26,8 @@ pub struct SliceNeeds {
     pub seated: Line,
     /// Tables at which children eat.
     pub tables: i64,
-    /// Spaces with children on the move.
-    pub moving: i64,
+    /// Spaces with children on the move, as a line.
+    pub moving: Line,
     /// Zones, transitions and changing places with children: each is to be seen.
     pub spots: Line,
     /// How many of them one adult can see at most.
@@ -46,9 +46,11 @@ pub struct SliceNeeds {
 pub fn needs(frame: &Frame<'_>, unknowns: &Unknowns, model: &mut Model) -> Vec<SliceNeeds> {
     let mut asked = Needs::new(frame.day);
     let mut all: Vec<SliceNeeds> = Vec::new();
-    let mut keys: Vec<(Vec<Var>, Vec<AdultIndex>)> = Vec::new();
+    let mut keys: Vec<(Vec<(Var, Vec<ChildIndex>)>, Vec<AdultIndex>)> = Vec::new();
     for (i, slice) in frame.slices.iter().enumerate() {
-        let rounds: Vec<Var> = unknowns.rounds_at(frame, slice.span).map(|r| r.1).collect();
+        let rounds = unknowns.rounds_at(frame, slice.span);
+        let rounds = rounds.map(|(way, var)| (var, way.changed_in(slice.span).collect()));
+        let rounds: Vec<(Var, Vec<ChildIndex>)> = rounds.collect();
         let key = (rounds, slice.adults.clone());
         let same = i > 0 && {
             let before = &frame.slices[i - 1];
@@ -92,7 +94,7 @@ impl Needing<'_, '_> {
             with_ratio: Line::default(),
             seated: Line::default(),
             tables: 0,
-            moving: 0,
+            moving: Line::default(),
             spots: Line::default(),
             reach: 1,
             switches: Vec::new(),

@@ -43,9 +43,18 @@ impl Needing<'_, '_> {
                 posts.add(1, var);
             }
         }
-        let moving = load.is_some_and(|l| l.moving);
         let mut watching = Watching::default();
-        let mut seen: Vec<Line> = vec![Line::new(i64::from(moving))];
+        let moving = load.map_or(&[][..], |l| &l.moving);
+        let mut seen: Vec<Line> = Vec::new();
+        // Whoever is fetched from the way to be changed needs nobody along.
+        let moving = (!moving.is_empty()).then(|| {
+            let line = self.unless_fetched(Line::new(1), moving);
+            seen.push(line.clone());
+            if line.terms.is_empty() {
+                return line;
+            }
+            Line::default().plus(1, self.model.forced(self.name("moving", space), vec![line]))
+        });
         for (zone, lines) in zones.uses {
             seen.extend(lines.iter().cloned());
             let at = |name: &str| format!("{name}:{}@{}", day.site[zone].id, self.slice.span.from);
@@ -64,18 +73,19 @@ impl Needing<'_, '_> {
                 load.map_or(0, |l| l.tables.iter().filter(|t| day.site[**t].zone == zone).count());
             watching.add(watch, tables as i64);
         }
-        if seen.len() > 1 {
+        if seen.len() > usize::from(moving.is_some()) {
             needs.used.insert(space);
         }
-        if seen.len() > 1 || moving {
+        if !seen.is_empty() {
             let watched = self.model.forced(self.name("watched", space), seen);
             needs.watched_spaces.add(1, watched);
         }
-        if moving {
-            needs.spots.constant += 1;
-            needs.moving += 1;
+        if let Some(moving) = &moving {
+            needs.spots = needs.spots.clone().plus_line(1, moving);
+            needs.moving = needs.moving.clone().plus_line(1, moving);
             needs.reach = needs.reach.max(2);
         }
+        let moving = moving.as_ref();
         Posts {
             tables: watching.tables,
             seated: (watching.tables > 0).then(|| {
@@ -95,11 +105,15 @@ impl Needing<'_, '_> {
 
     /// One more adult for those on the move where nobody watches a zone: from a zone, those on the
     /// move are seen as well.
-    fn on_the_move(&mut self, space: SpaceIndex, what: &str, moving: bool, by: &Line) -> Line {
-        if !moving {
-            return Line::default();
-        }
-        let line = Line::new(1).plus_line(-1, by);
+    fn on_the_move(
+        &mut self,
+        space: SpaceIndex,
+        what: &str,
+        moving: Option<&Line>,
+        by: &Line,
+    ) -> Line {
+        let Some(moving) = moving else { return Line::default() };
+        let line = moving.clone().plus_line(-1, by);
         Line::default().plus(1, self.model.forced(self.name(what, space), vec![line]))
     }
 

@@ -212,7 +212,8 @@ fn rounds(repaired: &Repaired, left: &mut Vec<&Change>) -> Vec<(Minute, String)>
         if changed.iter().any(new) {
             let mut names: Vec<String> = children.iter().map(label).collect();
             names.dedup();
-            let words = format!("changing and toilet, {span}: {}, in this order", list(&names));
+            let order = if names.len() > 1 { ", in this order" } else { "" };
+            let words = format!("changing and toilet, {span}: {}{order}", list(&names));
             said.push((span.from.max(at), capital(&words)));
         }
     }

@@ -159,7 +159,12 @@ fn who(day: &Day, slice: &SliceCheck, page: &mut Page) {
 
 fn at_station(day: &Day, tied: &Tied) -> String {
     let label = &day.station(tied.station).label;
-    let there = counted(tied.children.len(), "child", "children");
+    let may = tied.children.len();
+    let seats = day.station(tied.station).seats as usize;
+    let there = match counted(may, "child", "children") {
+        all if may <= seats || tied.at_the_sinks => all,
+        all => format!("{seats} of {all} at a time"),
+    };
     let who = adults(day, &tied.adults);
     if tied.at_the_sinks {
         let with =

@@ -6,7 +6,7 @@ use super::words;
 use crate::chart::{AdultDay, BlockKind, Chart, Place, Post};
 use crate::day::Day;
 use crate::planner::{HeadCount, head_counts};
-use crate::site::{Adult, AdultIndex, ChildIndex, Span};
+use crate::site::{Adult, AdultIndex, ChildIndex, Span, slices};
 
 /// Most adults side by side; they stand in as few rows as that allows, as wide as the page.
 const ABREAST: usize = 3;
@@ -56,15 +56,14 @@ fn lines(
     let mut lines = wrap(&heading(day, adult.adult, who, all_day), wide);
     lines.push("-".repeat(lines.iter().map(|l| width(l)).max().unwrap_or(0)));
     let mut merged: Vec<(Span, String)> = Vec::new();
-    for post in &adult.posts {
-        let named =
-            Post { for_child: post.for_child.filter(|_| all_day.is_none()), ..post.clone() };
+    for post in adult.posts.iter().flat_map(|post| by_heads(counts, post)) {
+        let named = Post { for_child: post.for_child.filter(|_| all_day.is_none()), ..post };
         let what = words_of(day, chart, counts, who, &named);
         match merged.last_mut() {
-            Some((span, before)) if span.to == post.span.from && *before == what => {
-                span.to = post.span.to;
+            Some((span, before)) if span.to == named.span.from && *before == what => {
+                span.to = named.span.to;
             }
-            _ => merged.push((post.span, what)),
+            _ => merged.push((named.span, what)),
         }
     }
     for (span, what) in merged {
@@ -151,10 +150,21 @@ fn meal_then(chart: &Chart, span: Span) -> Option<&'static str> {
     })
 }
 
+/// A post on the move, cut where there are other heads to count.
+fn by_heads(counts: &[HeadCount], post: &Post) -> Vec<Post> {
+    let mut edges = vec![post.span.from, post.span.to];
+    if post.at == Place::Transition {
+        let here = counts.iter().filter(|c| c.space == post.space);
+        let inner = here.flat_map(|c| [c.span.from, c.span.to]);
+        edges.extend(inner.filter(|e| post.span.from < *e && *e < post.span.to));
+    }
+    slices(edges).into_iter().map(|span| Post { span, ..post.clone() }).collect()
+}
+
 fn on_the_move(counts: &[HeadCount], post: &Post) -> String {
     let here = |c: &&HeadCount| c.space == post.space && c.span.meets(post.span);
-    match counts.iter().filter(here).map(|c| c.children.len()).max() {
-        Some(heads) => format!("on the move ({heads})"),
+    match counts.iter().find(here) {
+        Some(count) => format!("on the move ({})", count.children.len()),
         None => "on the move".into(),
     }
 }

@@ -276,5 +276,11 @@ fn next_part(day: &Day, block: Span) -> Option<(Minute, String)> {
     let meals = day.schedule.meals.iter().map(|m| {
         (m.window.to.earlier(m.minutes), format!("{} has to start.", words::meal(m.kind)))
     });
-    parts.chain(meals).filter(|(from, _)| *from >= block.to).min_by_key(|(from, _)| *from)
+    let ready = words::ready_to_go_out(day)
+        .map(|ready| (ready.from, "Getting dressed to go out has to start.".to_owned()));
+    parts
+        .chain(meals)
+        .chain(ready)
+        .filter(|(from, _)| *from >= block.to)
+        .min_by_key(|(from, _)| *from)
 }

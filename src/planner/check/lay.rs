@@ -167,7 +167,12 @@ impl Laying<'_> {
             let sinks = self.day.site[space].sinks;
             let each = u32::from(self.day.site.settings.wash_minutes);
             let children = (there.len() as u32).min(station.seats.max(1));
-            let at_sinks = (children * each).div_ceil(sinks.max(1));
+            // Whoever the chart has on the move there then washes at the same sinks.
+            let moving = |(c, s): &(ChildIndex, Stay)| {
+                s.at == Place::Transition && s.space == space && !there.contains(c)
+            };
+            let others = last.children.iter().filter(|c| moving(c)).count() as u32;
+            let at_sinks = ((children + others) * each).div_ceil(sinks.max(1));
             let minutes = u16::try_from(at_sinks).unwrap_or(u16::MAX);
             let minutes = minutes.saturating_add(self.walk(station.space, space));
             // What the chart itself has at a station, it also has time for afterwards, or the

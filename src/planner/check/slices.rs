@@ -3,7 +3,7 @@
 use super::judge::Trial;
 use super::pieces::{Piece, sees};
 use super::{Left, SliceCheck, StandardNeed, Tied};
-use crate::chart::{Place, State};
+use crate::chart::{Place, State, Stay};
 use crate::day::Day;
 use crate::model::frame::zones_of;
 use crate::planner::counting::{AGE_RANGES, AgeRange, situation};
@@ -149,9 +149,11 @@ fn left(trial: &Trial, piece: &Piece, space: SpaceIndex, tied: &[Tied]) -> Left 
         }
         _ => false,
     };
-    let at_sinks = |c: &ChildIndex| tied.iter().any(|t| t.at_the_sinks && t.children.contains(c));
+    // Others who are on the move have the same adults with them.
+    let washing = tied.iter().any(|t| t.at_the_sinks);
+    let at_sinks = |s: &Stay| washing && s.at == Place::Transition;
     let here: Vec<_> =
-        piece.children_in(space).filter(|(c, s)| !staffed(s.at) && !at_sinks(c)).collect();
+        piece.children_in(space).filter(|(_, s)| !staffed(s.at) && !at_sinks(s)).collect();
     let bound = |(adult, post): &&(AdultIndex, crate::chart::Post)| {
         staffed(post.at) || tied.iter().any(|t| t.at_the_sinks && t.adults.contains(adult))
     };

@@ -185,6 +185,11 @@ pub(super) fn assumed(trial: &Trial, chart: Option<&Chart>) -> Vec<String> {
     for met in parts_met(day, trial.question.span) {
         assumed.push(format!("{} ({}) gives way to the block.", part(met.kind), met.span));
     }
+    let block = trial.question.span;
+    for ready in ready_to_go_out(day).filter(|ready| ready.meets(block)) {
+        let words = "are needed to tidy up and get dressed to go out, and give way to the block.";
+        assumed.push(format!("The minutes {ready} {words}"));
+    }
     for food in day.schedule.meals.iter().filter(|m| m.window.meets(trial.question.span)) {
         let taken = trial.reasons.iter().any(|r| r.rule == "meals");
         if !taken {
@@ -197,6 +202,15 @@ pub(super) fn assumed(trial: &Trial, chart: Option<&Chart>) -> Vec<String> {
         }
     }
     assumed
+}
+
+/// The minutes before each outdoor part in which the children tidy up and get dressed.
+pub(super) fn ready_to_go_out(day: &Day) -> impl Iterator<Item = Span> {
+    let outdoors = day.schedule.parts.iter().filter(|p| p.kind == PartKind::Outdoors);
+    outdoors.filter_map(|p| {
+        let lead = day.schedule.transition_minutes + day.dressing_minutes(p.span.from);
+        Span::new(p.span.from.earlier(lead), p.span.from)
+    })
 }
 
 fn breaks(trial: &Trial) -> Vec<String> {

@@ -50,7 +50,8 @@ pub fn least_adults(rows: &Rows<'_, '_>, model: &mut Model) {
     for slice in rows.frame.slices.iter().filter(|s| !s.children.is_empty()) {
         let count = u32::try_from(slice.children.len()).unwrap_or(u32::MAX);
         let least = day.standards.iter().map(|s| s.least_adults(count)).max().unwrap_or(0);
-        let mut line = Line::new(i64::from(least) - slice.adults.len() as i64);
+        let here = slice.adults.len() + slice.held.len();
+        let mut line = Line::new(i64::from(least) - here as i64);
         rows.unknowns.take_off(rows.frame, slice.span, &mut line, 1, |a, due| {
             day.site[a].breaks[due].may_leave
         });
@@ -113,8 +114,8 @@ pub fn qualified(rows: &Rows<'_, '_>, model: &mut Model) {
                 Who::FirstAid => a.first_aid,
                 Who::Qualification(q) => a.qualifications.contains(q),
             };
-            let here: Vec<AdultIndex> =
-                slice.adults.iter().copied().filter(|&a| holds(&day.site[a])).collect();
+            let here = slice.adults.iter().chain(&slice.held).copied();
+            let here: Vec<AdultIndex> = here.filter(|&a| holds(&day.site[a])).collect();
             let mut line = Line::new(1 - here.len() as i64);
             rows.unknowns.take_off(rows.frame, slice.span, &mut line, 1, |a, due| {
                 let gone = *within == Within::Room || day.site[a].breaks[due].may_leave;

@@ -171,8 +171,9 @@ impl Team<'_, '_> {
         // From a task nobody sees those on the move, nor sits at a table.
         let busy = self.at_tasks(|_| true);
         let idle = others.plus_line(1, &busy);
-        if needs.moving > 0 && !busy.terms.is_empty() {
-            let line = Line::new(needs.moving).plus_line(1, &needs.tied);
+        let moves = needs.moving.constant > 0 || !needs.moving.terms.is_empty();
+        if moves && !busy.terms.is_empty() {
+            let line = needs.moving.clone().plus_line(1, &needs.tied);
             lines.push(left(&line, &idle));
         }
         if !needs.in_each_space && self.frame.day.site.spaces.len() > 1 {

@@ -169,7 +169,8 @@ impl Planner<'_> {
             .find(|(_, s)| s.kind == StretchKind::Assigned && s.span.contains(Minute(from)));
         let Some((number, stretch)) = within else { return };
         // Until most are in nobody is assigned, unless the teacher keeps a cell as it is.
-        let kept = |k: &crate::day::KeptCell| k.span.contains(Minute(from));
+        let soon = Span { from: Minute(from), to: Minute(from + self.turn + GRID) };
+        let kept = |k: &crate::day::KeptCell| k.span.meets(soon);
         if from < self.most_in && !self.day.kept.iter().any(kept) {
             return;
         }

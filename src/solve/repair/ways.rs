@@ -4,7 +4,7 @@ use super::{Broken, PostedCell, Rest, choices, duty, groups};
 use crate::chart::{BlockKind, Cell, Chart, ChoiceIndex, Group, OpenChoice, Place, Stay};
 use crate::day::Day;
 use crate::model::{Frame, Planned, VarCell};
-use crate::site::{MealKind, Minute, SpaceIndex, Span, TableIndex, slices};
+use crate::site::{AdultIndex, MealKind, Minute, SpaceIndex, Span, TableIndex, slices};
 use crate::solve::allow::Surroundings;
 use crate::solve::clock::{GRID, gathering_zone};
 use crate::solve::way::stay;
@@ -72,7 +72,9 @@ pub(super) fn rest<'d>(broken: Broken<'d>, seed: u64, fewer_zones: bool) -> Rest
     frame.slices.retain(|s| s.span.from >= at);
     let held = day.held_up();
     for slice in &mut frame.slices {
-        slice.adults.retain(|a| !held.iter().any(|h| h.0 == *a && h.2.meets(slice.span)));
+        let is_held = |a: &AdultIndex| held.iter().any(|h| h.0 == *a && h.2.meets(slice.span));
+        slice.held = slice.adults.iter().copied().filter(is_held).collect();
+        slice.adults.retain(|a| !is_held(a));
     }
     let mut rest = Rest {
         frame,

@@ -116,7 +116,7 @@ fn outdoors(object: &Object<'_>) -> OutdoorsWord {
         }
         (Some(at), None) => teacher(at.truth().unwrap_or(false)),
         (None, Some(at)) => weather(&at).map_or(teacher(false), OutdoorsWord::Weather),
-        (None, None) => teacher(false),
+        (None, None) => OutdoorsWord::Nothing,
     }
 }
 
