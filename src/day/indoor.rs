@@ -4,6 +4,7 @@ use super::OutdoorsWord;
 use crate::site::{Dressing, Part, PartKind, Schedule, Span, Stretch, StretchKind};
 use crate::standards::weather::{self, Act, Basis, Reading, Temperature, Unit, Weather};
 
+const NOTHING_SAID: &str = "Nothing was said about the weather: the children go out.";
 /// Minutes of one outdoor part on a day on which it is shortened; a US school district's policy
 /// gives 15 to 20 minutes (verified, local).
 pub const SHORTENED_MINUTES: u16 = 20;
@@ -88,10 +89,7 @@ pub fn decide(word: &OutdoorsWord, schedule: &Schedule) -> IndoorDay {
         OutdoorsWord::Weather(weather) => Clothing::for_weather(weather, &schedule.dressing),
     };
     let mut day = match word {
-        OutdoorsWord::Nothing => IndoorDay {
-            why: "Nothing was said of the weather: the children go out today.".to_owned(),
-            ..IndoorDay::default()
-        },
+        OutdoorsWord::Nothing => IndoorDay { why: NOTHING_SAID.to_owned(), ..IndoorDay::default() },
         OutdoorsWord::Teacher { indoor } => IndoorDay {
             value: *indoor,
             why: match indoor {
@@ -139,7 +137,7 @@ fn from_weather(weather: &Weather) -> IndoorDay {
                 limit.unit, limit.source
             )
         }
-        _ if inputs.is_empty() => "Nothing was said about the weather: the children go out.".into(),
+        _ if inputs.is_empty() => NOTHING_SAID.into(),
         _ => format!("The weather meets no limit of {}: {act}.", rules.label),
     };
     IndoorDay {

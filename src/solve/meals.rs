@@ -114,8 +114,9 @@ fn own_starts(
         let up = Span { from: washes, to: span.to };
         let awake = !plan.iter().any(|p| match p {
             Planned::Fixed(stay) => {
-                let sleeps = stay.state != State::Awake && stay.span.meets(up);
-                sleeps || (stay.at == Place::Outdoors && stay.span.meets(span))
+                let lies = stay.state != State::Awake && stay.span.meets(span);
+                let sleeps = stay.state == State::Asleep && stay.span.meets(up);
+                lies || sleeps || (stay.at == Place::Outdoors && stay.span.meets(span))
             }
             Planned::Cell { .. } => false,
         });

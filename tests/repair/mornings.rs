@@ -126,3 +126,29 @@ fn a_station_that_is_closed_for_the_rest_of_the_day_is_not_on_offer() {
     assert!(open.contains("Water table"), "{open}");
     assert!(!offered(&["--at", "09:25", "--close", "water-table"]).contains("Water table"));
 }
+
+#[test]
+fn a_block_is_checked_against_a_repaired_chart_as_it_stands() {
+    let wall = wall("mixed-age-room", "checked");
+    let repaired = |name: &str, more: &[&str]| {
+        let path = folder("mornings").join(format!("{name}.json")).display().to_string();
+        let args = ["repair", &wall.0, &wall.1, "--format", "json", "--out", &path];
+        let done = fairturn(&[&args[..], more].concat());
+        assert!(done.status.code() < Some(2), "{}", err(&done));
+        path
+    };
+    let check = |chart: &str, from: &str, to: &str, station: &str| {
+        let of = ["check", &wall.0, "--chart", chart, "--from", from, "--to", to];
+        fairturn(&[&of[..], &["--station", station]].concat())
+    };
+    let closed = repaired("closed", &["--at", "09:25", "--close", "water-table"]);
+    let refused = check(&closed, "10:40", "10:55", "water-table");
+    assert_eq!(refused.status.code(), Some(2), "{}", out(&refused));
+    assert!(err(&refused).contains("Water table is closed from"), "{}", err(&refused));
+    let more =
+        ["--at", "11:50", "--held-up", "sal:11:55-12:10", "--extra-adult", "Ruth:11:55-13:00"];
+    let short = repaired("held-up", &more);
+    let told = check(&short, "11:55", "12:00", "blocks");
+    assert!(told.status.code() != Some(2), "{}", err(&told));
+    assert!(out(&told).contains("by the posted chart"), "{}", out(&told));
+}

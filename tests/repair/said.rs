@@ -105,3 +105,15 @@ fn no_fix_is_offered_twice_nor_one_adult_told_as_two_in_turn() {
         assert!(!(one && two), "{words:#?}");
     }
 }
+
+#[test]
+fn help_is_asked_for_no_longer_than_it_takes() {
+    let held = ["--at", "09:30", "--held-up", "marit:09:50-10:20"];
+    let text = said(&wall("half-day", "held"), &held);
+    let fix = "  1  One more adult from 10:00 to 10:20, who counts in ratio. (";
+    assert!(text.contains(fix), "she is on the premises, and may lead: {text}");
+    let away = ["--at", "12:00", "--away", "yara:13:00-13:30"];
+    let text = said(&wall("family-home", "rest"), &away);
+    let fix = "  1  One more adult from 13:00 to 13:30, who counts in ratio, may be alone";
+    assert!(text.contains(fix), "the care round before is hers: {text}");
+}

@@ -66,3 +66,13 @@ fn a_chart_with_a_turn_too_early_says_so() {
     build.kept.push(KeptCell { who, station: StationIndex(0), span: span("09:10-09:30") });
     assert!(notes(&build.day(), &build.chart).is_empty(), "the teacher wants it so");
 }
+
+#[test]
+fn what_the_teacher_keeps_is_not_put_off() {
+    let mut build = coming(&["09:00", "09:00", "09:00", "09:40", "09:50", "10:00"]);
+    let who = KeptFor::Child(ChildIndex(0));
+    build.kept.push(KeptCell { who, station: StationIndex(0), span: span("09:10-09:20") });
+    let plan = made(&build.day());
+    assert_eq!(plan.problems, []);
+    assert!(first_turn(&build) <= Minute::hm(9, 10));
+}

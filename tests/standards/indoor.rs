@@ -110,6 +110,13 @@ fn a_cold_day_is_shortened() {
     let minutes: Vec<u16> = today.parts.iter().map(|p| p.span.minutes()).collect();
     assert_eq!(minutes, [20, 15]);
     assert_eq!((today.movement.outdoor_day, day.movement_target), (5, 5), "25 minutes are three");
+    let indoors = decide(&rain(), &plain).lay_over(&plain).movement.indoor_day;
+    assert!(today.movement.outdoor_day <= indoors, "never more than a whole day indoors asks for");
+    let mut short = plain;
+    short.open = Span { from: short.open.from, to: short.open.from.later(5 * 60) };
+    let indoors = decide(&rain(), &short).lay_over(&short).movement.indoor_day;
+    let today = day.lay_over(&short).movement;
+    assert!(today.outdoor_day <= indoors, "{} and {indoors}", today.outdoor_day);
 }
 
 #[test]
