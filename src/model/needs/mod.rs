@@ -46,19 +46,22 @@ pub struct SliceNeeds {
 pub fn needs(frame: &Frame<'_>, unknowns: &Unknowns, model: &mut Model) -> Vec<SliceNeeds> {
     let mut asked = Needs::new(frame.day);
     let mut all: Vec<SliceNeeds> = Vec::new();
-    let mut keys: Vec<(Vec<(Var, Vec<ChildIndex>)>, Vec<AdultIndex>)> = Vec::new();
+    // Who is being changed changes within a round, and who is here; both make other lines.
+    let mut changed: Vec<Vec<(Var, Vec<ChildIndex>)>> = Vec::new();
     for (i, slice) in frame.slices.iter().enumerate() {
         let rounds = unknowns.rounds_at(frame, slice.span);
         let rounds = rounds.map(|(way, var)| (var, way.changed_in(slice.span).collect()));
         let rounds: Vec<(Var, Vec<ChildIndex>)> = rounds.collect();
-        let key = (rounds, slice.adults.clone());
         let same = i > 0 && {
             let before = &frame.slices[i - 1];
-            before.spaces == slice.spaces && before.cells == slice.cells && keys[i - 1] == key
+            before.spaces == slice.spaces
+                && before.cells == slice.cells
+                && before.adults == slice.adults
+                && changed[i - 1] == rounds
         };
         let mut needing = Needing { frame, unknowns, model, slice, asked: &mut asked };
         all.push(if same { all[i - 1].clone() } else { needing.needs() });
-        keys.push(key);
+        changed.push(rounds);
     }
     all
 }
