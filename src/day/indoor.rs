@@ -137,7 +137,7 @@ fn from_weather(weather: &Weather) -> IndoorDay {
                 limit.unit, limit.source
             )
         }
-        _ if inputs.is_empty() => NOTHING_SAID.into(),
+        _ if inputs.is_empty() && !weather.wet => NOTHING_SAID.into(),
         _ => format!("The weather meets no limit of {}: {act}.", rules.label),
     };
     IndoorDay {

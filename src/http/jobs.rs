@@ -104,6 +104,11 @@ async fn carry(service: &Arc<Service>, place: tokio::sync::OwnedSemaphorePermit,
     let mut stop = service.stop.subscribe();
     let order = match order(service, &claim).await {
         Ok(order) => order,
+        // The store was away: that is no fault of the job, and somebody takes it up again.
+        Err(problem) if problem.kind.status == 503 => {
+            let _ = service.store.return_job(&claim).await;
+            return;
+        }
         Err(problem) => return end(service, &claim, Err(problem)).await,
     };
     let ticket = Ticket::default();

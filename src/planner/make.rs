@@ -2,7 +2,7 @@
 
 use super::bounds::{aim_bounds, by_options};
 use super::{Plan, audit};
-use crate::chart::Chart;
+use crate::chart::{Chart, Place};
 use crate::day::Day;
 use crate::rules::{self, AIMS};
 use crate::solve::proof::Watch;
@@ -38,12 +38,12 @@ pub fn make(day: &Day, options: &Options) -> Plan {
 pub fn make_watched(day: &Day, options: &Options, watch: &mut Watch<'_>) -> Plan {
     let mut found = found(day, options, watch);
     let mut best = found.charts.swap_remove(best(day, &found));
-    let worth =
-        |chart: &Chart| (rules::shortfall(&rules::audit(day, chart)), rules::measure(day, chart));
-    let better = |before: &(Vec<u64>, Vec<i64>), after: &(Vec<u64>, Vec<i64>)| {
-        before.0 == after.0 && after.1 < before.1 && as_was_shown(&before.1, &after.1)
+    let worth = |chart: &Chart| Worth {
+        shortfall: rules::shortfall(&rules::audit(day, chart)),
+        aims: rules::measure(day, chart),
+        on_the_way: on_the_way(chart),
     };
-    stagger(day, &mut best.chart, &best.duties, worth, better);
+    stagger(day, &mut best.chart, &best.duties, worth, Worth::may_give_way_to, watch);
     let mut plan: Plan = audit(day, best.chart.clone());
     let bounds = aim_bounds(&best, &plan);
     plan.aims.iter_mut().zip(bounds).for_each(|(aim, bound)| aim.bound = bound);
@@ -55,10 +55,33 @@ pub fn make_watched(day: &Day, options: &Options, watch: &mut Watch<'_>) -> Plan
     plan
 }
 
-/// Whether the aims are as they were for which the options taken were shown to be best.
-fn as_was_shown(before: &[i64], after: &[i64]) -> bool {
-    let of_options = AIMS.iter().map(|aim| by_options(aim.slug));
-    before.iter().zip(after).zip(of_options).all(|((was, is), of)| !of || was == is)
+/// What a chart is worth in which a group may leave later.
+struct Worth {
+    shortfall: Vec<u64>,
+    aims: Vec<i64>,
+    /// Minutes of all children: the aim counts them in quarters of an hour.
+    on_the_way: u32,
+}
+
+impl Worth {
+    /// Whether another chart keeps every rule as well, serves the aims better, and leaves those as they
+    /// are for which the options taken were shown to be best.
+    fn may_give_way_to(&self, after: &Worth) -> bool {
+        let of_options = AIMS.iter().map(|aim| by_options(aim.slug));
+        let as_was_shown = self
+            .aims
+            .iter()
+            .zip(&after.aims)
+            .zip(of_options)
+            .all(|((was, is), of)| !of || was == is);
+        let better = (&after.aims, after.on_the_way) < (&self.aims, self.on_the_way);
+        self.shortfall == after.shortfall && better && as_was_shown
+    }
+}
+
+fn on_the_way(chart: &Chart) -> u32 {
+    let stays = chart.children.iter().flat_map(|c| &c.stays);
+    stays.filter(|s| s.at == Place::Transition).map(|s| u32::from(s.span.minutes())).sum()
 }
 
 /// The charts among which the answer is; no more of them than may be it.

@@ -25,9 +25,9 @@ pub fn notes(day: &Day, chart: &Chart) -> Vec<String> {
 /// kept then.
 fn too_early(day: &Day, chart: &Chart) -> Option<String> {
     let turns = chart.blocks.iter().filter(|b| b.kind == BlockKind::Turn);
-    let first = turns.map(|b| b.span.from).min()?;
-    let most_in = day.most_in();
-    if first >= most_in || day.kept.iter().any(|k| k.span.contains(first)) {
+    let turn = turns.map(|b| b.span).min()?;
+    let (first, most_in) = (turn.from, day.most_in());
+    if first >= most_in || day.kept.iter().any(|k| k.span.meets(turn)) {
         return None;
     }
     let by = |minute: Minute| {

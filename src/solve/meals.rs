@@ -61,12 +61,15 @@ pub fn feed(day: &Day, pieces: &[Piece], children: &mut [(ChildIndex, Vec<Planne
         for i in 0..children.len() {
             let (child, plan) = &children[i];
             let owed = meal.kind != MealKind::Breakfast || day.site[*child].breakfast_here;
-            if !owed || (eats(plan, meal) && washed_before(plan, meal)) {
+            let unwashed = eats(plan, meal) && !washed_before(plan, meal);
+            if !owed || (eats(plan, meal) && !unwashed) {
                 continue;
             }
             let near = usual.unwrap_or(meal.window.from);
+            // Who only washes first sits down with the others as soon as that is done.
+            let shared = if unwashed { &[][..] } else { &starts };
             // The first start at which a table has a seat left.
-            let place = own_starts(day, *child, plan, meal, near, &starts)
+            let place = own_starts(day, *child, plan, meal, near, shared)
                 .into_iter()
                 .find_map(|start| Some((start, free_table(day, meal, start, (*child, children))?)));
             let Some((start, table)) = place else { continue };
@@ -140,7 +143,8 @@ fn free_table(
     let span = Span::new(start, start.later(meal.minutes))?;
     let at = |t: TableIndex| {
         let sits = move |p: &Planned| matches!(p, Planned::Fixed(s) if s.at == Place::Table(t) && s.span.meets(span));
-        children.iter().filter(move |(_, plan)| plan.iter().any(sits)).map(|(c, _)| *c)
+        let others = children.iter().filter(move |(c, _)| *c != child);
+        others.filter(move |(_, plan)| plan.iter().any(sits)).map(|(c, _)| *c)
     };
     let taken = |t: TableIndex| at(t).count();
     let quarrel = |t: TableIndex| at(t).any(|c| day.site[child].keep_apart.contains(&c));

@@ -8,6 +8,7 @@
 use super::clock::{GRID, grid_up, walk_minutes, wash_minutes};
 use super::demand::Duties;
 use super::posts::post;
+use super::proof::Watch;
 use crate::chart::{BlockKind, Cell, Chart, Group, Place, Stay};
 use crate::day::Day;
 use crate::site::{ChildIndex, Minute, Span};
@@ -29,9 +30,13 @@ pub fn stagger<W>(
     duties: &Duties,
     worth: impl Fn(&Chart) -> W,
     better: impl Fn(&W, &W) -> bool,
+    watch: &Watch<'_>,
 ) {
     let mut before = worth(chart);
     for later in all_later(day, chart) {
+        if watch.stopped() {
+            break;
+        }
         let mut tried = chart.clone();
         stay_until(&mut tried, &later);
         post(day, &mut tried, duties);
@@ -77,60 +82,92 @@ fn somebody_along(chart: &Chart, way: Span) -> bool {
     })
 }
 
-/// Minutes of all children that leaving later can save at most.
+/// Minutes of all children that leaving later can save at most, in whatever order they go.
 pub(super) fn most_saved(day: &Day, chart: &Chart) -> i64 {
-    let of = |later: Later| {
-        let saved = i64::from(later.leaves.0 - later.way.from.0);
-        saved * members(day, &chart.groups[later.group], later.way).len() as i64
+    let in_way = |way: Span| -> i64 {
+        let going = going(day, chart, way).into_iter().filter(|g| goes_on(g.from));
+        let minutes = going.map(|g| {
+            let washes =
+                if g.washes() { wash_minutes(day, g.members.len(), g.to.space) } else { 0 };
+            let saved = way.minutes().saturating_sub(g.own_minutes(day).max(washes));
+            i64::from(saved) * g.members.len() as i64
+        });
+        minutes.sum()
     };
-    all_later(day, chart).into_iter().map(of).sum()
+    ways(chart).into_iter().map(in_way).sum()
 }
 
 fn all_later(day: &Day, chart: &Chart) -> Vec<Later> {
-    let mut ways: Vec<Span> = chart.groups.iter().flat_map(|g| &g.cells).filter_map(way).collect();
-    ways.sort_unstable();
-    ways.dedup();
-    ways.into_iter().flat_map(|way| later_in(day, chart, way)).collect()
+    ways(chart).into_iter().flat_map(|way| later_in(day, chart, way)).collect()
 }
 
-fn way(cell: &Cell) -> Option<Span> {
-    (cell.at == Place::Transition && cell.span.minutes() > GRID).then_some(cell.span)
+/// The transitions that are long enough to be cut.
+fn ways(chart: &Chart) -> Vec<Span> {
+    let long = |c: &&Cell| c.at == Place::Transition && c.span.minutes() > GRID;
+    let cells = chart.groups.iter().flat_map(|g| &g.cells).filter(long);
+    let mut ways: Vec<Span> = cells.map(|c| c.span).collect();
+    ways.sort_unstable();
+    ways.dedup();
+    ways
+}
+
+/// A group in a transition, with those of it who are here.
+struct Going<'c> {
+    group: usize,
+    from: &'c Cell,
+    to: &'c Cell,
+    members: Vec<ChildIndex>,
+}
+
+impl Going<'_> {
+    fn washes(&self) -> bool {
+        self.from.at == Place::Outdoors || matches!(self.to.at, Place::Table(_))
+    }
+
+    /// Minutes on the grid in which the group tidies up, dresses and walks, sinks apart.
+    fn own_minutes(&self, day: &Day) -> u16 {
+        let dressing = day.longest_dressing(self.members.iter().copied());
+        let tidy = day.schedule.transition_minutes;
+        let own = match (self.from.at, self.to.at) {
+            (Place::Outdoors, _) => tidy + dressing.div_ceil(2),
+            (_, Place::Outdoors) => tidy + dressing,
+            _ => tidy,
+        };
+        grid_up(own.max(walk_minutes(day, self.from.space, self.to.space)))
+    }
+}
+
+fn going<'c>(day: &Day, chart: &'c Chart, way: Span) -> Vec<Going<'c>> {
+    let mut going = Vec::new();
+    for (g, group) in chart.groups.iter().enumerate() {
+        let from = group.cells.iter().find(|c| c.span.to == way.from);
+        let to = group.cells.iter().find(|c| c.span.from == way.to);
+        let (Some(from), Some(to)) = (from, to) else { continue };
+        going.push(Going { group: g, from, to, members: members(day, group, way) });
+    }
+    going
 }
 
 /// Who could leave later in a transition. At the sinks those go first who leave something that they
 /// cannot go on with, then the groups with the youngest, who take longest and are helped.
 fn later_in(day: &Day, chart: &Chart, way: Span) -> Vec<Later> {
-    let mut going: Vec<(usize, &Cell, &Cell, Vec<ChildIndex>)> = Vec::new();
-    for (g, group) in chart.groups.iter().enumerate() {
-        let from = group.cells.iter().find(|c| c.span.to == way.from);
-        let to = group.cells.iter().find(|c| c.span.from == way.to);
-        let (Some(from), Some(to)) = (from, to) else { continue };
-        going.push((g, from, to, members(day, group, way)));
-    }
-    let youngest = |m: &[ChildIndex]| m.iter().map(|c| day.months(*c)).min().unwrap_or(0);
-    going.sort_by_key(|(g, from, _, members)| (goes_on(from), youngest(members), *g));
+    let mut going = going(day, chart, way);
+    let youngest = |g: &Going<'_>| g.members.iter().map(|c| day.months(*c)).min().unwrap_or(0);
+    going.sort_by_key(|g| (goes_on(g.from), youngest(g), g.group));
     let mut washed = 0;
     let mut found = Vec::new();
-    for (group, from, to, members) in going {
-        let dressing = day.longest_dressing(members.iter().copied());
-        let tidy = day.schedule.transition_minutes;
-        let own = match (from.at, to.at) {
-            (Place::Outdoors, _) => tidy + dressing.div_ceil(2),
-            (_, Place::Outdoors) => tidy + dressing,
-            _ => tidy,
-        };
-        let own = grid_up(own.max(walk_minutes(day, from.space, to.space)));
-        let mut leaves = way.to.earlier(own);
-        if from.at == Place::Outdoors || matches!(to.at, Place::Table(_)) {
+    for g in going {
+        let mut leaves = way.to.earlier(g.own_minutes(day));
+        if g.washes() {
             // Its turn comes when those before it are done.
-            let turn = wash_minutes(day, washed, to.space);
-            washed += members.len();
-            let all = wash_minutes(day, washed, to.space) - turn;
+            let turn = wash_minutes(day, washed, g.to.space);
+            washed += g.members.len();
+            let all = wash_minutes(day, washed, g.to.space) - turn;
             leaves = leaves.min(way.from.later(turn)).min(way.to.earlier(all));
         }
         let leaves = Minute(leaves.0 / GRID * GRID);
-        if goes_on(from) && leaves > way.from {
-            found.push(Later { group, way, leaves });
+        if goes_on(g.from) && leaves > way.from {
+            found.push(Later { group: g.group, way, leaves });
         }
     }
     found

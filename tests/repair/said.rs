@@ -117,3 +117,13 @@ fn help_is_asked_for_no_longer_than_it_takes() {
     let fix = "  1  One more adult from 13:00 to 13:30, who counts in ratio, may be alone";
     assert!(text.contains(fix), "the care round before is hers: {text}");
 }
+
+#[test]
+fn why_there_is_no_more_movement_is_said_with_the_minutes() {
+    let indoors = ["--at", "14:00", "--indoors"];
+    let text = said(&wall("preschool-room", "late"), &indoors);
+    let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    let why = "From 14:00 on 30 minutes of turns and choice are left; a movement break takes 15, and \
+               5 on the way to it.";
+    assert_eq!(text.matches(why).count(), 1, "{text}");
+}

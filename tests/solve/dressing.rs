@@ -44,8 +44,14 @@ fn the_slowest_to_dress_says_how_long_it_takes() {
         (15, 10),
         "eight for the youngest, four to undress"
     );
-    assert_eq!(ways(&out(&[20, 62, 62], "11:00")), (15, 10), "who is fetched keeps nobody waiting");
-    assert_eq!(ways(&out(&[20, 62, 62], "10:00")), (10, 10), "nor who is fetched before");
+    let slow = |until: &str| {
+        let mut build = out(&[20, 62, 62], until);
+        build.schedule.dressing.minutes[0].minutes = 14;
+        ways(&build)
+    };
+    assert_eq!(slow("12:00"), (20, 15), "fourteen for the youngest, seven to undress");
+    assert_eq!(slow("11:00"), (20, 10), "who is fetched outside keeps nobody waiting");
+    assert_eq!(slow("10:00"), (10, 10), "nor who is fetched before");
 }
 
 #[test]

@@ -184,7 +184,10 @@ fn at_station(day: &Day, tied: &Tied) -> String {
 fn hands(day: &Day, check: &BlockCheck, page: &mut Page) {
     for wash in &check.washing {
         let station = &day.station(wash.station).label;
-        let children = counted(wash.children as usize, "child", "children");
+        let mut children = counted(wash.children as usize, "child", "children");
+        if wash.others > 0 {
+            children.push_str(&format!(", with {} more on the move there,", wash.others));
+        }
         let sinks = counted(wash.sinks as usize, "sink", "sinks");
         let minutes = counted(usize::from(wash.minutes), "minute", "minutes");
         let when = if wash.from < check.question.span.to {

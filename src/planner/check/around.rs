@@ -276,8 +276,9 @@ fn next_part(day: &Day, block: Span) -> Option<(Minute, String)> {
     let meals = day.schedule.meals.iter().map(|m| {
         (m.window.to.earlier(m.minutes), format!("{} has to start.", words::meal(m.kind)))
     });
-    let ready = words::ready_to_go_out(day)
-        .map(|ready| (ready.from, "Getting dressed to go out has to start.".to_owned()));
+    let ready = words::ready_to_go_out(day).filter(|ready| ready.to > block.to).map(|ready| {
+        (ready.from.max(block.to), "Getting dressed to go out has to start.".to_owned())
+    });
     parts
         .chain(meals)
         .chain(ready)

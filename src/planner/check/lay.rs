@@ -169,7 +169,8 @@ impl Laying<'_> {
             let children = (there.len() as u32).min(station.seats.max(1));
             // Whoever the chart has on the move there then washes at the same sinks.
             let moving = |(c, s): &(ChildIndex, Stay)| {
-                s.at == Place::Transition && s.space == space && !there.contains(c)
+                let same_sinks = sinks_of(self.day, s.space) == space;
+                s.at == Place::Transition && same_sinks && !there.contains(c)
             };
             let others = last.children.iter().filter(|c| moving(c)).count() as u32;
             let at_sinks = ((children + others) * each).div_ceil(sinks.max(1));
@@ -181,7 +182,7 @@ impl Laying<'_> {
                 Some(_) => block.to.earlier(minutes).max(block.from),
                 None => block.to,
             };
-            washing.push(Washing { station: *at, children, space, sinks, minutes, from });
+            washing.push(Washing { station: *at, children, others, space, sinks, minutes, from });
         }
         together(self.day, &mut washing, block);
         self.washing = washing;

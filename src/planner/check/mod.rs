@@ -243,6 +243,8 @@ pub struct Washing {
     pub station: StationIndex,
     /// So many children at most.
     pub children: u32,
+    /// Others whom the chart has on the move at the same sinks then.
+    pub others: u32,
     /// Where the sinks are.
     pub space: SpaceIndex,
     /// How many.

@@ -1,11 +1,11 @@
 //! Why something stays broken, in a sentence or two: the people, the minutes, the arithmetic.
 
 use super::candidates::called;
-use crate::chart::{Chart, Place, Post};
+use crate::chart::{Block, BlockKind, Chart, Place, Post};
 use crate::day::{Day, Happening, Who};
 use crate::planner::counting::counts_in_ratio;
 use crate::planner::{list, ratio_record};
-use crate::rules::{Problem, rule};
+use crate::rules::{Problem, Unit, rule};
 use crate::site::{AdultIndex, Minute, Span, slices};
 
 /// Rules that more adults, or others, would mend.
@@ -35,6 +35,7 @@ pub(super) fn why(day: &Day, chart: &Chart, problems: &[Problem], at: Minute) ->
         }
         lines.push(said.join(" "));
     }
+    lines.extend(room_to_move(day, chart, problems, at));
     let there = called(day, at);
     let before = |p: &Problem| OF_ADULTS.contains(&p.rule) && p.span.from < there;
     if there > at && problems.iter().any(before) {
@@ -96,6 +97,21 @@ fn needed_for_ratio(day: &Day, chart: &Chart, problem: &Problem) -> Option<Strin
         "Who counts is needed for the ratio: {children} children need {}; with one of them beside {} \
             only {left} would count.",
         row.needed, day.site[*child].label
+    ))
+}
+
+/// How much of the day is left to move in, where breaks of it are missing.
+fn room_to_move(day: &Day, chart: &Chart, problems: &[Problem], at: Minute) -> Option<String> {
+    let each = day.schedule.movement.minutes;
+    let missing = problems.iter().any(|p| p.rule == "movement" && p.unit == Unit::Times);
+    let rest = Span::new(at, day.schedule.open.to).filter(|_| missing && each > 0)?;
+    let open = |b: &&Block| matches!(b.kind, BlockKind::Turn | BlockKind::Choice);
+    let spans = chart.blocks.iter().filter(open).filter_map(|b| b.span.meet(rest));
+    let left: u16 = spans.map(Span::minutes).sum();
+    Some(format!(
+        "From {at} on {left} minutes of turns and choice are left; a movement break takes {each}, and \
+         {} on the way to it.",
+        day.schedule.transition_minutes
     ))
 }
 

@@ -6,7 +6,7 @@ use crate::day::Day;
 use crate::model::frame::RoundOption;
 use crate::model::unknowns::VISIT_MINUTES;
 use crate::model::{CellOption, Line, Model, Planned, Target, Var};
-use crate::site::{ChildIndex, Energy, Hazard, Mess, Minute, Span, StationIndex};
+use crate::site::{ChildIndex, Energy, Hazard, Mess, Span, StationIndex};
 use crate::standards::hazards::caution;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -294,14 +294,20 @@ pub fn often_chosen(rows: &Rows<'_, '_>, model: &mut Model) {
     elsewhere.into_iter().for_each(|(var, each)| model.cost("often-chosen", var, each));
 }
 
-/// A staff break, or a task that does not watch, costs what it takes from the minutes in which the
-/// children settle.
+/// A staff break costs what it takes from the minutes in which the children settle. Tasks cost nothing:
+/// whether somebody does one is up to the posts.
 pub fn settling(rows: &Rows<'_, '_>, model: &mut Model) {
     let (frame, day) = (rows.frame, rows.frame.day);
     let Some(rest) = &day.schedule.rest else { return };
+    // Whoever may be changed all that time need not lie there.
+    let changed = |child: ChildIndex, settle: &Span| {
+        let mut ways = frame.rounds.iter().flatten().flat_map(|way| &way.children);
+        ways.any(|(c, span)| *c == child && span.meets(*settle))
+    };
     let lies_down = |settle: &Span| {
         let lies = |p: &Planned| matches!(p, Planned::Fixed(s) if s.at == Place::Rest && s.span.meets(*settle));
-        frame.children.iter().flat_map(|(_, plan)| plan).any(lies)
+        let mut children = frame.children.iter();
+        children.any(|(child, plan)| plan.iter().any(lies) && !changed(*child, settle))
     };
     let settles: Vec<Span> = frame
         .blocks
@@ -310,23 +316,14 @@ pub fn settling(rows: &Rows<'_, '_>, model: &mut Model) {
         .filter_map(|b| Span::new(b.span.from, b.span.from.later(rest.settling_minutes)))
         .filter(lies_down)
         .collect();
-    let mut away = |starts: &[Minute], minutes: u16, vars: &[Var]| {
-        for (start, var) in starts.iter().zip(vars) {
-            let gone = Span { from: *start, to: start.later(minutes) };
+    for (due, vars) in frame.breaks.iter().zip(&rows.unknowns.breaks) {
+        for (start, var) in due.starts.iter().zip(vars) {
+            let gone = Span { from: *start, to: start.later(due.minutes) };
             let within = settles.iter().filter_map(|s| s.meet(gone));
             let stretches: i64 = within.map(|w| i64::from(w.minutes().div_ceil(5))).sum();
             if stretches > 0 {
                 model.cost("settling", *var, stretches);
             }
-        }
-    };
-    for (b, vars) in frame.breaks.iter().zip(&rows.unknowns.breaks) {
-        away(&b.starts, b.minutes, vars);
-    }
-    for ((task, starts), vars) in frame.tasks.iter().zip(&rows.unknowns.tasks) {
-        let task = &day.schedule.tasks[*task];
-        if !task.watching {
-            away(starts, task.minutes, vars);
         }
     }
 }

@@ -142,7 +142,7 @@ pub fn repairs(broken: Broken<'_>, seed: u64, effort: Effort, watch: &mut Watch<
 }
 
 /// What a search finds that minds the rules and nothing else, and then what moves fewer; nothing where
-/// that is no better by the rules than what has been `taken` already.
+/// that is worse by the rules than what has been `taken` already, or the same.
 fn by_the_rules_alone(
     rest: &Rest<'_>,
     kept: &Taken,

@@ -6,6 +6,7 @@
 
 use super::cuts::cuts;
 use super::trial::{least_shortfall, on_grid, shortfall};
+use super::ways::hold;
 use super::{Broken, STAY_PUT, breaks_a_rule};
 use crate::chart::{Block, BlockKind, Cell, Chart, ChildDay, ChoiceIndex, Group, Place, Stay};
 use crate::day::Day;
@@ -98,7 +99,8 @@ fn relaid_from(
         if stop && at > 0 {
             break;
         }
-        let frame = frame(&rest, &groups, layout);
+        let mut frame = frame(&rest, &groups, layout);
+        hold(day, &mut frame);
         let (mut model, unknowns) = rows::model(&frame);
         if rows_tell && least_shortfall(&model).iter().any(|s| *s > 0) {
             continue;
@@ -135,8 +137,13 @@ fn lead(Broken { day, posted, .. }: Broken<'_>, until: Minute) -> u16 {
     let next = Minute(grid_up(until.0 + dressed));
     let out = |p: &crate::site::Part| p.kind == PartKind::Outdoors && p.span.from == next;
     let was_out = |b: &Block| b.kind == BlockKind::Outdoors && b.span.contains(until.earlier(1));
-    let dresses = day.schedule.parts.iter().any(out) || posted.blocks.iter().any(was_out);
-    if dresses { dressed.max(2 * tidy) } else { 2 * tidy }
+    if day.schedule.parts.iter().any(out) {
+        dressed
+    } else if posted.blocks.iter().any(was_out) {
+        (tidy + day.dressing_minutes(until).div_ceil(2)).max(2 * tidy)
+    } else {
+        2 * tidy
+    }
 }
 
 struct Cut<'a> {
@@ -215,6 +222,10 @@ impl Cut<'_> {
             clipped(here)
         });
         let site = Arc::make_mut(&mut day.site);
+        if self.broken.day.most_in() <= self.start {
+            // They are in; who comes after lunch is not waited for.
+            site.settings.most_in_percent = 0;
+        }
         for stood in &self.base.adults {
             for (due, facts) in site.adults[stood.adult.0].breaks.iter_mut().enumerate() {
                 let at = Place::StaffBreak(due);

@@ -70,12 +70,7 @@ pub(super) fn rest<'d>(broken: Broken<'d>, seed: u64, fewer_zones: bool) -> Rest
     };
     frame.slices = frame.cut(GRID);
     frame.slices.retain(|s| s.span.from >= at);
-    let held = day.held_up();
-    for slice in &mut frame.slices {
-        let is_held = |a: &AdultIndex| held.iter().any(|h| h.0 == *a && h.2.meets(slice.span));
-        slice.held = slice.adults.iter().copied().filter(is_held).collect();
-        slice.adults.retain(|a| !is_held(a));
-    }
+    hold(day, &mut frame);
     let mut rest = Rest {
         frame,
         cells: posted_cells,
@@ -86,6 +81,17 @@ pub(super) fn rest<'d>(broken: Broken<'d>, seed: u64, fewer_zones: bool) -> Rest
     };
     duty::duties(broken, rounds, &mut rest);
     rest
+}
+
+/// Takes those who are held up from the adults of each slice of a day; they are on the premises still.
+pub(super) fn hold(day: &Day, frame: &mut Frame<'_>) {
+    let held = day.held_up();
+    for slice in &mut frame.slices {
+        let is_held = |a: &AdultIndex| held.iter().any(|h| h.0 == *a && h.2.meets(slice.span));
+        let here = day.adults.iter().filter(|(_, h)| h.iter().any(|s| s.holds(slice.span)));
+        slice.held = here.map(|(a, _)| *a).filter(is_held).collect();
+        slice.adults.retain(|a| !is_held(a));
+    }
 }
 
 fn surroundings<'d>(day: &'d Day, posted: &Chart) -> Surroundings<'d> {
