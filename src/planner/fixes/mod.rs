@@ -209,6 +209,7 @@ fn fixes_watched(
     }
     let mut fixes: Vec<Fix> = Vec::new();
     for steps in few_of_a_kind(found) {
+        let steps = trials.shortest(steps);
         let words = words::of_all(&repaired.day, &followed, &steps);
         fixes.extend(trials.fix(day, posted, steps, words));
     }

@@ -237,15 +237,25 @@ impl<'t, 'w> Trials<'t, 'w> {
     /// Whether some of the changes are enough by themselves, looked for as thoroughly as a repair is:
     /// what is tried quickly may miss it.
     fn is_more_than_enough(&mut self, steps: &[Step]) -> bool {
+        parts(steps).any(|part| self.is_enough(&part, self.options.effort))
+    }
+
+    /// Whether some changes are enough, looked for as a repair does.
+    pub(super) fn is_enough(&mut self, steps: &[Step], effort: Effort) -> bool {
         let Wanted::AtMost(goal) = self.wanted.clone() else { return false };
-        parts(steps).any(|part| {
-            let Some(Laid { day, chart }) = self.given.with(&part) else { return false };
-            let broken = Broken { day: &day, posted: &chart, at: self.given.at };
-            let found = repairs(broken, self.options.seed, self.options.effort, self.watch);
-            let first = kept(broken, self.options.seed);
-            let enough = |chart: &Chart| within(&left(broken, chart), &goal);
-            enough(&first) || found.charts.iter().any(|(chart, _)| enough(chart))
-        })
+        let Some(Laid { day, chart }) = self.given.with(steps) else { return false };
+        let broken = Broken { day: &day, posted: &chart, at: self.given.at };
+        let enough = |chart: &Chart| within(&left(broken, chart), &goal);
+        if enough(&kept(broken, self.options.seed)) {
+            return true;
+        }
+        let found = repairs(broken, self.options.seed, effort, self.watch);
+        found.charts.iter().any(|(chart, _)| enough(chart))
+    }
+
+    /// The effort of a repair that proves nothing.
+    pub(super) fn searching(&self) -> Effort {
+        Effort { nodes: 0, ..self.options.effort }
     }
 
     /// The day repaired with a set that mends, held against the chart on the wall; `None` where a part
@@ -260,13 +270,13 @@ impl<'t, 'w> Trials<'t, 'w> {
         if self.is_more_than_enough(&steps) {
             return None;
         }
-        let first = self.outcome(&steps)?.chart.clone();
+        let first = self.outcome(&steps).map(|outcome| outcome.chart.clone());
         let Laid { day: after, chart } = self.given.with(&steps)?;
         let at = self.given.at;
         let followed = Broken { day: &after, posted: &chart, at };
-        let effort = Effort { nodes: 0, ..self.options.effort };
-        let mut charts = vec![first];
-        let found = repairs(followed, self.options.seed, effort, self.watch);
+        let mut charts: Vec<Chart> = first.into_iter().collect();
+        charts.push(kept(followed, self.options.seed));
+        let found = repairs(followed, self.options.seed, self.searching(), self.watch);
         charts.extend(found.charts.into_iter().map(|c| c.0));
         let on_the_wall = Broken { day: &after, posted, at };
         let best = charts.into_iter().min_by_key(|chart| worth(on_the_wall, chart))?;
