@@ -202,19 +202,30 @@ impl Day {
         most.checked_sub(1).and_then(|last| came.get(last)).copied().unwrap_or(Minute(0))
     }
 
-    /// Minutes in which children are dressed to go out, or undressed again: whoever takes longest
-    /// keeps the others waiting.
+    /// Minutes in which children are dressed to go out: whoever takes longest keeps the others waiting.
     #[must_use]
     pub fn longest_dressing(&self, children: impl Iterator<Item = ChildIndex>) -> u16 {
         let each = |c| age_banded(&self.schedule.dressing.minutes, self.months(c));
         children.map(each).max().unwrap_or(0)
     }
 
-    /// The same for all who are here at a minute.
+    /// Minutes in which children tidy up and get dressed to go out.
     #[must_use]
-    pub fn dressing_minutes(&self, at: Minute) -> u16 {
-        let here = self.children.iter().filter(|(_, here)| here.iter().any(|h| h.contains(at)));
-        self.longest_dressing(here.map(|(c, _)| *c))
+    pub fn minutes_to_dress(&self, children: impl Iterator<Item = ChildIndex>) -> u16 {
+        self.schedule.transition_minutes + self.longest_dressing(children)
+    }
+
+    /// Minutes in which children tidy up and get undressed on coming in: that takes half as long
+    /// (common practice).
+    #[must_use]
+    pub fn minutes_to_undress(&self, children: impl Iterator<Item = ChildIndex>) -> u16 {
+        self.schedule.transition_minutes + self.longest_dressing(children).div_ceil(2)
+    }
+
+    /// The children who are here at a minute.
+    pub fn here_at(&self, at: Minute) -> impl Iterator<Item = ChildIndex> + '_ {
+        let here = self.children.iter().filter(move |(_, h)| h.iter().any(|h| h.contains(at)));
+        here.map(|(child, _)| *child)
     }
 
     /// A child as a standard sees it today.

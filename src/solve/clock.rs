@@ -60,8 +60,8 @@ pub fn transition_minutes(
         // What was open stays open.
         (Choice, GoingHome) | (Arrival, Choice) if from.1 == to.1 => 0,
         // Boots come off in half the time, and some wash while others are still at it.
-        (Outdoors, _) => wash.max(tidy + day.dressing_minutes(at).div_ceil(2)),
-        (_, Outdoors) => tidy + day.dressing_minutes(at),
+        (Outdoors, _) => wash.max(day.minutes_to_undress(day.here_at(at))),
+        (_, Outdoors) => day.minutes_to_dress(day.here_at(at)),
         // Between two sittings only those of the second wash.
         (Meal(one), Meal(other)) if one == other => {
             wash_minutes(day, day.children.len().div_ceil(2), to.1).max(tidy)

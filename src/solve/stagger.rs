@@ -85,7 +85,7 @@ fn somebody_along(chart: &Chart, way: Span) -> bool {
 /// Minutes of all children that leaving later can save at most, in whatever order they go.
 pub(super) fn most_saved(day: &Day, chart: &Chart) -> i64 {
     let in_way = |way: Span| -> i64 {
-        let going = going(day, chart, way).into_iter().filter(|g| goes_on(g.from));
+        let going = going(day, chart, way).into_iter().filter(|g| goes_on(g.from.at));
         let minutes = going.map(|g| {
             let washes =
                 if g.washes() { wash_minutes(day, g.members.len(), g.to.space) } else { 0 };
@@ -126,12 +126,11 @@ impl Going<'_> {
 
     /// Minutes on the grid in which the group tidies up, dresses and walks, sinks apart.
     fn own_minutes(&self, day: &Day) -> u16 {
-        let dressing = day.longest_dressing(self.members.iter().copied());
-        let tidy = day.schedule.transition_minutes;
+        let members = self.members.iter().copied();
         let own = match (self.from.at, self.to.at) {
-            (Place::Outdoors, _) => tidy + dressing.div_ceil(2),
-            (_, Place::Outdoors) => tidy + dressing,
-            _ => tidy,
+            (Place::Outdoors, _) => day.minutes_to_undress(members),
+            (_, Place::Outdoors) => day.minutes_to_dress(members),
+            _ => day.schedule.transition_minutes,
         };
         grid_up(own.max(walk_minutes(day, self.from.space, self.to.space)))
     }
@@ -153,7 +152,7 @@ fn going<'c>(day: &Day, chart: &'c Chart, way: Span) -> Vec<Going<'c>> {
 fn later_in(day: &Day, chart: &Chart, way: Span) -> Vec<Later> {
     let mut going = going(day, chart, way);
     let youngest = |g: &Going<'_>| g.members.iter().map(|c| day.months(*c)).min().unwrap_or(0);
-    going.sort_by_key(|g| (goes_on(g.from), youngest(g), g.group));
+    going.sort_by_key(|g| (goes_on(g.from.at), youngest(g), g.group));
     let mut washed = 0;
     let mut found = Vec::new();
     for g in going {
@@ -166,16 +165,16 @@ fn later_in(day: &Day, chart: &Chart, way: Span) -> Vec<Later> {
             leaves = leaves.min(way.from.later(turn)).min(way.to.earlier(all));
         }
         let leaves = Minute(leaves.0 / GRID * GRID);
-        if goes_on(g.from) && leaves > way.from {
+        if goes_on(g.from.at) && leaves > way.from {
             found.push(Later { group: g.group, way, leaves });
         }
     }
     found
 }
 
-/// Whether a group can go on with what it is at.
-fn goes_on(cell: &Cell) -> bool {
-    matches!(cell.at, Place::Station(_) | Place::Choice(_) | Place::Outdoors)
+/// Whether a group, or a child, can go on with what it is at.
+fn goes_on(at: Place) -> bool {
+    matches!(at, Place::Station(_) | Place::Choice(_) | Place::Outdoors)
 }
 
 /// Members who are here in any part of a span.
@@ -202,11 +201,10 @@ fn stay_until(chart: &mut Chart, later: &Later) {
         let moving =
             |s: &Stay| s.at == Place::Transition && s.span.from == way.from && s.span.to > leaves;
         let Some(at) = child.stays.iter().position(moving) else { continue };
-        let Some((before, rest)) = child.stays.split_at_mut_checked(at) else { continue };
         // Whoever comes from the changing place, or just now from home, is on the way already.
-        if let (Some(last), Some(moves)) = (before.last_mut(), rest.first_mut())
+        if let Some([last, moves]) = at.checked_sub(1).and_then(|b| child.stays.get_mut(b..=at))
             && last.span.to == way.from
-            && matches!(last.at, Place::Station(_) | Place::Choice(_) | Place::Outdoors)
+            && goes_on(last.at)
         {
             last.span.to = leaves;
             moves.span.from = leaves;

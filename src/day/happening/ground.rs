@@ -101,8 +101,7 @@ impl After {
         let Some(usual) = schedules.iter().find(|s| s.id == day.schedule.id).cloned() else {
             return self.fault("the schedule has no outdoor time", "leave it out");
         };
-        let ready = usual.transition_minutes + day.dressing_minutes(at);
-        let from = Minute(at.later(ready).0.div_ceil(5) * 5);
+        let from = Minute(at.later(day.minutes_to_dress(day.here_at(at))).0.div_ceil(5) * 5);
         let least = usual.movement.minutes.max(15);
         let ahead = |p: &Part| {
             let span = Span::new(p.span.from.max(from), p.span.to)?;

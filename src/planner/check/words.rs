@@ -208,7 +208,7 @@ pub(super) fn assumed(trial: &Trial, chart: Option<&Chart>) -> Vec<String> {
 pub(super) fn ready_to_go_out(day: &Day) -> impl Iterator<Item = Span> {
     let outdoors = day.schedule.parts.iter().filter(|p| p.kind == PartKind::Outdoors);
     outdoors.filter_map(|p| {
-        let lead = day.schedule.transition_minutes + day.dressing_minutes(p.span.from);
+        let lead = day.minutes_to_dress(day.here_at(p.span.from));
         Span::new(p.span.from.earlier(lead), p.span.from)
     })
 }

@@ -17,7 +17,9 @@ use crate::day::{Day, Happening, HappeningFault};
 use crate::rules::{self, Problem};
 use crate::site::{AdultIndex, Minute};
 use crate::solve::proof::Watch;
-use crate::solve::repair::{Broken, kept, moved, posts_changed, relaid, repairs, stands};
+use crate::solve::repair::{
+    Broken, breaks_a_rule, kept, moved, posts_changed, relaid, repairs, stands,
+};
 
 /// A repaired day.
 #[derive(Clone, Debug)]
@@ -130,8 +132,7 @@ pub fn repair_watched(
     let first = kept(broken, options.seed);
     let stands = stands(broken);
     let first_worth = worth(&first);
-    let breaks =
-        |chart: &Chart| rules::audit(&after, chart).iter().any(|problem| lies_ahead(problem, at));
+    let breaks = |chart: &Chart| breaks_a_rule(broken, chart);
     let mut stopped_by = "nothing left to improve";
     let undone = before.filter(|before| undone::is_undone(&after, posted, *before, at));
     let (chart, bound) = if let Some(before) = undone {
@@ -276,7 +277,7 @@ fn other_blocks(
     watch: &mut Watch<'_>,
 ) -> Vec<Chart> {
     let mut anew = relaid(broken, base, false, (options.seed, options.effort), watch);
-    anew.retain(|chart| !rules::audit(broken.day, chart).iter().any(|p| lies_ahead(p, broken.at)));
+    anew.retain(|chart| !breaks_a_rule(broken, chart));
     anew
 }
 

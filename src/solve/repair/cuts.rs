@@ -57,6 +57,6 @@ fn finished(broken: Broken<'_>) -> Minute {
 
 /// When everybody begins to get ready to go out at a minute.
 fn leaves(day: &Day, out: Minute) -> Minute {
-    let lead = day.schedule.transition_minutes + day.dressing_minutes(out);
+    let lead = day.minutes_to_dress(day.here_at(out));
     Minute(out.earlier(lead).0 / GRID * GRID)
 }

@@ -163,7 +163,8 @@ fn by_the_rules_alone(
 }
 
 /// Whether a chart breaks a rule in the rest of the day.
-fn breaks_a_rule(broken: Broken<'_>, chart: &Chart) -> bool {
+#[must_use]
+pub fn breaks_a_rule(broken: Broken<'_>, chart: &Chart) -> bool {
     rules::audit(broken.day, chart).iter().any(|problem| problem.span.to > broken.at)
 }
 

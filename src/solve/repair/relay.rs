@@ -133,14 +133,14 @@ fn broken_until(broken: Broken<'_>, base: &Chart, until: Minute) -> bool {
 /// Minutes from the end of what is going on to what comes next; who goes out or comes in dresses.
 fn lead(Broken { day, posted, .. }: Broken<'_>, until: Minute) -> u16 {
     let tidy = day.schedule.transition_minutes;
-    let dressed = tidy + day.dressing_minutes(until);
+    let dressed = day.minutes_to_dress(day.here_at(until));
     let next = Minute(grid_up(until.0 + dressed));
     let out = |p: &crate::site::Part| p.kind == PartKind::Outdoors && p.span.from == next;
     let was_out = |b: &Block| b.kind == BlockKind::Outdoors && b.span.contains(until.earlier(1));
     if day.schedule.parts.iter().any(out) {
         dressed
     } else if posted.blocks.iter().any(was_out) {
-        (tidy + day.dressing_minutes(until).div_ceil(2)).max(2 * tidy)
+        day.minutes_to_undress(day.here_at(until)).max(2 * tidy)
     } else {
         2 * tidy
     }
