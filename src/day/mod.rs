@@ -187,10 +187,10 @@ impl Day {
         self.site[child].months(self.date)
     }
 
-    /// From when on most of the children who are due before lunch (before the rest, before closing
-    /// where there is neither) are in; until then nobody is assigned to anything.
+    /// When each child comes who is due before lunch (before the rest, before closing where there is
+    /// neither), the first one first.
     #[must_use]
-    pub fn most_in(&self) -> Minute {
+    pub fn arrivals_of_the_morning(&self) -> Vec<Minute> {
         let lunch = self.schedule.meals.iter().filter(|m| m.kind == MealKind::Lunch);
         let noon =
             lunch.map(|m| m.window.from).chain(self.schedule.rest.iter().map(|r| r.window.from));
@@ -198,6 +198,14 @@ impl Day {
         let came = self.children.iter().filter_map(|(_, here)| here.first().map(|h| h.from));
         let mut came: Vec<Minute> = came.filter(|from| *from < noon).collect();
         came.sort_unstable();
+        came
+    }
+
+    /// From when on most of the children who are due in the morning are in; until then nobody is
+    /// assigned to anything.
+    #[must_use]
+    pub fn most_in(&self) -> Minute {
+        let came = self.arrivals_of_the_morning();
         let most = (came.len() * self.site.settings.most_in_percent as usize).div_ceil(100);
         most.checked_sub(1).and_then(|last| came.get(last)).copied().unwrap_or(Minute(0))
     }

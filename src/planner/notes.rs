@@ -2,7 +2,6 @@
 
 use crate::chart::{BlockKind, Chart};
 use crate::day::Day;
-use crate::site::Minute;
 use crate::standards::Standard;
 use std::sync::Arc;
 
@@ -30,15 +29,12 @@ fn too_early(day: &Day, chart: &Chart) -> Option<String> {
     if first >= most_in || day.kept.iter().any(|k| k.span.meets(turn)) {
         return None;
     }
-    let by = |minute: Minute| {
-        let came = |here: &[crate::site::Span]| here.iter().any(|h| h.from <= minute);
-        day.children.iter().filter(|(_, here)| came(here)).count()
-    };
+    let due = day.arrivals_of_the_morning();
+    let came = due.iter().filter(|from| **from <= first).count();
     Some(format!(
-        "Note: turns begin at {first}, when {} of {} children have come; until most of those due are \
-         in (at {most_in}) nobody should be assigned.",
-        by(first),
-        day.children.len()
+        "Note: turns begin at {first}, when {came} of {} children due in the morning have come; until \
+         most of them are in (at {most_in}) nobody should be assigned.",
+        due.len()
     ))
 }
 

@@ -13,3 +13,4 @@ mod taking;
 mod tiny;
 mod tiny_fixes;
 mod tiny_floor;
+mod tiny_meal;

@@ -15,7 +15,7 @@ const LOFT: SpaceIndex = SpaceIndex(1);
 
 /// A classroom and a loft, small groups of two, and adults who can do everything; nobody who is
 /// called could be here in time.
-fn house(open: &str, ages: &[u32], adults: usize) -> Build {
+pub fn house(open: &str, ages: &[u32], adults: usize) -> Build {
     let mut build = Build::new();
     build.site.settings.minutes_to_come_in = 180;
     build.schedule.open = span(open);
@@ -43,7 +43,7 @@ fn house(open: &str, ages: &[u32], adults: usize) -> Build {
 }
 
 /// So many children an adult under three and from three on.
-fn standard(build: &mut Build, mixed: &str, young: u32, older: u32) {
+pub fn standard(build: &mut Build, mixed: &str, young: u32, older: u32) {
     let text = format!(
         r#"{{ "id": "ours", "label": "ours", "edition": "1", "force": "local", "scope": "room",
         "sources": {{ "house": {{ "document": "invented", "tag": "common_practice" }} }},
@@ -59,7 +59,7 @@ fn standard(build: &mut Build, mixed: &str, young: u32, older: u32) {
 
 /// The chart with adults at posts with which no rule is broken: every post of every adult is tried in
 /// each slice.
-fn posted_somehow(day: &Day, chart: &Chart) -> Option<Chart> {
+pub fn posted_somehow(day: &Day, chart: &Chart) -> Option<Chart> {
     let stays = || chart.children.iter().flat_map(|c| &c.stays);
     let here = day.adults.iter().flat_map(|a| &a.1);
     let mut edges: Vec<Minute> =
@@ -162,7 +162,7 @@ fn steps(fixes: &Fixes) -> Vec<Vec<Step>> {
     fixes.fixes.iter().map(|f| f.steps.clone()).collect()
 }
 
-fn away(adult: usize, when: Span) -> Happening {
+pub fn away(adult: usize, when: Span) -> Happening {
     Happening::Away { who: Who::Adult(AdultIndex(adult)), span: Some(when) }
 }
 

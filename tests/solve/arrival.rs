@@ -51,15 +51,22 @@ fn who_comes_after_lunch_is_not_waited_for() {
 
 #[test]
 fn a_chart_with_a_turn_too_early_says_so() {
-    let mut build = coming(&["09:00", "09:00", "09:40", "10:00"]);
+    // The last one comes after lunch: nobody waits for that one, nor is it counted.
+    let mut build = coming(&["09:00", "09:00", "09:40", "10:00", "10:50"]);
+    build.schedule.meals.push(Meal {
+        kind: MealKind::Lunch,
+        window: span("10:30-11:00"),
+        minutes: 20,
+        tables: Vec::new(),
+    });
     let turn = Block { id: "turn-1".into(), kind: BlockKind::Turn, span: span("09:10-09:30") };
     build.chart.blocks.push(turn);
     let told = notes(&build.day(), &build.chart);
     assert_eq!(
         told,
         [
-            "Note: turns begin at 09:10, when 2 of 4 children have come; until most of those due are in \
-          (at 09:40) nobody should be assigned."
+            "Note: turns begin at 09:10, when 2 of 4 children due in the morning have come; until most \
+             of them are in (at 09:40) nobody should be assigned."
         ]
     );
     let who = KeptFor::Child(ChildIndex(0));

@@ -67,13 +67,7 @@ impl Trials<'_, '_> {
             less.push(step);
         }
         if let Step::ExtraAdult(extra) = &steps[i] {
-            let asked = [
-                ExtraAdult { counts: false, ..extra.clone() },
-                ExtraAdult { may_be_alone: false, ..extra.clone() },
-                ExtraAdult { lead: false, ..extra.clone() },
-                ExtraAdult { first_aid: false, ..extra.clone() },
-            ];
-            less.extend(asked.into_iter().filter(|a| a != extra).map(Step::ExtraAdult));
+            less.extend(asked_less(extra).into_iter().map(Step::ExtraAdult));
         }
         let with = |step: Step| {
             let mut with = steps.to_vec();
@@ -198,26 +192,7 @@ impl Trials<'_, '_> {
     /// Asks no more of somebody who comes in than it takes.
     fn ask_less(&mut self, steps: &mut [Step], i: usize) {
         let Step::ExtraAdult(extra) = &steps[i] else { return };
-        let mut less: Vec<ExtraAdult> = Vec::new();
-        let qualifications = extra.qualifications.len();
-        let mut without = |change: &dyn Fn(&mut ExtraAdult)| {
-            let mut plain = extra.clone();
-            change(&mut plain);
-            if plain != *extra {
-                less.push(plain);
-            }
-        };
-        without(&|e| e.qualifications.clear());
-        if qualifications > 1 {
-            for n in 0..qualifications {
-                without(&|e| drop(e.qualifications.remove(n)));
-            }
-        }
-        without(&|e| e.lead = false);
-        without(&|e| e.first_aid = false);
-        without(&|e| e.may_be_alone = false);
-        without(&|e| e.counts = false);
-        for plain in less {
+        for plain in asked_less(extra) {
             let mut tried = steps.to_vec();
             tried[i] = Step::ExtraAdult(plain);
             if self.mends(&tried) {
@@ -226,6 +201,29 @@ impl Trials<'_, '_> {
             }
         }
     }
+}
+
+/// The same adult with one thing less that she has to be able to do, what is rarest first.
+fn asked_less(extra: &ExtraAdult) -> Vec<ExtraAdult> {
+    let mut less: Vec<ExtraAdult> = Vec::new();
+    let mut without = |change: &dyn Fn(&mut ExtraAdult)| {
+        let mut plain = extra.clone();
+        change(&mut plain);
+        if plain != *extra {
+            less.push(plain);
+        }
+    };
+    without(&|e| e.qualifications.clear());
+    if extra.qualifications.len() > 1 {
+        for n in 0..extra.qualifications.len() {
+            without(&|e| drop(e.qualifications.remove(n)));
+        }
+    }
+    without(&|e| e.lead = false);
+    without(&|e| e.first_aid = false);
+    without(&|e| e.may_be_alone = false);
+    without(&|e| e.counts = false);
+    less
 }
 
 fn with_span(step: &mut Step, new: Span) {

@@ -2,8 +2,10 @@
 //! repair before it is offered.
 //!
 //! Single changes are tried first, from the least disturbing kind to the most, then pairs of those
-//! that do not mend by themselves but help; an adult who comes is tried for the rest of the day and
-//! then for ever less, until five minutes less at either end would not do. What mends without one of its parts is never offered, nor what breaks another rule.
+//! that do not mend by themselves but help, and sets of three where no pair mends the whole of it; an
+//! adult who comes is tried for the rest of the day and then for ever less, until five minutes less at
+//! either end would not do. What mends without one of its parts is never offered, nor what breaks
+//! another rule.
 //! Where nothing mends the whole of it, the least that can be left broken is what the fixes come down
 //! to, and that is said.
 //!
@@ -54,7 +56,7 @@ pub struct Fixes {
     pub why: Vec<String>,
     /// How many changes, and sets of changes, were tried by a repair.
     pub tried: usize,
-    /// How many sets of two changes were passed over because there were too many; none
+    /// How many sets of two or three changes were passed over because there were too many; none
     /// where as many fixes are offered as ever are.
     pub untried: usize,
 }

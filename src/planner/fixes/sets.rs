@@ -5,6 +5,8 @@ use crate::day::ExtraAdult;
 
 /// Most pairs of changes that help, and of those with one that does not, that are tried.
 const MOST_PAIRS: usize = 40;
+/// Most sets of three that are tried.
+const MOST_THREES: usize = 24;
 
 /// The most disturbing kind of change in a set.
 pub(super) fn rank(set: &[Step]) -> Option<u8> {
@@ -22,7 +24,7 @@ pub(super) fn pairs(helps: &[Step], idle: &[Step]) -> (Vec<Vec<Step>>, usize) {
     let mut both: Vec<Vec<Step>> = Vec::new();
     for (i, one) in helps.iter().enumerate() {
         both.extend(helps[i + 1..].iter().map(|other| pair(one, other)));
-        both.extend(one_more(one).map(|second| pair(one, &second)));
+        both.extend(one_more(std::slice::from_ref(one)).map(|second| pair(one, &second)));
     }
     let mut one: Vec<Vec<Step>> =
         helps.iter().flat_map(|one| idle.iter().map(move |other| pair(one, other))).collect();
@@ -45,10 +47,39 @@ pub(super) fn parts(steps: &[Step]) -> impl Iterator<Item = Vec<Step>> {
     })
 }
 
-/// Another one who comes in, beside the first.
-fn one_more(step: &Step) -> Option<Step> {
-    let Step::ExtraAdult(first) = step else { return None };
-    let (id, label) = (format!("{}-second", first.id), format!("{} (second)", first.label));
+/// Pairs that help with one change more that does, those of the pairs that come first with each before
+/// those of the next; and how many were passed over.
+pub(super) fn threes(pairs: &[Vec<Step>], helps: &[Step]) -> (Vec<Vec<Step>>, usize) {
+    let mut all: Vec<Vec<Step>> = Vec::new();
+    for pair in pairs {
+        let new =
+            |step: &&Step| !pair.iter().any(|known| covers(known, step) || covers(step, known));
+        for third in helps.iter().filter(new).cloned().chain(one_more(pair)) {
+            let mut three = pair.clone();
+            three.push(third);
+            three.sort();
+            if !all.contains(&three) {
+                all.push(three);
+            }
+        }
+    }
+    let passed_over = all.len().saturating_sub(MOST_THREES);
+    all.truncate(MOST_THREES);
+    (all, passed_over)
+}
+
+/// Another one who comes in, beside those of a set who do.
+fn one_more(steps: &[Step]) -> Option<Step> {
+    let extras = || {
+        steps.iter().filter_map(|step| match step {
+            Step::ExtraAdult(extra) => Some(extra),
+            _ => None,
+        })
+    };
+    // The ids of the others begin with that of the first.
+    let first = extras().min_by_key(|extra| extra.id.len())?;
+    let which = if extras().count() == 1 { "second" } else { "third" };
+    let (id, label) = (format!("{}-{which}", first.id), format!("{} ({which})", first.label));
     Some(Step::ExtraAdult(ExtraAdult { id, label, ..first.clone() }))
 }
 

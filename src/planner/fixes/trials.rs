@@ -1,6 +1,6 @@
 //! How sets of changes are tried: the rest of the day is repaired with them, quickly.
 
-use super::sets::{covers, pairs, parts, rank};
+use super::sets::{covers, pairs, parts, rank, threes};
 use super::step::{Given, Laid, Step};
 use super::{Fix, ahead};
 use crate::chart::Chart;
@@ -10,7 +10,7 @@ use crate::planner::repair::{How, told, worth};
 use crate::rules::{self, Problem};
 use crate::solve::Effort;
 use crate::solve::proof::{Told, Watch};
-use crate::solve::repair::{Broken, kept, repairs, trial};
+use crate::solve::repair::{Broken, kept, repairs, shown_hopeless, trial};
 use crate::solve::search::Steps;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -45,7 +45,7 @@ pub(super) struct Trials<'t, 'w> {
     known: BTreeMap<Vec<Step>, Option<Outcome>>,
     /// Every set that could be made.
     tried: BTreeSet<Vec<Step>>,
-    /// How many sets of two were passed over because there were too many.
+    /// How many sets of two or three were passed over because there were too many.
     untried: usize,
     watch: &'t mut Watch<'w>,
 }
@@ -183,7 +183,7 @@ impl<'t, 'w> Trials<'t, 'w> {
         self.outcome(steps).is_some_and(|o| o.shortfall < base)
     }
 
-    /// The least that some changes, or two of them, leave of the shortfall with no rule worse
+    /// The least that some changes, or two or three of them, leave of the shortfall with no rule worse
     /// than before; `None` where none of them gets below it.
     ///
     /// Only changes that lessen it are put together, by themselves or beside one that does.
@@ -198,8 +198,21 @@ impl<'t, 'w> Trials<'t, 'w> {
         }
         let (pairs, passed_over) = pairs(&helps, &idle);
         self.untried = passed_over;
+        let mut further: Vec<Vec<Step>> = Vec::new();
         for pair in pairs {
-            self.comes_down(&pair, &mut least);
+            if self.comes_down(&pair, &mut least) {
+                further.push(pair);
+            }
+        }
+        if least.iter().any(|left| *left > 0) {
+            let left =
+                |pair: &Vec<Step>| self.known.get(pair)?.as_ref().map(|o| o.shortfall.clone());
+            further.sort_by_cached_key(|pair| (left(pair), rank(pair)));
+            let (threes, passed_over) = threes(&further, &helps);
+            self.untried += passed_over;
+            for three in threes {
+                self.comes_down(&three, &mut least);
+            }
         }
         (least < self.base).then_some(least)
     }
@@ -221,11 +234,9 @@ impl<'t, 'w> Trials<'t, 'w> {
     /// Whether some changes leave less of the shortfall than there is without, and less than any part
     /// of them does; what is left is put down in `least` where that is less with no rule worse.
     fn comes_down(&mut self, steps: &[Step], least: &mut Vec<u64>) -> bool {
-        let known =
-            |step: &Step| self.known.get(std::slice::from_ref(step)).and_then(Option::as_ref);
-        let parts = steps.iter().filter(|_| steps.len() > 1).filter_map(known);
-        let most =
-            parts.map(|o| &o.shortfall).min().map_or(&self.base, |p| p.min(&self.base)).clone();
+        let known = |part: Vec<Step>| self.known.get(&part)?.as_ref().map(|o| o.shortfall.clone());
+        let of_a_part = parts(steps).filter_map(known).min();
+        let most = of_a_part.map_or(self.base.clone(), |part| part.min(self.base.clone()));
         self.wanted = Wanted::Below(most.clone());
         let Some(left) = self.outcome(steps).map(|o| o.shortfall.clone()) else { return false };
         if within(&left, &self.base) && left < *least {
@@ -248,6 +259,10 @@ impl<'t, 'w> Trials<'t, 'w> {
         let enough = |chart: &Chart| within(&left(broken, chart), &goal);
         if enough(&kept(broken, self.options.seed)) {
             return true;
+        }
+        let of_use = |least: &[u64]| within(least, &goal);
+        if self.past_is_fine && shown_hopeless(broken, self.options.seed, &of_use) {
+            return false;
         }
         let found = repairs(broken, self.options.seed, effort, self.watch);
         found.charts.iter().any(|(chart, _)| enough(chart))

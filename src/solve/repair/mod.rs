@@ -28,7 +28,7 @@ mod ways;
 
 pub use elsewhere::{OpenTurn, elsewhere, open_turn};
 pub use moved::{moved, posts_changed};
-pub use trial::trial;
+pub use trial::{shown_hopeless, trial};
 
 use super::Effort;
 use super::posts::{Standing, post_rest};

@@ -55,6 +55,18 @@ pub fn trial(
     }
 }
 
+/// Whether the rows show that no chart of the rest with the posted blocks is of use, however long one
+/// looks; `of_use` as for [`trial`].
+pub fn shown_hopeless(broken: Broken<'_>, seed: u64, of_use: &dyn Fn(&[u64]) -> bool) -> bool {
+    let planning = without_visits_made(broken);
+    let with = Broken { day: &planning, ..broken };
+    on_grid(broken)
+        && [false, true].into_iter().all(|fewer_zones| {
+            let rest = ways::rest(with, seed, fewer_zones);
+            !of_use(&least_shortfall(&rows::model_of_rules(&rest.frame).0))
+        })
+}
+
 /// The shortfall by rule that nothing a model leaves open can get below.
 pub(super) fn least_shortfall(model: &Model) -> Vec<u64> {
     let least = (0..RULES.len()).map(|level| model.trivial_bound(level));
