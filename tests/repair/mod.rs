@@ -10,6 +10,7 @@ mod outdoors;
 mod rows;
 mod said;
 mod taking;
+mod threes;
 mod tiny;
 mod tiny_fixes;
 mod tiny_floor;

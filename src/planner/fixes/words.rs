@@ -9,7 +9,15 @@ use crate::site::{MealKind, Span};
 
 /// A set of changes as a sentence or two for a teacher.
 pub(super) fn of_all(day: &Day, posted: &Chart, steps: &[Step]) -> String {
-    let steps: Vec<String> = steps.iter().map(|s| step_words(day, posted, s)).collect();
+    let alike = |a: &Step, b: &Step| match (a, b) {
+        (Step::ExtraAdult(a), Step::ExtraAdult(b)) => extra_words(a, 1) == extra_words(b, 1),
+        _ => false,
+    };
+    let words = |some: &[Step]| match &some[0] {
+        Step::ExtraAdult(extra) => extra_words(extra, some.len()),
+        step => step_words(day, posted, step),
+    };
+    let steps: Vec<String> = steps.chunk_by(alike).map(words).collect();
     steps.join(" And: ")
 }
 
@@ -62,7 +70,7 @@ pub fn step_words(day: &Day, posted: &Chart, step: &Step) -> String {
                 format!("{who} comes in from {} to {}.", span.from, span.to)
             }
         }
-        Step::ExtraAdult(extra) => extra_words(extra),
+        Step::ExtraAdult(extra) => extra_words(extra, 1),
     }
 }
 
@@ -81,7 +89,8 @@ fn times(posted: &Chart, span: Span) -> String {
     list(&runs)
 }
 
-fn extra_words(extra: &ExtraAdult) -> String {
+/// So many more adults who all do the same.
+fn extra_words(extra: &ExtraAdult, many: usize) -> String {
     let mut able = Vec::new();
     if extra.counts {
         able.push("counts in ratio".to_owned());
@@ -97,12 +106,15 @@ fn extra_words(extra: &ExtraAdult) -> String {
     }
     able.extend(extra.qualifications.iter().map(|q| format!("is qualified ({q})")));
     let when = extra.span.map_or_else(String::new, |s| format!(" from {} to {}", s.from, s.to));
+    let (adults, hands, who) = match many {
+        1 => ("One more adult", "One more pair of hands", "who"),
+        2 => ("Two more adults", "Two more pairs of hands", "each of whom"),
+        _ => ("Three more adults", "Three more pairs of hands", "each of whom"),
+    };
     match able.split_last() {
-        None => format!("One more pair of hands{when}; need not count in ratio."),
-        Some((last, [])) => format!("One more adult{when}, who {last}."),
-        Some((last, first)) => {
-            format!("One more adult{when}, who {} and {last}.", first.join(", "))
-        }
+        None => format!("{hands}{when}; need not count in ratio."),
+        Some((last, [])) => format!("{adults}{when}, {who} {last}."),
+        Some((last, first)) => format!("{adults}{when}, {who} {} and {last}.", first.join(", ")),
     }
 }
 
