@@ -47,7 +47,7 @@ pub(super) fn candidates(given: &Given, repaired: &Repaired, broken: &[Problem])
 }
 
 /// From the first to the last minute in which something is broken, the past left out.
-fn hull(at: Minute, broken: &[Problem]) -> Option<Span> {
+pub(super) fn hull(at: Minute, broken: &[Problem]) -> Option<Span> {
     let from = broken.iter().map(|p| p.span.from.max(at)).min()?;
     let to = broken.iter().map(|p| p.span.to).max()?;
     Span::new(from, to)

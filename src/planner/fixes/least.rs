@@ -143,14 +143,30 @@ impl Trials<'_, '_> {
                     Span::new(on_grid(span.from, false).later(by), span.to)
                 }
             };
-            // Help that mends still does when it is longer: halve what is not known yet.
+            // Help that mends still does when it is longer: halve what is not known yet. Most often it
+            // is wanted for as long as something is broken, so that is tried first, and next to it.
             let (mut known, mut beyond) = (0, span.minutes().div_ceil(GRID));
+            let broken = self.broken();
+            let to_spare = if end {
+                span.to.0.checked_sub(broken.to.0)
+            } else {
+                broken.from.0.checked_sub(span.from.0)
+            };
+            let guess = to_spare.unwrap_or(0) / GRID;
+            let mut guesses = 0;
             while beyond - known > 1 {
-                let middle = known + (beyond - known) / 2;
-                if self.mends_with(steps, i, less(middle)) {
-                    known = middle;
+                let next = match guesses {
+                    0 => guess,
+                    1 if known == guess => guess + 1,
+                    1 => guess.saturating_sub(1),
+                    _ => known + (beyond - known) / 2,
+                };
+                let next = next.clamp(known + 1, beyond - 1);
+                guesses += 1;
+                if self.mends_with(steps, i, less(next)) {
+                    known = next;
                 } else {
-                    beyond = middle;
+                    beyond = next;
                 }
             }
             // Where that was not so after all, five minutes less may still do.
@@ -191,8 +207,10 @@ impl Trials<'_, '_> {
 
     /// Asks no more of somebody who comes in than it takes.
     fn ask_less(&mut self, steps: &mut [Step], i: usize) {
-        let Step::ExtraAdult(extra) = &steps[i] else { return };
-        for plain in asked_less(extra) {
+        let Step::ExtraAdult(extra) = steps[i].clone() else { return };
+        // Most often one who counts is all it takes.
+        let plain = asked_nothing(&extra);
+        for plain in [plain].into_iter().chain(asked_less(&extra)).filter(|p| *p != extra) {
             let mut tried = steps.to_vec();
             tried[i] = Step::ExtraAdult(plain);
             if self.mends(&tried) {
@@ -200,6 +218,17 @@ impl Trials<'_, '_> {
                 return self.ask_less(steps, i);
             }
         }
+    }
+}
+
+/// The same adult, who counts if she did and need not be able to do anything.
+fn asked_nothing(extra: &ExtraAdult) -> ExtraAdult {
+    ExtraAdult {
+        qualifications: Vec::new(),
+        lead: false,
+        first_aid: false,
+        may_be_alone: false,
+        ..extra.clone()
     }
 }
 

@@ -44,6 +44,9 @@ pub const MOST: usize = 5;
 /// Most fixes of one kind that are offered while there are others.
 const MOST_OF_A_KIND: usize = 2;
 
+/// Most fixes that are looked for where each mends a part only.
+const MOST_IN_PART: usize = 3;
+
 /// What would mend a day.
 #[derive(Clone, Debug, Default)]
 pub struct Fixes {

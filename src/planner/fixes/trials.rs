@@ -1,5 +1,6 @@
 //! How sets of changes are tried: the rest of the day is repaired with them, quickly.
 
+use super::candidates::hull;
 use super::sets::{covers, pairs, parts, rank, threes};
 use super::step::{Given, Laid, Step};
 use super::{Fix, ahead};
@@ -8,6 +9,7 @@ use crate::day::Day;
 use crate::planner::Options;
 use crate::planner::repair::{How, told, worth};
 use crate::rules::{self, Problem};
+use crate::site::Span;
 use crate::solve::Effort;
 use crate::solve::proof::{Told, Watch};
 use crate::solve::repair::{Broken, kept, repairs, shown_hopeless, trial};
@@ -38,6 +40,8 @@ pub(super) struct Trials<'t, 'w> {
     base: Vec<u64>,
     /// What a fix may leave of it, or what it has to get below while that is being found out.
     wanted: Wanted,
+    /// From the first to the last minute of the rest in which a rule is broken without any change.
+    broken: Span,
     /// No rule is broken in what is past, of which the rows know as well.
     past_is_fine: bool,
     options: Options,
@@ -57,11 +61,24 @@ impl<'t, 'w> Trials<'t, 'w> {
         options: Options,
         watch: &'t mut Watch<'w>,
     ) -> Trials<'t, 'w> {
-        let base = rules::shortfall(&ahead(problems, given.at));
+        let ahead = ahead(problems, given.at);
+        let base = rules::shortfall(&ahead);
+        let broken = hull(given.at, &ahead).unwrap_or(given.day.schedule.open);
         let wanted = Wanted::AtMost(vec![0; base.len()]);
         let past_is_fine = problems.iter().all(|p| p.span.to > given.at);
         let (known, tried) = (BTreeMap::new(), BTreeSet::new());
-        Trials { given, base, wanted, past_is_fine, options, known, tried, untried: 0, watch }
+        Trials {
+            given,
+            base,
+            wanted,
+            broken,
+            past_is_fine,
+            options,
+            known,
+            tried,
+            untried: 0,
+            watch,
+        }
     }
 
     /// How many sets were tried.
@@ -81,6 +98,10 @@ impl<'t, 'w> Trials<'t, 'w> {
 
     pub(super) fn given(&self) -> &Given {
         &self.given
+    }
+
+    pub(super) fn broken(&self) -> Span {
+        self.broken
     }
 
     /// From now on a set mends that leaves no more than this.
@@ -224,7 +245,7 @@ impl<'t, 'w> Trials<'t, 'w> {
         let mut found: Vec<Vec<Step>> = Vec::new();
         for set in sets {
             let known = |f: &Vec<Step>| f.iter().all(|k| set.iter().any(|step| covers(k, step)));
-            if found.len() < super::MOST && !found.iter().any(known) && self.mends(&set) {
+            if found.len() < super::MOST_IN_PART && !found.iter().any(known) && self.mends(&set) {
                 found.extend(self.least(set).filter(|steps| !found.contains(steps)));
             }
         }
