@@ -41,11 +41,10 @@ impl Trials<'_, '_> {
     /// The same with help that is no longer, and asks no more, than a repair finds that it takes: what
     /// is tried quickly may miss that five minutes less do.
     pub(super) fn shortest(&mut self, mut steps: Vec<Step>) -> Vec<Step> {
-        let effort = self.searching();
         loop {
             let less = (0..steps.len()).flat_map(|i| self.less_help(&steps, i));
             let less: Vec<Vec<Step>> = less.collect();
-            let Some(enough) = less.into_iter().find(|less| self.is_enough(less, effort)) else {
+            let Some(enough) = less.into_iter().find(|less| self.is_enough(less)) else {
                 return steps;
             };
             steps = enough;

@@ -12,7 +12,7 @@ use crate::rules::{self, Problem};
 use crate::site::Span;
 use crate::solve::Effort;
 use crate::solve::proof::{Told, Watch};
-use crate::solve::repair::{Broken, kept, repairs, shown_hopeless, trial};
+use crate::solve::repair::{Broken, repairs, repairs_of_use, trial};
 use crate::solve::search::Steps;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -266,31 +266,19 @@ impl<'t, 'w> Trials<'t, 'w> {
         left < most
     }
 
-    /// Whether some of the changes are enough by themselves, looked for as thoroughly as a repair is:
-    /// what is tried quickly may miss it.
-    fn is_more_than_enough(&mut self, steps: &[Step]) -> bool {
-        parts(steps).any(|part| self.is_enough(&part, self.options.effort))
-    }
-
-    /// Whether some changes are enough, looked for as a repair does.
-    pub(super) fn is_enough(&mut self, steps: &[Step], effort: Effort) -> bool {
+    /// Whether some changes are enough, searched for as a repair does: what is tried quickly may miss it.
+    pub(super) fn is_enough(&mut self, steps: &[Step]) -> bool {
         let Wanted::AtMost(goal) = self.wanted.clone() else { return false };
         let Some(Laid { day, chart }) = self.given.with(steps) else { return false };
         let broken = Broken { day: &day, posted: &chart, at: self.given.at };
-        let enough = |chart: &Chart| within(&left(broken, chart), &goal);
-        if enough(&kept(broken, self.options.seed)) {
-            return true;
-        }
-        let of_use = |least: &[u64]| within(least, &goal);
-        if self.past_is_fine && shown_hopeless(broken, self.options.seed, &of_use) {
-            return false;
-        }
-        let found = repairs(broken, self.options.seed, effort, self.watch);
-        found.charts.iter().any(|(chart, _)| enough(chart))
+        let of_use = |least: &[u64]| !self.past_is_fine || within(least, &goal);
+        let found =
+            repairs_of_use(broken, self.options.seed, self.searching(), &of_use, self.watch);
+        found.charts.iter().any(|(chart, _)| within(&left(broken, chart), &goal))
     }
 
     /// The effort of a repair that proves nothing.
-    pub(super) fn searching(&self) -> Effort {
+    fn searching(&self) -> Effort {
         Effort { nodes: 0, ..self.options.effort }
     }
 
@@ -303,7 +291,7 @@ impl<'t, 'w> Trials<'t, 'w> {
         steps: Vec<Step>,
         words: String,
     ) -> Option<Fix> {
-        if self.is_more_than_enough(&steps) {
+        if parts(&steps).any(|part| self.is_enough(&part)) {
             return None;
         }
         let first = self.outcome(&steps).map(|outcome| outcome.chart.clone());
@@ -311,7 +299,6 @@ impl<'t, 'w> Trials<'t, 'w> {
         let at = self.given.at;
         let followed = Broken { day: &after, posted: &chart, at };
         let mut charts: Vec<Chart> = first.into_iter().collect();
-        charts.push(kept(followed, self.options.seed));
         let found = repairs(followed, self.options.seed, self.searching(), self.watch);
         charts.extend(found.charts.into_iter().map(|c| c.0));
         let on_the_wall = Broken { day: &after, posted, at };

@@ -28,7 +28,7 @@ mod ways;
 
 pub use elsewhere::{OpenTurn, elsewhere, open_turn};
 pub use moved::{moved, posts_changed};
-pub use trial::{shown_hopeless, trial};
+pub use trial::trial;
 
 use super::Effort;
 use super::posts::{Standing, post_rest};
@@ -93,8 +93,23 @@ struct PostedCell {
 /// The charts that come into question; the first one keeps everything that can be kept.
 #[must_use]
 pub fn repairs(broken: Broken<'_>, seed: u64, effort: Effort, watch: &mut Watch<'_>) -> Repairs {
+    repairs_of_use(broken, seed, effort, &|_| true, watch)
+}
+
+/// [`repairs`] without those of which the rows show that they are of no use; `of_use` says of a
+/// shortfall by rule whether a chart with no less than that can be of use. There may be none.
+#[must_use]
+pub fn repairs_of_use(
+    broken: Broken<'_>,
+    seed: u64,
+    effort: Effort,
+    of_use: &dyn Fn(&[u64]) -> bool,
+    watch: &mut Watch<'_>,
+) -> Repairs {
     let planning = without_visits_made(broken);
+    let rows_tell = trial::on_grid(broken);
     let mut found = Repairs { charts: Vec::new(), finished: true };
+    let mut choices = None;
     for (at, fewer_zones) in [false, true].into_iter().enumerate() {
         let stop = watch.part(Told::Improving, at + 1, 2);
         if stop && at > 0 {
@@ -104,38 +119,49 @@ pub fn repairs(broken: Broken<'_>, seed: u64, effort: Effort, watch: &mut Watch<
         let with = Broken { day: &planning, ..broken };
         let rest = ways::rest(with, seed, fewer_zones);
         let kept = Taken::posted(&rest);
-        let since = found.charts.len();
-        if fewer_zones && !rest.differs(&found.charts[0].0) {
+        if choices.as_ref().is_some_and(|before| *before == rest.frame.choices) {
             break;
         }
+        choices = Some(rest.frame.choices.clone());
+        let of_use =
+            |options: &[usize]| !rows_tell || of_use(&trial::shortfall(&kept.model.value(options)));
+        let since = found.charts.len();
         let (chart, duties) = decode::decode(&rest, with, &kept.options);
-        if let Some(adults) = stood(broken, &duties) {
-            found.charts.push((Chart { adults, ..chart.clone() }, None));
-        }
-        let first = found.charts.len();
         let forced = moved(broken.day, broken.posted, &chart, broken.at);
-        found.charts.push((posted(broken, chart, &duties), None));
-        let (model, start) = (&kept.model, kept.options.clone());
+        if of_use(&kept.options) {
+            if let Some(adults) = stood(broken, &duties) {
+                found.charts.push((Chart { adults, ..chart.clone() }, None));
+            }
+            found.charts.push((posted(broken, chart, &duties), None));
+        }
         let long = if stop { 0 } else { effort.long };
         let steps = Steps { annealing: long / 2, descent: long / 4 };
-        let mut taken = search(&rest.frame, model, Some(start), steps, seed);
+        let mut taken = search(&rest.frame, &kept.model, Some(kept.options.clone()), steps, seed);
         let mut bound = None;
         if effort.nodes > 0 {
-            let proof = prove(model, taken, Budget::nodes(effort.nodes), watch);
+            let proof = prove(&kept.model, taken, Budget::nodes(effort.nodes), watch);
             found.finished &= proof.whole();
             bound = kept.fewest(&proof, forced);
             taken = proof.taken;
-            found.charts[first].1 = bound;
-        }
-        if taken != kept.options {
-            let (chart, duties) = decode::decode(&rest, with, &taken);
-            found.charts.push((posted(broken, chart, &duties), bound));
-        }
-        if !stop && found.charts[since..].iter().all(|c| breaks_a_rule(broken, &c.0)) {
-            for taken in by_the_rules_alone(&rest, &kept, &taken, steps, seed) {
-                let (chart, duties) = decode::decode(&rest, with, &taken);
-                found.charts.push((posted(broken, chart, &duties), None));
+            if let Some(posted) = found.charts[since..].last_mut() {
+                posted.1 = bound;
             }
+        }
+        let mut others = vec![(taken.clone(), bound)];
+        others.retain(|(taken, _)| *taken != kept.options && of_use(taken));
+        let of_others = |others: Vec<(Vec<usize>, Option<u32>)>| -> Vec<(Chart, Option<u32>)> {
+            let drawn = |taken: &[usize]| {
+                let (chart, duties) = decode::decode(&rest, with, taken);
+                posted(broken, chart, &duties)
+            };
+            others.into_iter().map(|(taken, bound)| (drawn(&taken), bound)).collect()
+        };
+        found.charts.extend(of_others(others));
+        if !stop && found.charts[since..].iter().all(|c| breaks_a_rule(broken, &c.0)) {
+            let mut others = by_the_rules_alone(&rest, &kept, &taken, steps, seed);
+            others.retain(|taken| of_use(taken));
+            let others = others.into_iter().map(|taken| (taken, None)).collect();
+            found.charts.extend(of_others(others));
         }
     }
     found
@@ -301,11 +327,6 @@ impl Rest<'_> {
                 model.cost(AS_POSTED, var, i64::from(o != posted));
             }
         }
-    }
-
-    /// Whether what is open for choice is not the same as on a chart.
-    fn differs(&self, chart: &Chart) -> bool {
-        chart.choices.get(..self.frame.choices.len()) != Some(&self.frame.choices)
     }
 }
 

@@ -7,8 +7,8 @@ use crate::rules::{RULES, rows};
 use crate::solve::GRID;
 use crate::solve::search::{Steps, search};
 
-/// Hands charts of the rest to `look`, until it says that it has seen enough: the one that keeps all
-/// that can be kept, then what a search finds. `of_use` says of a shortfall by rule whether a chart
+/// Hands charts of the rest to `look`, until it says that it has seen enough: the one that keeps
+/// everybody at the posted post, then what a search finds. `of_use` says of a shortfall by rule whether a chart
 /// with no less than that can be of use: where the rows show that none can, nothing is searched.
 ///
 /// The wishes are left out of what is searched: whether a rule can be met is asked, nothing else.
@@ -38,33 +38,20 @@ pub fn trial(
         {
             return;
         }
-        if of_use(shortfall(&model.value(&options))) && look(posted(broken, chart, &duties)) {
-            return;
-        }
         choices = Some(rest.frame.choices.clone());
         if !of_use(least_shortfall(&model)) {
             continue;
         }
         let taken = search(&rest.frame, &model, Some(options.clone()), steps, seed);
-        if taken != options && of_use(shortfall(&model.value(&taken))) {
-            let (chart, duties) = decode::decode(&rest, with, &taken);
-            if look(posted(broken, chart, &duties)) {
-                return;
-            }
+        if !of_use(shortfall(&model.value(&taken))) {
+            continue;
+        }
+        let (chart, duties) =
+            if taken == options { (chart, duties) } else { decode::decode(&rest, with, &taken) };
+        if look(posted(broken, chart, &duties)) {
+            return;
         }
     }
-}
-
-/// Whether the rows show that no chart of the rest with the posted blocks is of use, however long one
-/// looks; `of_use` as for [`trial`].
-pub fn shown_hopeless(broken: Broken<'_>, seed: u64, of_use: &dyn Fn(&[u64]) -> bool) -> bool {
-    let planning = without_visits_made(broken);
-    let with = Broken { day: &planning, ..broken };
-    on_grid(broken)
-        && [false, true].into_iter().all(|fewer_zones| {
-            let rest = ways::rest(with, seed, fewer_zones);
-            !of_use(&least_shortfall(&rows::model_of_rules(&rest.frame).0))
-        })
 }
 
 /// The shortfall by rule that nothing a model leaves open can get below.
