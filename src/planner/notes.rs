@@ -1,8 +1,10 @@
 //! What a person should look at although no rule is broken.
 
-use crate::chart::{BlockKind, Chart};
+use crate::chart::{BlockKind, Chart, Place, Stay};
 use crate::day::Day;
+use crate::site::{Minute, Span};
 use crate::standards::Standard;
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
 /// Children from this age on are past what the figures of early childhood are for: they are at
@@ -10,12 +12,14 @@ use std::sync::Arc;
 const AT_SCHOOL_YEARS: u32 = 7;
 
 /// One sentence for each thing that is odd about a day and breaks no rule: a date so far off that
-/// its children have outgrown the room, turns that begin while many are still to come, and figures
-/// of binding standards that are from memory.
+/// its children have outgrown the room, turns that begin while many are still to come, ways out of
+/// doors or in on which there is no time to get dressed or undressed, and figures of binding standards
+/// that are from memory.
 #[must_use]
 pub fn notes(day: &Day, chart: &Chart) -> Vec<String> {
     let mut notes = outgrown(day);
     notes.extend(too_early(day, chart));
+    notes.extend(too_short_to_dress(day, chart));
     notes.extend(from_memory(day));
     notes
 }
@@ -36,6 +40,46 @@ fn too_early(day: &Day, chart: &Chart) -> Option<String> {
          most of them are in (at {most_in}) nobody should be assigned.",
         due.len()
     ))
+}
+
+/// For each way out of doors or in how many children have fewer minutes on it than it takes them to tidy
+/// up and to get dressed or undressed.
+fn too_short_to_dress(day: &Day, chart: &Chart) -> Vec<String> {
+    let is_on_the_way = |s: &&Stay| matches!(s.at, Place::Transition | Place::Care);
+    // When it begins, whether it leads out, and how many children have how many minutes of how many.
+    let mut short: BTreeMap<(Minute, bool), Vec<(u16, u16)>> = BTreeMap::new();
+    for child in &chart.children {
+        let settled = child.stays.iter().filter(|s| !is_on_the_way(s));
+        let settled: Vec<&Stay> = settled.collect();
+        for (before, after) in settled.iter().zip(settled.iter().skip(1)) {
+            let [out, was_out] = [after, before].map(|s| day.site[s.space].outdoors);
+            let here = |h: &Span| h.from <= before.span.from && h.to >= after.span.to;
+            if out == was_out || !day.child_here(child.child).iter().any(here) {
+                continue;
+            }
+            let alone = || std::iter::once(child.child);
+            let takes =
+                if out { day.minutes_to_dress(alone()) } else { day.minutes_to_undress(alone()) };
+            let has = after.span.from.0 - before.span.to.0;
+            if has < takes {
+                short.entry((after.span.from, out)).or_default().push((has, takes));
+            }
+        }
+    }
+    let sentence = |((at, out), short): ((Minute, bool), Vec<(u16, u16)>)| {
+        let children = match short.len() {
+            1 => "1 child has".to_owned(),
+            n => format!("{n} children have"),
+        };
+        let has = short.iter().map(|s| s.0).min().unwrap_or(0);
+        let takes = short.iter().map(|s| s.1).max().unwrap_or(0);
+        let (dressed, there) = if out { ("dressed", "out") } else { ("undressed", "in") };
+        format!(
+            "Note: {children} only {has} minutes to tidy up and get {dressed} before being {there} at \
+             {at}; it takes {takes}. Start sooner, or be {there} later."
+        )
+    };
+    short.into_iter().map(sentence).collect()
 }
 
 fn from_memory(day: &Day) -> Vec<String> {

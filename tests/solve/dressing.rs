@@ -2,7 +2,8 @@
 
 use super::small_days::{adult, made, morning};
 use crate::audits::build::{Build, CLASSROOM, span};
-use fairturn::chart::BlockKind;
+use fairturn::chart::{BlockKind, Place};
+use fairturn::planner::notes;
 use fairturn::site::*;
 
 /// A morning with an hour outdoors for children of these ages; the youngest is fetched at some time.
@@ -61,4 +62,34 @@ fn a_schedule_may_say_other_minutes() {
     assert_eq!(ways(&build), (5, 5), "nothing to put on: tidying alone");
     build.schedule.dressing.minutes = vec![AgeBand { below_months: None, minutes: 12 }];
     assert_eq!(ways(&build), (20, 15), "on the grid, and half of it on coming in");
+}
+
+#[test]
+fn where_there_is_no_time_to_dress_that_is_said() {
+    let told = |build: &Build| -> Vec<String> {
+        let day = build.day();
+        notes(&day, &made(&day).chart)
+    };
+    let mut build = out(&[20, 62, 62], "12:00");
+    assert!(told(&build).is_empty(), "there is time enough");
+    // A circle that ends five minutes before they are to be out.
+    let (span, space) = (span("10:00-10:25"), CLASSROOM);
+    build.schedule.parts.insert(0, Part { kind: PartKind::Circle, span, space });
+    let out_at_once = "Note: 3 children have only 5 minutes to tidy up and get dressed before being out \
+                       at 10:30; it takes 13. Start sooner, or be out later.";
+    assert_eq!(told(&build), [out_at_once]);
+    // Somebody draws the way in five minutes later by hand: it took the youngest nine of ten minutes.
+    let day = build.day();
+    let mut chart = made(&day).chart;
+    for stays in chart.children.iter_mut().map(|c| &mut c.stays) {
+        let out = stays.iter().position(|s| s.at == Place::Outdoors).expect("they go out");
+        stays[out].span.to = stays[out].span.to.later(5);
+        stays[out + 1].span.from = stays[out].span.to;
+    }
+    let in_at_once = "Note: 3 children have only 5 minutes to tidy up and get undressed before being in \
+                      at 11:25; it takes 9. Start sooner, or be in later.";
+    assert_eq!(notes(&day, &chart), [out_at_once, in_at_once]);
+    // In a warm month nobody has anything to put on.
+    build.schedule.dressing.minutes = vec![AgeBand { below_months: None, minutes: 0 }];
+    assert!(told(&build).is_empty());
 }
