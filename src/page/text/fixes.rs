@@ -30,8 +30,8 @@ pub(super) fn fixes(fixes: &FixesSaid, page: &mut Page) {
     let each = match (fixes.offered.len(), whole) {
         (1, true) => "With it no rule is broken any more",
         (_, true) => "Any one of them is enough: no rule is broken any more",
-        (1, false) => "It mends what can be mended",
-        (_, false) => "Any one of them leaves as little broken as can be",
+        (1, false) => "It mends as much as any that was tried",
+        (_, false) => "Any one of them leaves as little broken as any that was tried",
     };
     page.wrapped(
         "  ",
@@ -39,7 +39,7 @@ pub(super) fn fixes(fixes: &FixesSaid, page: &mut Page) {
     );
     if !whole {
         why(fixes, "Why the rest stays broken, with fix 1 taken", page);
-        page.wrapped("  ", "No more than two changes were tried together.");
+        page.wrapped("  ", "No more than three changes were tried together.");
     }
     cut_short(fixes.untried, page);
 }
