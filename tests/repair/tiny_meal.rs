@@ -18,8 +18,8 @@ fn later(chart: &Chart, by: i16) -> Option<Chart> {
         let first = first - usize::from(way(stays.get(first - 1)));
         let last = last + usize::from(way(stays.get(last + 1)));
         let edge = |minute: Minute| Some(Minute(minute.0.checked_add_signed(by)?));
-        for i in first..=last {
-            stays[i].span = Span::new(edge(stays[i].span.from)?, edge(stays[i].span.to)?)?;
+        for stay in &mut stays[first..=last] {
+            stay.span = Span::new(edge(stay.span.from)?, edge(stay.span.to)?)?;
         }
         stays[first - 1].span = Span::new(stays[first - 1].span.from, stays[first].span.from)?;
         stays[last + 1].span = Span::new(stays[last].span.to, stays[last + 1].span.to)?;
