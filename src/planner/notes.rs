@@ -42,9 +42,10 @@ fn too_early(day: &Day, chart: &Chart) -> Option<String> {
     ))
 }
 
-/// For each way out of doors or in how many children have fewer minutes on it than it takes them to tidy
+/// For each way out of doors or in: how many children have fewer minutes on it than it takes them to tidy
 /// up and to get dressed or undressed.
-fn too_short_to_dress(day: &Day, chart: &Chart) -> Vec<String> {
+#[must_use]
+pub fn too_short_to_dress(day: &Day, chart: &Chart) -> Vec<String> {
     let is_on_the_way = |s: &&Stay| matches!(s.at, Place::Transition | Place::Care);
     // When it begins, whether it leads out, and how many children have how many minutes of how many.
     let mut short: BTreeMap<(Minute, bool), Vec<(u16, u16)>> = BTreeMap::new();

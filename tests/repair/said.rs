@@ -21,8 +21,8 @@ fn one_missing_adult_is_one_problem_with_its_fix_under_it() {
     let first = "NOT SAFE TO RUN: Our room, Tuesday 14 April 2026: 1 problem.";
     let cause = "  ! 08:00 to 17:00: no adult at all (all 6 children)";
     let help =
-        "Call for help now and keep the children together with you: nobody waits for a chart.";
-    assert_eq!(lines, [first, "", cause, "", help], "{text}");
+        "Call for help now and keep the children together with you: do not wait for this chart.";
+    assert_eq!(lines, [first, help, "", cause, ""], "{text}");
     let fix = text.lines().position(|line| line.starts_with("What would mend"));
     assert!(fix.is_some_and(|at| at <= 10), "{text}");
     let why = under(&text, "Why the rest stays broken, with fix 1 taken");
@@ -126,4 +126,41 @@ fn why_there_is_no_more_movement_is_said_with_the_minutes() {
     let why = "From 14:00 on 30 minutes of turns and choice are left; a movement break takes 15, and \
                5 on the way to it.";
     assert_eq!(text.matches(why).count(), 1, "{text}");
+}
+
+/// The window of a staff break becomes the time that was told: what is posted before it does not stand.
+#[test]
+fn a_staff_break_taken_later_is_a_swap_of_two_adults() {
+    let told = ["--at", "10:20", "--break-at", "mara:11:00"];
+    let text = said(&wall("mixed-age-room", "break"), &told);
+    assert!(text.starts_with("Safe to run: "), "{text}");
+    let changes = under(&text, "What changes from 10:20 on").join(" ");
+    assert!(changes.contains("; staff break 11:00 to 11:15"), "{text}");
+    assert!(changes.contains("No child is moved."), "{text}");
+}
+
+#[test]
+fn what_changes_for_one_adult_says_nothing_of_the_others() {
+    let closed = ["--at", "09:10", "--leaving", "pip:14:50", "--adult", "sal"];
+    let text = said(&wall("mixed-age-room", "one"), &closed);
+    assert_eq!(under(&text, "What changes from 09:10 on"), ["  Nothing for Sal."], "{text}");
+}
+
+/// What stays broken with a fix that is taken is said of the day with that one, not with the first.
+#[test]
+fn why_the_rest_stays_broken_is_said_of_the_fix_that_is_taken() {
+    let chart = wall("mixed-age-room", "second");
+    let away = ["--at", "09:10", "--away", "deniz", "--fix"];
+    let first = said(&chart, &[&away[..], &["1"]].concat()).replace("\n    ", " ");
+    let second = said(&chart, &[&away[..], &["2"]].concat()).replace("\n    ", " ");
+    assert!(first.contains("Sal comes at 09:40"), "{first}");
+    assert!(!second.contains("Sal comes at 09:40"), "{second}");
+}
+
+/// Where a yard is told of ten minutes before, there is no time to dress, and that is said.
+#[test]
+fn outdoors_at_once_says_that_there_is_no_time_to_dress() {
+    let text = said(&wall("mixed-age-room", "out"), &["--at", "09:10", "--outdoors"]);
+    let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(text.contains("to tidy up and get dressed before being out at"), "{text}");
 }

@@ -23,7 +23,12 @@ pub(super) fn changes(repaired: &Repaired, look: Look, page: &mut Page) {
     left.retain(|c| c.now.is_some() || !is_told(repaired, c));
     page.heading(&format!("What changes from {} on", repaired.at));
     if left.is_empty() {
-        page.line("  Nothing: everybody who is here goes on as posted.");
+        let whose = look.adult.map(|adult| format!(" for {}", day.site[adult].label));
+        let nothing = whose
+            .map_or("  Nothing: everybody who is here goes on as posted.".into(), |who| {
+                format!("  Nothing{who}.")
+            });
+        page.line(&nothing);
     }
     let nothing = left.is_empty();
     let chart = &repaired.plan.chart;
@@ -53,7 +58,8 @@ pub(super) fn changes(repaired: &Repaired, look: Look, page: &mut Page) {
             (_, None) => String::new(),
         };
         let name = who_words(day, first.who);
-        said.push((first.span.from, format!("{name}: {}{then}", first.words(day))));
+        let breaks = breaks_moved(repaired, &first, &more);
+        said.push((first.span.from, format!("{name}: {}{then}{breaks}", first.words(day))));
     }
     said.sort_by_key(|(from, _)| *from);
     let soon = repaired.at.later(SOON);
@@ -78,6 +84,23 @@ pub(super) fn changes(repaired: &Repaired, look: Look, page: &mut Page) {
             page.wrapped("  ", &format!("{turns} moved{few}; {posts}."));
         }
     }
+}
+
+/// When the staff breaks are that an adult's changes touch: nobody is to look for them in the list.
+fn breaks_moved(repaired: &Repaired, first: &Line, more: &[Line]) -> String {
+    let Who::Adult(adult) = first.who else { return String::new() };
+    let places = [first].into_iter().chain(more).flat_map(|l| l.was.iter().copied().chain(l.now));
+    let mut due: Vec<usize> = places
+        .filter_map(|place| if let Place::StaffBreak(due) = place.at { Some(due) } else { None })
+        .collect();
+    due.sort_unstable();
+    due.dedup();
+    let posts = repaired.plan.chart.adult(adult).map_or(&[][..], |d| &d.posts);
+    let when = |due: usize| {
+        let taken = posts.iter().filter(move |p| p.at == Place::StaffBreak(due));
+        taken.map(|p| p.span).filter(|s| s.to > repaired.at)
+    };
+    due.into_iter().flat_map(when).map(|span| format!("; staff break {span}")).collect()
 }
 
 /// How many posts of adults a repair changes.

@@ -9,7 +9,7 @@ use crate::site::Span;
 
 /// Where an adult is missing before anybody who is called can be there.
 const HELP: &str =
-    "Call for help now and keep the children together with you: nobody waits for a chart.";
+    "Call for help now and keep the children together with you: do not wait for this chart.";
 
 pub(super) fn first_lines(day: &Day, plan: &Plan, page: &mut Page) {
     let room = title(day, plan);
@@ -17,7 +17,7 @@ pub(super) fn first_lines(day: &Day, plan: &Plan, page: &mut Page) {
         page.line(&format!("Safe to run: {room}."));
     } else {
         let lines: Vec<String> = plan.problems.iter().map(|p| words(day, p)).collect();
-        not_safe(&lines, &room, page);
+        not_safe(&lines, &room, None, page);
     }
     sky(day, page);
     heads(plan.chart.children.len(), plan.chart.adults.len(), page);
@@ -40,12 +40,10 @@ pub(super) fn first_lines_of_rest(
         let lines: Vec<String> = alone.iter().map(|span| no_adult(rest, *span)).collect();
         let apart = |p: &&Problem| !alone.iter().any(|span| span.holds(p.span));
         let others = ahead.iter().copied().filter(apart).map(|problem| words(day, problem));
-        not_safe(&lines.into_iter().chain(others).collect::<Vec<_>>(), &room, page);
         let soon = at.later(day.site.settings.minutes_to_come_in);
-        if unmended && ahead.iter().any(|p| is_of_adults(p) && p.span.from < soon) {
-            page.wrapped("", HELP);
-            page.gap();
-        }
+        let at_once = unmended && ahead.iter().any(|p| is_of_adults(p) && p.span.from < soon);
+        let problems: Vec<String> = lines.into_iter().chain(others).collect();
+        not_safe(&problems, &room, at_once.then_some(HELP), page);
     } else if past.is_empty() {
         page.line(&format!("Safe to run: {room}."));
     } else {
@@ -77,9 +75,12 @@ fn no_adult(rest: &Chart, span: Span) -> String {
     format!("{span}: no adult at all ({all}{})", counted(here, "child", "children"))
 }
 
-fn not_safe(problems: &[String], room: &str, page: &mut Page) {
+fn not_safe(problems: &[String], room: &str, first: Option<&str>, page: &mut Page) {
     let count = counted(problems.len(), "problem", "problems");
     page.line(&format!("NOT SAFE TO RUN: {room}: {count}."));
+    if let Some(first) = first {
+        page.wrapped("", first);
+    }
     page.gap();
     for problem in problems {
         page.wrapped("  ! ", problem);

@@ -19,7 +19,7 @@ pub fn print_why(day: &Day, chart: &Chart, why: &Why) -> String {
     if why.others.is_empty() {
         page.wrapped("", &block_words(day, why));
     } else {
-        page.wrapped("", summary(why));
+        page.wrapped("", summary(day, why));
         // One line for all the places that the same thing speaks against.
         let mut lines: Vec<(Vec<String>, String)> = Vec::new();
         for other in &why.others {
@@ -43,10 +43,13 @@ pub fn print_why(day: &Day, chart: &Chart, why: &Why) -> String {
     page.into_text()
 }
 
-fn summary(why: &Why) -> &'static str {
+fn summary(day: &Day, why: &Why) -> &'static str {
     let better = |o: &Other| matches!(o.against, Against::Better { .. });
     let equal = |o: &Other| o.against == Against::Nothing;
-    if why.others.iter().any(better) {
+    if why.others.iter().any(better) && !day.happened.is_empty() {
+        "The rest of this day was repaired with as few children moved as can be: that comes before \
+         all wishes, so a place marked below may serve the rest of the day better."
+    } else if why.others.iter().any(better) {
         "A place marked below would serve the day better. Where the chart was edited by hand, make \
          it anew; else try another seed."
     } else if why.others.iter().any(equal) {

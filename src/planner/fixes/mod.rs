@@ -168,13 +168,16 @@ pub fn mended(
     options: &Options,
     watch: &mut Watch<'_>,
 ) -> Result<Mended, NoSuchFix> {
-    let fixes = fixes_watched(day, posted, &repaired, options, watch);
+    let mut fixes = fixes_watched(day, posted, &repaired, options, watch);
     let Some(number) = take else { return Ok(Mended { repaired, fixes, taken: None }) };
     let no_such = NoSuchFix { offered: fixes.fixes.len() };
     let fix = number.checked_sub(1).and_then(|n| fixes.fixes.get(n)).ok_or(no_such)?;
     let mut taken = fix.repaired.clone();
     taken.plan.assumed = repaired.plan.assumed;
     let said = (number, fix.words.clone());
+    // What stays broken is said of the day with this one, not with the first.
+    fixes.left = ahead(&taken.plan.problems, taken.at);
+    fixes.why = arithmetic::why(&taken.day, &taken.plan.chart, &fixes.left, taken.at);
     Ok(Mended { repaired: taken, fixes, taken: Some(said) })
 }
 
@@ -222,9 +225,12 @@ fn fixes_watched(
         let moved = (fix.repaired.moved.value, fix.repaired.posts_changed);
         (rank(&fix.steps), fix.steps.len(), moved, fix.steps.clone())
     });
+    if !fixes.iter().all(comes_in_turn) {
+        fixes.retain(|fix| !comes_in_turn(fix));
+    }
     let mut offered: Vec<Fix> = Vec::new();
     for fix in fixes {
-        if !offered.iter().any(|before| says_the_same(before, &fix)) {
+        if !offered.iter().any(|before| before.words == fix.words) {
             offered.push(fix);
         }
     }
@@ -238,21 +244,16 @@ fn fixes_watched(
     Fixes { fixes, left, why, tried: trials.tried(), untried }
 }
 
-/// Whether a fix says nothing that is not said before it: it reads the same, or one adult who comes in
-/// is told as two, one after the other.
-fn says_the_same(before: &Fix, fix: &Fix) -> bool {
-    let comers = |fix: &Fix| -> Vec<Span> {
-        let span = |step: &Step| match step {
-            Step::ExtraAdult(adult) => adult.span,
-            _ => None,
-        };
-        fix.steps.iter().filter_map(span).collect()
+/// Whether two adults are to come in one after the other: one who stays does as well, and nobody is
+/// called for the few minutes of the other.
+fn comes_in_turn(fix: &Fix) -> bool {
+    let span = |step: &Step| match step {
+        Step::ExtraAdult(adult) => adult.span,
+        _ => None,
     };
-    let in_turn = match (&comers(before)[..], &comers(fix)[..]) {
-        ([_], [one, other]) => before.steps.len() == 1 && !one.meets(*other),
-        _ => false,
-    };
-    before.words == fix.words || in_turn
+    let spans: Vec<Span> = fix.steps.iter().filter_map(span).collect();
+    let alone = |(n, one): (usize, &Span)| spans[n + 1..].iter().any(|other| !one.meets(*other));
+    spans.iter().enumerate().any(alone)
 }
 
 /// The changes that [`fixes`] tries one by one and together, the least disturbing kind first; a staff

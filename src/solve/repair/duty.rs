@@ -50,7 +50,12 @@ fn breaks(broken: Broken<'_>, rest: &mut Rest<'_>) {
             let whole =
                 |s: Minute| if s < at { still_here(s, b.minutes, at, here) } else { fits(&s) };
             let posted = start.filter(|s| whole(*s));
-            if let Some(start) = posted.filter(|s| !starts.contains(s)) {
+            // What is posted outside the window stands where it goes on, and where nothing else is left.
+            let window = |s: Minute| {
+                Span::new(s, s.later(b.minutes)).is_some_and(|whole| b.window.holds(whole))
+            };
+            let stands = |s: &Minute| *s < at || window(*s) || starts.is_empty();
+            if let Some(start) = posted.filter(|s| stands(s) && !starts.contains(s)) {
                 starts.push(start);
                 starts.sort_unstable();
             }
@@ -61,7 +66,11 @@ fn breaks(broken: Broken<'_>, rest: &mut Rest<'_>) {
                 }
                 continue;
             }
-            let number = posted.and_then(|p| starts.iter().position(|s| *s == p));
+            // Else it moves no further than it has to.
+            let far = |s: Minute, posted: Minute| s.0.abs_diff(posted.0);
+            let number = posted.and_then(|posted| {
+                (0..starts.len()).min_by_key(|&n| (far(starts[n], posted), starts[n]))
+            });
             // Missed on the posted chart as well: then that is what is posted.
             let number = number.or((start.is_none()).then_some(starts.len()));
             rest.breaks.push(number);
