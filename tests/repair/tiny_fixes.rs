@@ -5,7 +5,7 @@ use crate::audits::build::{Build, span};
 use crate::solve::tiny::{Tiny, assignments, no_breaks, tiny};
 use fairturn::chart::Chart;
 use fairturn::day::{Day, ExtraAdult, Happening, Who};
-use fairturn::planner::{Fixes, Options, Step, fixes, repair};
+use fairturn::planner::{Fix, Fixes, Options, Step, fixes, repair};
 use fairturn::rules;
 use fairturn::site::{AdultIndex, BreakDue, Minute, Span, Supervision};
 use fairturn::standards::Standard;
@@ -133,6 +133,15 @@ fn who_stays_longer_comes_before_somebody_who_is_hired() {
     shortest_help(&day, &[away], &fixes);
 }
 
+/// The first staff breaks that a fix moves, and when to; it changes nothing else.
+pub fn breaks_moved(fix: &Fix) -> Vec<(AdultIndex, Minute)> {
+    let moved = fix.steps.iter().map(|step| match step {
+        Step::MoveBreak { adult, due: 0, from: Some(from) } => (*adult, *from),
+        other => panic!("{other:?}"),
+    });
+    moved.collect()
+}
+
 /// One or two staff breaks are in the way.
 #[test]
 fn staff_breaks_move_as_trying_every_time_moves_them() {
@@ -165,14 +174,7 @@ fn staff_breaks_move_as_trying_every_time_moves_them() {
         }
         let pair =
             |a: Minute, b: Minute| can_be(&day, &[away.clone(), at(whose[0], a), at(whose[1], b)]);
-        let moved: Vec<(AdultIndex, Minute)> = fixes.fixes[0]
-            .steps
-            .iter()
-            .map(|s| match s {
-                Step::MoveBreak { adult, due: 0, from: Some(from) } => (*adult, *from),
-                other => panic!("{other:?}"),
-            })
-            .collect();
+        let moved = breaks_moved(&fixes.fixes[0]);
         match moved[..] {
             [(adult, from)] => {
                 let n = whose.iter().position(|w| *w == adult).expect("one of them");
@@ -219,7 +221,7 @@ fn two_groups_go_on_as_one_where_that_is_all_it_takes() {
         let away = Happening::Away { who: Who::Adult(AdultIndex(1)), span: None };
         let fixes = found(&day, &posted, std::slice::from_ref(&away));
         let one = seated(&as_one).after(START, std::slice::from_ref(&away)).expect("it can be");
-        let merges = |f: &fairturn::planner::Fix| matches!(f.steps[..], [Step::MergeGroups { .. }]);
+        let merges = |f: &Fix| matches!(f.steps[..], [Step::MergeGroups { .. }]);
         let apart = can_be(&day, std::slice::from_ref(&away));
         assert_eq!(fixes.fixes.iter().any(merges), seats == 4 && !apart, "{seats} seats");
         // All four find a seat only where there are four.

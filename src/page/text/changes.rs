@@ -23,12 +23,10 @@ pub(super) fn changes(repaired: &Repaired, look: Look, page: &mut Page) {
     left.retain(|c| c.now.is_some() || !is_told(repaired, c));
     page.heading(&format!("What changes from {} on", repaired.at));
     if left.is_empty() {
-        let whose = look.adult.map(|adult| format!(" for {}", day.site[adult].label));
-        let nothing = whose
-            .map_or("  Nothing: everybody who is here goes on as posted.".into(), |who| {
-                format!("  Nothing{who}.")
-            });
-        page.line(&nothing);
+        match look.adult {
+            Some(adult) => page.line(&format!("  Nothing for {}.", day.site[adult].label)),
+            None => page.line("  Nothing: everybody who is here goes on as posted."),
+        }
     }
     let nothing = left.is_empty();
     let chart = &repaired.plan.chart;

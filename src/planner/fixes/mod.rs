@@ -176,8 +176,7 @@ pub fn mended(
     taken.plan.assumed = repaired.plan.assumed;
     let said = (number, fix.words.clone());
     // What stays broken is said of the day with this one, not with the first.
-    fixes.left = ahead(&taken.plan.problems, taken.at);
-    fixes.why = arithmetic::why(&taken.day, &taken.plan.chart, &fixes.left, taken.at);
+    (fixes.left, fixes.why) = left_and_why(&taken);
     Ok(Mended { repaired: taken, fixes, taken: Some(said) })
 }
 
@@ -235,11 +234,7 @@ fn fixes_watched(
         }
     }
     let fixes = offered;
-    let (day, plan) = fixes
-        .first()
-        .map_or((&repaired.day, &repaired.plan), |f| (&f.repaired.day, &f.repaired.plan));
-    let left = ahead(&plan.problems, repaired.at);
-    let why = arithmetic::why(day, &plan.chart, &left, repaired.at);
+    let (left, why) = left_and_why(fixes.first().map_or(repaired, |fix| &fix.repaired));
     let untried = if fixes.len() < MOST { trials.untried() } else { 0 };
     Fixes { fixes, left, why, tried: trials.tried(), untried }
 }
@@ -286,6 +281,13 @@ fn given(day: &Day, posted: &Chart, repaired: &Repaired) -> Given {
         at: repaired.at,
         happenings: told.iter().map(|h| h.what.clone()).collect(),
     }
+}
+
+/// What stays broken in the rest of a repaired day, and why.
+fn left_and_why(repaired: &Repaired) -> (Vec<Problem>, Vec<String>) {
+    let left = ahead(&repaired.plan.problems, repaired.at);
+    let why = arithmetic::why(&repaired.day, &repaired.plan.chart, &left, repaired.at);
+    (left, why)
 }
 
 /// Problems that reach into the rest of the day.

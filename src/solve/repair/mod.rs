@@ -147,21 +147,17 @@ pub fn repairs_of_use(
                 posted.1 = bound;
             }
         }
-        let mut others = vec![(taken.clone(), bound)];
-        others.retain(|(taken, _)| *taken != kept.options && of_use(taken));
-        let of_others = |others: Vec<(Vec<usize>, Option<u32>)>| -> Vec<(Chart, Option<u32>)> {
-            let drawn = |taken: &[usize]| {
-                let (chart, duties) = decode::decode(&rest, with, taken);
-                posted(broken, chart, &duties)
-            };
-            others.into_iter().map(|(taken, bound)| (drawn(&taken), bound)).collect()
+        let drawn = |taken: &[usize]| {
+            let (chart, duties) = decode::decode(&rest, with, taken);
+            posted(broken, chart, &duties)
         };
-        found.charts.extend(of_others(others));
+        if taken != kept.options && of_use(&taken) {
+            found.charts.push((drawn(&taken), bound));
+        }
         if !stop && found.charts[since..].iter().all(|c| breaks_a_rule(broken, &c.0)) {
-            let mut others = by_the_rules_alone(&rest, &kept, &taken, steps, seed);
-            others.retain(|taken| of_use(taken));
-            let others = others.into_iter().map(|taken| (taken, None)).collect();
-            found.charts.extend(of_others(others));
+            let others = by_the_rules_alone(&rest, &kept, &taken, steps, seed);
+            let others = others.into_iter().filter(|taken| of_use(taken));
+            found.charts.extend(others.map(|taken| (drawn(&taken), None)));
         }
     }
     found

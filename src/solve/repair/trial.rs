@@ -8,8 +8,9 @@ use crate::solve::GRID;
 use crate::solve::search::{Steps, search};
 
 /// Hands charts of the rest to `look`, until it says that it has seen enough: the one that keeps
-/// everybody at the posted post, then what a search finds. `of_use` says of a shortfall by rule whether a chart
-/// with no less than that can be of use: where the rows show that none can, nothing is searched.
+/// everybody at the posted post, then what a search finds. `of_use` says of a shortfall by rule
+/// whether a chart with no less than that can be of use: where the rows show that none can, nothing
+/// is searched.
 ///
 /// The wishes are left out of what is searched: whether a rule can be met is asked, nothing else.
 pub fn trial(
