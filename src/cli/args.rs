@@ -1,5 +1,6 @@
 //! The commands and their flags.
 
+use super::input;
 use super::service_args::{BackupArgs, EraseArgs, ExportArgs, ImportArgs, ServeArgs, TokenCommand};
 use crate::site::Minute;
 use chrono::NaiveDate;
@@ -178,8 +179,8 @@ pub(super) struct RepairArgs {
 }
 
 fn clock(text: &str) -> Result<Minute, String> {
-    let time = Minute::parse(text).filter(|t| *t < Minute::END_OF_DAY);
-    time.ok_or_else(|| "write a time as HH:MM with four digits, like 09:30".to_owned())
+    let time = input::minute(text).filter(|t| *t < Minute::END_OF_DAY);
+    time.ok_or_else(|| "write a time as HH:MM, like 09:30".to_owned())
 }
 
 #[derive(Args)]

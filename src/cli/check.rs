@@ -6,8 +6,8 @@ use crate::chart::Chart;
 use crate::day::Day;
 use crate::page::text::print_check;
 use crate::planner::check::{BlockQuestion, Verdict, check as answer};
-use crate::site::{Minute, Span, StationIndex};
-use crate::wire::chart::{ChartDay, read_chart_day};
+use crate::site::{Span, StationIndex};
+use crate::wire::chart::ChartDay;
 use crate::wire::check::write_check;
 use crate::wire::repair::read_posted;
 use crate::wire::scenario::Scenario;
@@ -52,7 +52,7 @@ pub(super) fn check(args: &CheckArgs) -> Result<Answer, Wrong> {
 /// From when to when; what is wrong with it goes to `wrong`.
 fn span(args: &CheckArgs, wrong: &mut Vec<String>) -> Option<Span> {
     let mut minute = |flag: &str, text: &str| {
-        let read = Minute::parse(text);
+        let read = input::minute(text);
         if read.is_none() {
             let text = text.escape_debug();
             wrong.push(format!("{flag}: `{text}` is no clock time; write HH:MM, like 09:30"));
@@ -77,7 +77,7 @@ fn chart(args: &CheckArgs) -> Result<Option<(input::Input, ChartDay)>, Wrong> {
         return Err(Wrong::one(format!("{cause}; give a file for one of them")));
     }
     let file = input::read(path)?;
-    let of = read_chart_day(&file.bytes).map_err(|found| input::faults(&file, &found))?;
+    let of = input::chart_day(&file)?;
     let mut wrong = Vec::new();
     if let Some(date) = args.date.filter(|date| *date != of.date) {
         wrong.push(format!("--date: the chart is for {}, not {date}; leave --date out", of.date));
@@ -99,11 +99,10 @@ fn day(
     let file = input::read(&args.scenario)?;
     let date = chart.map(|(_, of)| of.date).or(args.date);
     let scenario: Scenario = input::scenario(&file, date)?;
-    let (told, room) = match chart {
-        Some((chart, of)) => (chart, Some(of.room.as_str())),
-        None => (&file, args.room.as_deref()),
+    let room = match chart {
+        Some((chart, of)) => input::room_of(chart, of, &scenario)?,
+        None => input::room(&file, &scenario, args.room.as_deref())?,
     };
-    let room = input::room(told, &scenario, room)?;
     let day = input::open(&file, &scenario, room, date.unwrap_or(scenario.date))?;
     // A repaired chart knows who came in for the morning, who is held up and what was closed.
     let Some((chart, _)) = chart else { return Ok((day, None)) };

@@ -3,7 +3,8 @@
 use super::Wrong;
 use super::args::DayArgs;
 use crate::day::{Day, DayFact, DayFault};
-use crate::site::{RoomIndex, Site};
+use crate::site::{Minute, RoomIndex, Site};
+use crate::wire::chart::{ChartDay, read_chart_day};
 use crate::wire::scenario::{self, Scenario};
 use crate::wire::{Fault, nearest, tree};
 use chrono::NaiveDate;
@@ -66,6 +67,45 @@ pub(super) fn room(
         ))),
         Some(id) => scenario.room(id).ok_or_else(|| unknown(&input.name, "room", id, ids)),
     }
+}
+
+/// Which room and date a chart file is for.
+pub(super) fn chart_day(chart: &Input) -> Result<ChartDay, Wrong> {
+    let text = chart.bytes.trim_ascii_start();
+    if !text.is_empty() && !text.starts_with(b"{") {
+        let cause = "this is not the chart's file; what is printed to be read cannot be read back";
+        let mend = "give the file that --format json --out FILE wrote";
+        return Err(Wrong::one(format!("{}: {cause}; {mend}", chart.name)));
+    }
+    let read = read_chart_day(&chart.bytes);
+    if read.is_err() && scenario::read_for(&chart.bytes, None).is_ok() {
+        let cause = "this is a scenario, and a chart is wanted";
+        let mend = "make one with --format json --out FILE and give that file";
+        return Err(Wrong::one(format!("{}: {cause}; {mend}", chart.name)));
+    }
+    read.map_err(|found| faults(chart, &found))
+}
+
+/// The room of a scenario that a chart is for.
+pub(super) fn room_of(
+    chart: &Input,
+    of: &ChartDay,
+    scenario: &Scenario,
+) -> Result<RoomIndex, Wrong> {
+    scenario.room(&of.room).ok_or_else(|| {
+        let ids: Vec<&str> = scenario.site.rooms.iter().map(|r| r.id.as_str()).collect();
+        let cause = format!("this chart is of a room `{}`", of.room.escape_debug());
+        let ids = ids.join(", ");
+        let mend = format!("the scenario has {ids}: give the scenario that it was made from");
+        Wrong::one(format!("{}: {cause}; {mend}", chart.name))
+    })
+}
+
+/// A time as it is typed in a hurry: `9:30` is read as `09:30`.
+pub(super) fn minute(text: &str) -> Option<Minute> {
+    let text = text.trim();
+    let short = text.find(':') == Some(1);
+    if short { Minute::parse(&format!("0{text}")) } else { Minute::parse(text) }
 }
 
 /// The position of what is called so, by id or, where only one has it, by label in any letter case;

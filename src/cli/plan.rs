@@ -50,7 +50,7 @@ impl Posted {
             return Err(Wrong::one(format!("{cause}; give a file for one of them")));
         }
         let (file, chart) = (input::read(scenario)?, input::read(chart)?);
-        let of = read_chart_day(&chart.bytes);
+        let of = input::chart_day(&chart);
         // Without the chart's date the scenario is read for its own first day, to tell its faults too.
         let scenario = input::scenario(&file, of.as_ref().ok().map(|of| of.date));
         let (of, scenario) = match (of, scenario) {
@@ -62,12 +62,11 @@ impl Posted {
             }
             (of, scenario) => {
                 let mut lines = scenario.err().map_or_else(Vec::new, |Wrong(lines)| lines);
-                let of = of.err().map_or_else(Vec::new, |found| input::faults(&chart, &found).0);
-                lines.extend(of);
+                lines.extend(of.err().map_or_else(Vec::new, |Wrong(lines)| lines));
                 return Err(Wrong(lines));
             }
         };
-        let room = input::room(&chart, &scenario, Some(&of.room))?;
+        let room = input::room_of(&chart, &of, &scenario)?;
         let day = input::open(&file, &scenario, room, of.date)?;
         let read = read_posted(&chart.bytes, &day);
         let read = read.map_err(|found| input::faults(&chart, &found))?;

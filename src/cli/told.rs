@@ -112,7 +112,7 @@ fn due(number: Option<&str>) -> Result<Option<usize>, String> {
 /// `10:15-12:00`; the end may be `24:00`.
 fn span(text: &str) -> Option<Span> {
     let (from, to) = text.split_once('-')?;
-    Span::new(Minute::parse(from.trim())?, Minute::parse(to.trim())?)
+    Span::new(input::minute(from)?, input::minute(to)?)
 }
 
 fn maybe_span(rest: Option<&str>) -> Result<Option<Span>, String> {
@@ -124,7 +124,7 @@ fn maybe_span(rest: Option<&str>) -> Result<Option<Span>, String> {
 fn time(rest: Option<&str>) -> Result<Minute, String> {
     let Some(text) = rest else { return Err("no time is given; add :HH:MM".into()) };
     let wrong = format!("`{}` is not a clock time", text.escape_debug());
-    Minute::parse(text).ok_or(wrong + "; write it as HH:MM with four digits, like 09:30")
+    input::minute(text).ok_or(wrong + "; write it as HH:MM, like 09:30")
 }
 
 /// A child or an adult; `child:ID` or `adult:ID` where both have the id.

@@ -125,6 +125,10 @@ impl Placing<'_, '_> {
 
     fn after_tidying(&self, there: Stay, cell: usize) -> Vec<Stay> {
         let until = self.tidied(cell);
+        if there.span.from >= until {
+            // Back from care, when the others have tidied up long since.
+            return vec![there];
+        }
         let moving = Span::new(there.span.from, until.min(there.span.to));
         let rest = Span::new(until, there.span.to).filter(|s| s.minutes() >= GRID);
         let moving = if rest.is_none() { Some(there.span) } else { moving };

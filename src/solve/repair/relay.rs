@@ -11,8 +11,8 @@ use super::{Broken, STAY_PUT, breaks_a_rule};
 use crate::chart::{Block, BlockKind, Cell, Chart, ChildDay, ChoiceIndex, Group, Place, Stay};
 use crate::day::Day;
 use crate::model::{Frame, Model, Planned, Target, Unknowns};
-use crate::rules::{self, AIMS, rows};
-use crate::site::{Minute, PartKind, SpaceIndex, Span};
+use crate::rules::{self, AIMS, RULES, rows};
+use crate::site::{MealKind, Minute, PartKind, SpaceIndex, Span};
 use crate::solve::clock::grid_up;
 use crate::solve::decode::decode;
 use crate::solve::demand::Duties;
@@ -93,7 +93,7 @@ fn relaid_from(
     }
     groups.retain(|g| !g.children.is_empty());
     let layouts = layouts(&rest, &groups, effort.layouts.clamp(1, 6));
-    let mut found: Vec<(Vec<i64>, Chart)> = Vec::new();
+    let mut found: Vec<(Merit, Chart)> = Vec::new();
     for (at, layout) in layouts.iter().enumerate() {
         let stop = watch.part(Told::Searching, at + 1, layouts.len());
         if stop && at > 0 {
@@ -109,16 +109,32 @@ fn relaid_from(
         let short = if stop { 0 } else { effort.short };
         let steps = Steps { annealing: short, descent: short / 2 };
         let taken = search(&frame, &model, None, steps, seed);
-        let value = model.value(&taken);
-        if rows_tell && shortfall(&value).iter().any(|s| *s > 0) {
+        let mut rules = model.value(&taken);
+        if rows_tell && shortfall(&rules).iter().any(|s| *s > 0) {
             continue;
         }
+        let aims = rules.split_off(RULES.len());
         let (chart, duties) = decode(&frame, &unknowns, &taken);
-        found.push((value, cut.stitch(&rest, chart, duties)));
+        let drawn = (layout.wishes.fails(), layout.wishes.odd);
+        found.push((Merit { rules, drawn, aims }, cut.stitch(&rest, chart, duties)));
     }
     found.sort_by(|a, b| a.0.cmp(&b.0));
     found.truncate(effort.finalists.max(1));
+    // Nobody hurries into boots in five minutes so that fewer are elsewhere.
+    let fine = found.iter().find(|f| !breaks_a_rule(broken, &f.1)).map(|f| f.0.drawn);
+    found.retain(|f| fine.is_none_or(|fine| f.0.drawn <= fine));
     found.into_iter().map(|f| f.1).collect()
+}
+
+/// How good a layout with what was found in it is, the smaller the better.
+#[derive(PartialEq, Eq, PartialOrd, Ord)]
+struct Merit {
+    /// What the rows leave of each rule.
+    rules: Vec<i64>,
+    /// What no teacher would draw.
+    drawn: ([i64; 4], i64),
+    /// Child-turns moved and the aims.
+    aims: Vec<i64>,
 }
 
 /// Whether a rule is broken that is judged minute by minute before anything could be laid out anew.
@@ -136,13 +152,15 @@ fn lead(Broken { day, posted, .. }: Broken<'_>, until: Minute) -> u16 {
     let dressed = day.minutes_to_dress(day.here_at(until));
     let next = Minute(grid_up(until.0 + dressed));
     let out = |p: &crate::site::Part| p.kind == PartKind::Outdoors && p.span.from == next;
-    let was_out = |b: &Block| b.kind == BlockKind::Outdoors && b.span.contains(until.earlier(1));
-    if day.schedule.parts.iter().any(out) {
-        dressed
-    } else if posted.blocks.iter().any(was_out) {
-        day.minutes_to_undress(day.here_at(until)).max(2 * tidy)
-    } else {
-        2 * tidy
+    let was = posted.blocks.iter().find(|b| b.span.contains(until.earlier(1))).map(|b| b.kind);
+    match was {
+        _ if day.schedule.parts.iter().any(out) => dressed,
+        Some(BlockKind::Outdoors) => {
+            day.minutes_to_undress(day.here_at(until)).max(2 * tidy)
+        }
+        // Nothing comes after a snack that has to be washed for.
+        Some(BlockKind::Meal(MealKind::MorningSnack | MealKind::AfternoonSnack)) => tidy,
+        _ => 2 * tidy,
     }
 }
 
