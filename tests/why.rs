@@ -171,3 +171,15 @@ fn a_wrong_question_is_told_what_is_wrong_all_at_once() {
     assert_eq!(clock.status.code(), Some(2));
     assert!(err(&clock).contains("HH:MM"), "{}", err(&clock));
 }
+
+#[test]
+fn what_could_be_better_anyway_speaks_for_no_other_place() {
+    let folder = folder("why");
+    let chart = folder.join("mixed.json").display().to_string();
+    let scenario = "scenarios/mixed-age-room.scenario.json";
+    fairturn(&["make", scenario, "--format", "json", "--out", &chart]);
+    for at in ["09:20", "09:40", "10:45", "11:05"] {
+        let done = fairturn(&["why", scenario, &chart, "--group", "gulls", "--at", at]);
+        assert!(!out(&done).contains("BETTER"), "{at}: {}", out(&done));
+    }
+}

@@ -138,7 +138,7 @@ fn from_weather(weather: &Weather) -> IndoorDay {
             )
         }
         _ if inputs.is_empty() && !weather.wet => NOTHING_SAID.into(),
-        _ => format!("The weather meets no limit of {}: {act}.", rules.label),
+        _ => format!("The weather is within the limits of {}: {act}.", rules.label),
     };
     IndoorDay {
         value: verdict.act == Act::StayIn,

@@ -13,13 +13,14 @@ const AT_SCHOOL_YEARS: u32 = 7;
 
 /// One sentence for each thing that is odd about a day and breaks no rule: a date so far off that
 /// its children have outgrown the room, turns that begin while many are still to come, ways out of
-/// doors or in on which there is no time to get dressed or undressed, and figures of binding standards
-/// that are from memory.
+/// doors or in on which there is no time to get dressed or undressed, children who come or go while
+/// nobody is free for the door, and figures of binding standards that are from memory.
 #[must_use]
 pub fn notes(day: &Day, chart: &Chart) -> Vec<String> {
     let mut notes = outgrown(day);
     notes.extend(too_early(day, chart));
     notes.extend(too_short_to_dress(day, chart));
+    notes.extend(nobody_at_the_door(day, chart));
     notes.extend(from_memory(day));
     notes
 }
@@ -81,6 +82,39 @@ pub fn too_short_to_dress(day: &Day, chart: &Chart) -> Vec<String> {
         )
     };
     short.into_iter().map(sentence).collect()
+}
+
+/// When children come during the arrival, or go while they are fetched, and nobody is free for the
+/// door.
+fn nobody_at_the_door(day: &Day, chart: &Chart) -> Option<String> {
+    let posts = chart.adults.iter().flat_map(|a| &a.posts);
+    let doors: Vec<Span> = posts.filter(|p| p.at == Place::Door).map(|p| p.span).collect();
+    let times = |kind: BlockKind, edge: fn(&Span) -> Minute| -> Vec<String> {
+        let open = |m: Minute| {
+            let of_kind = chart.blocks.iter().filter(|b| b.kind == kind);
+            of_kind.into_iter().any(|b| b.span.from <= m && m <= b.span.to)
+        };
+        let manned = |m: Minute| doors.iter().any(|d| d.from <= m && m <= d.to);
+        let edges = day.children.iter().flat_map(|(_, here)| here).map(edge);
+        let mut times: Vec<Minute> = edges.filter(|m| open(*m) && !manned(*m)).collect();
+        times.sort_unstable();
+        times.dedup();
+        times.iter().map(Minute::to_string).collect()
+    };
+    let came = times(BlockKind::Arrival, |h| h.from);
+    let went = times(BlockKind::GoingHome, |h| h.to);
+    let said = [("come at", came), ("are fetched at", went)];
+    let said: Vec<String> = said
+        .iter()
+        .filter(|(_, times)| !times.is_empty())
+        .map(|(how, times)| format!("{how} {}", super::list(times)))
+        .collect();
+    (!said.is_empty()).then(|| {
+        format!(
+            "Note: children {} while nobody is free for the door: whoever watches the room opens it.",
+            said.join(" and ")
+        )
+    })
 }
 
 fn from_memory(day: &Day) -> Vec<String> {

@@ -1,11 +1,13 @@
 //! Why a group is where it is in a turn, and not at another station.
 //!
 //! Each other place is tried: the group is held there, layout and groups stay, and the rest of the
-//! day is solved anew. The first rule, then the first aim, in which that chart differs from this one
-//! is the answer. A place that is never offered to the group is drawn into the chart as it is, and
+//! day is solved anew. The first rule, then the first aim, in which that chart differs from the best
+//! that is found with the group where it is, is the answer: what could be better all the same is said
+//! once, and is no reason for another place. A place that is never offered to the group is drawn into the chart as it is, and
 //! the rules say what is wrong with it.
 
 use super::Options;
+use super::bounds::by_options;
 use crate::chart::{BlockKind, Chart, Place, Stay};
 use crate::day::Day;
 use crate::model::Target;
@@ -25,6 +27,9 @@ pub struct Why {
     pub block: BlockKind,
     /// Where the group is.
     pub here: Place,
+    /// What the rest of the day could do better with the group where it is; else
+    /// [`Against::Nothing`].
+    pub all_the_same: Against,
     /// Every other place that was asked about, the best first; empty outside turns, where the whole
     /// room does the same.
     pub others: Vec<Other>,
@@ -122,10 +127,26 @@ pub fn why_watched(
     let cells = &chart.groups[at].cells;
     let cell = cells.iter().find(|c| c.span.contains(minute)).ok_or(WhyFault::NotHere)?;
     let block = chart.blocks.get(cell.block).map_or(BlockKind::Choice, |b| b.kind);
-    let mut answer = Why { group: at, span: cell.span, block, here: cell.at, others: Vec::new() };
+    let mut answer = Why {
+        group: at,
+        span: cell.span,
+        block,
+        here: cell.at,
+        all_the_same: Against::Nothing,
+        others: Vec::new(),
+    };
     let broken = Broken { day, posted: chart, at: Minute(0) };
     let Some(turn) = open_turn(broken, group, minute, options.seed) else { return Ok(answer) };
-    let asked = Asked { day, chart, at, minute, judged: Judged::of(day, chart) };
+    let (seed, effort) = (options.seed, options.effort);
+    let mut asked = Asked { day, chart, at, minute, judged: Judged::of(day, chart) };
+    let posted = Judged::of(day, chart);
+    let best_here = turn.here.as_ref().and_then(|here| {
+        elsewhere(broken, &turn, here, seed, effort, watch).map(|other| Judged::of(day, &other))
+    });
+    if let Some(better) = best_here.filter(|best| best.worth < posted.worth) {
+        answer.all_the_same = asked.weigh(&better);
+        asked.judged = better;
+    }
     let mut found: Vec<(Worth, Other)> = Vec::new();
     for (at, place) in turn.places.iter().enumerate() {
         if turn.here.as_ref() == Some(place) {
@@ -138,7 +159,6 @@ pub fn why_watched(
         if watch.part(Told::Searching, at + 1, turn.places.len()) {
             break;
         }
-        let (seed, effort) = (options.seed, options.effort);
         let other = elsewhere(broken, &turn, place, seed, effort, watch);
         let Some(other) = other else { continue };
         let judged = Judged::of(day, &other);
@@ -147,11 +167,13 @@ pub fn why_watched(
     }
     found.sort_by(|a, b| (&a.0, &a.1.stations).cmp(&(&b.0, &b.1.stations)));
     answer.others = found.into_iter().map(|(_, other)| other).collect();
+    asked.judged = posted;
     answer.others.extend(asked.never_offered(&turn, not));
     Ok(answer)
 }
 
-/// Shortfall by rule, then the aims.
+/// Shortfall by rule, then the aims for which a place is chosen: what the adults' posts decide comes
+/// after that, and is no reason to be here or there.
 type Worth = (Vec<u64>, Vec<i64>);
 
 /// A chart's problems and what it is worth.
@@ -163,7 +185,9 @@ struct Judged {
 impl Judged {
     fn of(day: &Day, chart: &Chart) -> Judged {
         let problems = rules::audit(day, chart);
-        let worth = (rules::shortfall(&problems), rules::measure(day, chart));
+        let aims = AIMS.iter().zip(rules::measure(day, chart));
+        let aims = aims.filter(|(aim, _)| by_options(aim.slug)).map(|(_, value)| value);
+        let worth = (rules::shortfall(&problems), aims.collect());
         Judged { problems, worth }
     }
 }
@@ -181,6 +205,7 @@ struct Asked<'a> {
     chart: &'a Chart,
     at: usize,
     minute: Minute,
+    /// What others are held against.
     judged: Judged,
 }
 
@@ -199,7 +224,8 @@ impl Asked<'_> {
                 return Against::Better { of, by: now - then };
             }
         }
-        let aims = AIMS.iter().map(|a| a.slug).zip(here.1.iter().zip(&there.1));
+        let aims = AIMS.iter().map(|a| a.slug).filter(|slug| by_options(slug));
+        let aims = aims.zip(here.1.iter().zip(&there.1));
         for (of, (&now, &then)) in aims {
             match then - now {
                 0 => {}

@@ -59,7 +59,8 @@ impl Standard {
         match &self.mixed {
             Mixed::FractionSum { .. } => {
                 let (over, under) = self.mixed.exact(counts);
-                format!("{list}: together {over}/{under}, rounded up {}", adults(whole))
+                let sum = fraction(over, under);
+                format!("{list}: together {sum}, rounded up {}", adults(whole))
             }
             Mixed::PerBandSum { .. } => {
                 format!("{list}: each age rounded up, together {}", adults(whole))
@@ -95,6 +96,15 @@ impl Standard {
             }
         }
     }
+}
+
+/// A sum of exact fractions, and its size to two places for whoever works with a calculator.
+fn fraction(over: u128, under: u128) -> String {
+    if over.is_multiple_of(under) {
+        return (over / under).to_string();
+    }
+    let hundredths = (over * 100 + under / 2) / under;
+    format!("{over}/{under} ({}.{:02})", hundredths / 100, hundredths % 100)
 }
 
 fn adults(n: u32) -> String {

@@ -33,7 +33,7 @@ fn every_fault_is_told_at_once_and_nothing_is_printed() {
     let answer = checked(&[
         ROOM,
         "--from",
-        "9:30",
+        "930",
         "--to",
         "10:00",
         "--station",
@@ -47,7 +47,7 @@ fn every_fault_is_told_at_once_and_nothing_is_printed() {
     assert_eq!((answer.status.code(), out(&answer)), (Some(2), ""));
     let told = err(&answer);
     for part in [
-        "--from: `9:30` is no clock time; write HH:MM, like 09:30",
+        "--from: `930` is no clock time; write HH:MM, like 09:30",
         "no-such-chart.json: cannot be read",
         "--station: there is no station `wter-table`; did you mean `water-table`?",
         "--activity: there is no activity `Dragon masks`",

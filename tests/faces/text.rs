@@ -116,7 +116,10 @@ fn one_is_told_as_one() {
     let mut plan = plan();
     plan.aims[2].value = 1;
     let text = print_plan(&quay::day(), &plan, Look::default());
-    assert!(text.contains("balance       1  child (no chart does better)"), "{text}");
+    assert!(
+        text.contains("balance       1  child (no better with these blocks and groups)"),
+        "{text}"
+    );
     assert!(text.contains("4  changes of zone"), "{text}");
     let aims = fairturn::rules::AIMS.iter();
     aims.for_each(|a| assert!(a.unit != a.unit_of_one && !a.unit_of_one.is_empty(), "{}", a.slug));

@@ -83,7 +83,7 @@ fn everything_that_is_wrong_is_told_at_once_and_no_file_is_touched() {
     let to = path.display().to_string();
     for (flags, said) in [
         (&["--away", "dennis"][..], "--away dennis: there is no child or adult `dennis`"),
-        (&["--late", "arlo:9:30"], "--late arlo:9:30: `9:30` is not a clock time"),
+        (&["--late", "arlo:930"], "--late arlo:930: `930` is not a clock time"),
         (&["--late", "arlo"], "--late arlo: no time is given"),
         (&["--late", "arlo:09:00"], "--late arlo:09:00: 09:00 is not after 10:15"),
         (&["--away", "mara:09:00-11:00"], "09:00 is before 10:15"),

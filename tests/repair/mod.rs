@@ -2,6 +2,7 @@
 
 mod chance;
 mod command;
+mod counter;
 mod fixes;
 mod goldens;
 mod many;

@@ -35,7 +35,9 @@ fn a_child_who_comes_late_settles_before_it_sleeps() {
         assert_eq!(exit, Some(0), "{late}: {text}{wrong}");
         assert!(text.contains(&format!("{sleep}  Bo: asleep (own sleep time)")), "{text}");
         assert!(!text.contains("laid out anew"), "{late}: {text}");
-        assert!(text.contains("Nothing: everybody who is here goes on"), "{late}: {text}");
+        // Nobody is at the changing place then.
+        assert!(text.contains("Yara: watching Playroom instead of changing"), "{late}: {text}");
+        assert!(text.contains("No child is moved."), "{late}: {text}");
     }
 }
 

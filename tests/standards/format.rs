@@ -127,7 +127,7 @@ fn a_sentence_says_how_the_number_comes_about() {
     assert_eq!(
         ireland.sentence(&mix(&[(5, 6), (5, 18), (2, 30)]), &plain()),
         "Ireland, full and part day: 5 of under 1 year at 1:3, 5 of 1 year at 1:5, 2 of 2 years at \
-         1:6: together 3/1, rounded up 3 adults."
+         1:6: together 3, rounded up 3 adults."
     );
     let cfoc = built_in("cfoc-centre");
     assert_eq!(

@@ -46,7 +46,7 @@ fn four_ireland_with_sessional_children() {
     let ages = [(3, 18), (6, 30), (4, 40), (3, 60)];
     assert_eq!(need(&room, &ages).adults, 3);
     let words = room.sentence(&mix(&ages), &plain());
-    assert!(words.contains("together 12/5, rounded up 3 adults"), "2.4 exactly: {words}");
+    assert!(words.contains("together 12/5 (2.40), rounded up 3 adults"), "2.4 exactly: {words}");
 }
 
 /// 5 (published; its page cuts 2/3 to 0.6).

@@ -167,6 +167,11 @@ impl Day {
             let mend = format!("give a time before {closes}");
             return Err(vec![HappeningFault { about: 0, cause, mend }]);
         }
+        if let Some(last) = self.happened.iter().map(|h| h.at).max().filter(|last| at < *last) {
+            let cause = format!("the day was changed at {last} already, which is after {at}");
+            let mend = format!("give a time from {last} on, or the chart as it was before");
+            return Err(vec![HappeningFault { about: usize::MAX, cause, mend }]);
+        }
         after.contradictions(happenings);
         for (about, what) in happenings.iter().enumerate() {
             after.about = about;

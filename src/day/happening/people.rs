@@ -86,11 +86,16 @@ impl After {
 
     pub(super) fn staying(&mut self, who: Who, until: Minute) {
         let (label, mut ahead, open) = (self.label(who), self.ahead(who), self.day.schedule.open);
+        // Who would leave at this very minute has not gone yet.
+        let leaves_now = self.here(who).last().is_some_and(|h| h.to == self.at);
+        if ahead.is_empty() && leaves_now {
+            ahead.extend(Span::new(self.at, until));
+        }
         let Some(last) = ahead.last_mut() else {
             let cause = format!("{label} is not here any more today");
             return self.fault(cause, "say that they are back, and until when");
         };
-        let before = last.to;
+        let before = if leaves_now { self.at } else { last.to };
         if until <= before {
             let cause = format!("{label} stays until {before} anyway");
             return self.fault(cause, "give a later time");

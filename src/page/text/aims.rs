@@ -21,7 +21,7 @@ pub(super) fn aims(day: &Day, plan: &Plan, page: &mut Page) {
     let digits = short.iter().map(|aim| aim.value.to_string().len()).max().unwrap_or(0);
     for aim in short {
         let best = match aim.bound {
-            Some(bound) if bound >= aim.value => " (no chart does better)".into(),
+            Some(bound) if bound >= aim.value => " (no better with these blocks and groups)".into(),
             Some(bound) => format!(" (at best {bound})"),
             None => String::new(),
         };

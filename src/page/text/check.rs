@@ -37,7 +37,7 @@ fn first_lines(day: &Day, check: &BlockCheck, page: &mut Page) {
     match (check.verdict, check.offers.first()) {
         // Whoever reads no further than the first line must not begin then.
         (Verdict::GoWithChanges, Some(Offer { changes, words }))
-            if matches!(changes[..], [Change::AnotherTime { .. }]) =>
+            if matches!(changes[..], [Change::AnotherTime { .. }, ..]) =>
         {
             page.wrapped("", &format!("Not then: {block}. It can run {words}."));
         }
@@ -98,10 +98,11 @@ fn slices(day: &Day, check: &BlockCheck, page: &mut Page) {
     if check.slices.is_empty() {
         return;
     }
-    page.heading(if check.with_first_offer {
-        "Minute by minute, with that change made"
-    } else {
-        "Minute by minute, as asked"
+    let changed = check.offers.first().filter(|_| check.with_first_offer);
+    page.heading(match changed.map(|offer| offer.changes.len()) {
+        None => "Minute by minute, as asked",
+        Some(1) => "Minute by minute, with that change made",
+        Some(_) => "Minute by minute, with those changes made",
     });
     let several = check.slices.iter().any(|s| s.space != check.slices[0].space);
     for slice in &check.slices {
@@ -212,9 +213,11 @@ fn care(day: &Day, check: &BlockCheck, page: &mut Page) {
     let who = children(day, &care.children);
     let spared = match care.holds.as_slice() {
         [] => "no adult can be spared for it".to_owned(),
-        [one] if *one == check.question.span => "one adult can be spared at any time".to_owned(),
+        [one] if *one == check.question.span => {
+            "one adult can be spared for it at any time".to_owned()
+        }
         some => format!(
-            "one adult can be spared {} only",
+            "one adult can be spared for it {} only",
             list(&some.iter().map(Span::to_string).collect::<Vec<_>>())
         ),
     };
@@ -233,7 +236,7 @@ fn forgiven(care: &Care, block: Span) -> String {
     if care.holds.as_slice() == [block] {
         return String::new();
     }
-    let why = care.breaks.as_ref().map_or_else(String::new, |b| format!(" Else: {b}."));
+    let why = care.breaks.as_ref().map_or_else(String::new, |b| format!(" At other times: {b}."));
     let rule = match care.forgiven {
         Some(minutes) if minutes >= care.minutes_each => format!(
             " The standards forgive {minutes} minutes when it happens, so one change that cannot \
@@ -243,7 +246,8 @@ fn forgiven(care: &Care, block: Span) -> String {
             " The standards forgive {minutes} minutes when it happens, which is less than a change \
              takes."
         ),
-        None => " No rule on brief absence carries it: call somebody first.".to_owned(),
+        None => " No standard that binds here forgives that, however short: call somebody first."
+            .to_owned(),
     };
     why + &rule
 }
@@ -314,7 +318,7 @@ fn holds(check: &BlockCheck, page: &mut Page) {
     let Some(Holds { until, why }) = &check.holds_until else { return };
     page.gap();
     let why = why.as_ref().map_or_else(String::new, |why| format!(" Then: {why}"));
-    page.wrapped("", &format!("It holds until {until}.{why}"));
+    page.wrapped("", &format!("It could go on until {until}.{why}"));
 }
 
 fn assumed(check: &BlockCheck, page: &mut Page) {

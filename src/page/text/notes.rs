@@ -18,19 +18,21 @@ pub(super) fn notes(day: &Day, chart: &Chart, page: &mut Page) {
     apart(day, chart, page);
 }
 
-/// What stands at the stations of the room today, but for those that are closed all the time.
+/// What stands at the stations of the room at which somebody has a turn, or which are open for
+/// choice.
 fn activities(day: &Day, chart: &Chart, page: &mut Page) {
     let spaces = &day.site[day.room].spaces;
-    let shown = chart.blocks.iter().map(|b| b.span.from).min();
-    let shown = shown.zip(chart.blocks.iter().map(|b| b.span.to).max());
-    let shown = shown.and_then(|(from, to)| Span::new(from, to));
-    let closed = |s: &StationIndex| {
-        shown.is_some_and(|shown| day.closed[s.0].iter().any(|c| c.holds(shown)))
+    let stays = || chart.children.iter().flat_map(|c| &c.stays);
+    let used = |s: &StationIndex| {
+        stays().any(|stay| match stay.at {
+            Place::Choice(k) => chart.choices.get(k.0).is_some_and(|c| c.open.contains(s)),
+            at => at == Place::Station(*s),
+        })
     };
     let texts: Vec<String> = (0..day.stations.len())
         .map(StationIndex)
         .filter(|s| spaces.contains(&day.station(*s).space))
-        .filter(|s| day.activities.get(s.0).is_some_and(Option::is_some) && !closed(s))
+        .filter(|s| day.activities.get(s.0).is_some_and(Option::is_some) && used(s))
         .map(|s| words::with_activity(day, s))
         .collect();
     if !texts.is_empty() {

@@ -3,7 +3,7 @@
 use super::WIDTH;
 use super::lines::{Page, pad, side_by_side, width, wrap};
 use super::words;
-use crate::chart::{AdultDay, BlockKind, Chart, Place, Post};
+use crate::chart::{AdultDay, BlockKind, Chart, Place, Post, Stay};
 use crate::day::Day;
 use crate::planner::{HeadCount, head_counts};
 use crate::site::{Adult, AdultIndex, ChildIndex, Span, slices};
@@ -37,10 +37,47 @@ pub(super) fn one(day: &Day, chart: &Chart, adult: AdultIndex, page: &mut Page) 
     match chart.adult(adult) {
         None => page.line(&format!("{} is not on shift.", day.site[adult].label)),
         Some(posts) => {
-            for line in lines(day, chart, &head_counts(day, chart), posts, WIDTH) {
+            let counts = head_counts(day, chart);
+            for line in lines(day, chart, &counts, posts, WIDTH) {
                 page.line(&line);
             }
+            heads(day, chart, &counts, posts, page);
         }
+    }
+}
+
+/// Whose heads one adult counts on the move, and whom this adult changes.
+fn heads(day: &Day, chart: &Chart, counts: &[HeadCount], adult: &AdultDay, page: &mut Page) {
+    let mut told: Vec<(Span, Vec<ChildIndex>)> = Vec::new();
+    for post in adult.posts.iter().flat_map(|post| by_heads(counts, post)) {
+        let who: Vec<ChildIndex> = match post.at {
+            Place::Transition => {
+                let here = |c: &&HeadCount| c.space == post.space && c.span.meets(post.span);
+                counts.iter().find(here).map_or_else(Vec::new, |count| count.children.clone())
+            }
+            Place::Care => {
+                let changed = |s: &Stay| {
+                    s.at == Place::Care && s.space == post.space && s.span.meets(post.span)
+                };
+                let there = chart.children.iter().filter(|c| c.stays.iter().any(changed));
+                there.map(|c| c.child).collect()
+            }
+            _ => continue,
+        };
+        match told.last_mut() {
+            Some((span, before)) if span.to == post.span.from && *before == who => {
+                span.to = post.span.to;
+            }
+            _ => told.push((post.span, who)),
+        }
+    }
+    told.retain(|(_, who)| !who.is_empty());
+    if told.is_empty() {
+        return;
+    }
+    page.heading("Whose heads to count on the move, and whom to change");
+    for (span, who) in told {
+        page.wrapped(&format!("{}  ", words::clock(span)), &words::children(day, &who));
     }
 }
 

@@ -36,7 +36,7 @@ pub(super) fn first_lines_of_rest(
     let past: Vec<&Problem> = repaired.problems_past().collect();
     let ahead: Vec<&Problem> = repaired.problems_ahead().collect();
     if !ahead.is_empty() {
-        let alone = unattended(rest, at);
+        let alone = unattended(day, rest, at);
         let lines: Vec<String> = alone.iter().map(|span| no_adult(rest, *span)).collect();
         let apart = |p: &&Problem| !alone.iter().any(|span| span.holds(p.span));
         let others = ahead.iter().copied().filter(apart).map(|problem| words(day, problem));
@@ -71,8 +71,7 @@ fn words(day: &Day, problem: &Problem) -> String {
 fn no_adult(rest: &Chart, span: Span) -> String {
     let here = |c: &&ChildDay| c.stays.iter().any(|s| s.span.meets(span));
     let here = rest.children.iter().filter(here).count();
-    let all = if here == rest.children.len() && here > 1 { "all " } else { "" };
-    format!("{span}: no adult at all ({all}{})", counted(here, "child", "children"))
+    format!("{span}: no adult is with the {}", counted(here, "child", "children"))
 }
 
 fn not_safe(problems: &[String], room: &str, first: Option<&str>, page: &mut Page) {

@@ -20,6 +20,15 @@ pub fn print_why(day: &Day, chart: &Chart, why: &Why) -> String {
         page.wrapped("", &block_words(day, why));
     } else {
         page.wrapped("", summary(day, why));
+        if let Against::Better { of, by } = why.all_the_same
+            && day.happened.is_empty()
+        {
+            let better = amount(of, by, "fewer");
+            page.wrapped(
+                "",
+                &format!("With the group where it is, another seed may find {better}."),
+            );
+        }
         // One line for all the places that the same thing speaks against.
         let mut lines: Vec<(Vec<String>, String)> = Vec::new();
         for other in &why.others {
@@ -81,16 +90,6 @@ fn block_words(day: &Day, why: &Why) -> String {
 }
 
 fn against(day: &Day, other: &Other) -> String {
-    let amount = |of: &str, by: u64, how: &str| {
-        let one = by == 1;
-        match AIMS.iter().find(|a| a.slug == of) {
-            Some(aim) => {
-                let unit = if one { aim.unit_of_one } else { aim.unit };
-                format!("{by} {how} {unit} ({})", of.replace('-', " "))
-            }
-            None => format!("{by} {how} {} ({of})", if one { "minute" } else { "minutes" }),
-        }
-    };
     match &other.against {
         Against::Nothing => "as good.".into(),
         Against::Better { of, by } => format!("BETTER: {}.", amount(of, *by, "fewer")),
@@ -103,5 +102,17 @@ fn against(day: &Day, other: &Other) -> String {
         Against::Young => "children this young are not sent to one station: a few are open around \
                            their own adult."
             .into(),
+    }
+}
+
+/// So much more or fewer of what an aim counts, or of the minutes of a rule.
+fn amount(of: &str, by: u64, how: &str) -> String {
+    let one = by == 1;
+    match AIMS.iter().find(|a| a.slug == of) {
+        Some(aim) => {
+            let unit = if one { aim.unit_of_one } else { aim.unit };
+            format!("{by} {how} {unit} ({})", of.replace('-', " "))
+        }
+        None => format!("{by} {how} {} ({of})", if one { "minute" } else { "minutes" }),
     }
 }

@@ -13,6 +13,9 @@ use std::cmp::Reverse;
 /// Most adults who are asked to come.
 const MOST_MORE: u32 = 3;
 
+/// Nothing messy is set out for fewer minutes (common practice).
+const WORTH_IT: u16 = 15;
+
 /// Ages in months at which an offer sets the youngest for a station: whole and half years.
 const AGES: [u32; 6] = [18, 24, 30, 36, 48, 60];
 
@@ -117,7 +120,7 @@ impl Seeking<'_> {
             from = from.max(span.to);
         }
         used.extend(Span::new(from, block.to));
-        used.retain(|span| *span != block && span.minutes() >= GRID);
+        used.retain(|span| *span != block && span.minutes() >= WORTH_IT.min(block.minutes()));
         used.sort_by_key(|span| (Reverse(span.minutes()), span.from));
         let one = |span: &Span| {
             let question = BlockQuestion { span: *span, ..self.question.clone() };
@@ -187,23 +190,36 @@ impl Seeking<'_> {
     fn another_time(&self) -> Vec<(Offer, Trial)> {
         let (block, open) = (self.question.span, self.day.schedule.open);
         let minutes = block.minutes();
-        let starts: Vec<u16> =
-            (open.from.0.div_ceil(GRID) * GRID..open.to.0).step_by(usize::from(GRID)).collect();
-        let one = |start: &u16| {
+        // What was before the last thing that happened is past.
+        let now = self.day.happened.iter().map(|h| h.at).max().unwrap_or(open.from);
+        let first = now.max(open.from).0.div_ceil(GRID) * GRID;
+        let starts: Vec<u16> = (first..open.to.0).step_by(usize::from(GRID)).collect();
+        let one = |start: &u16, moves: bool| {
             let span = Span::new(Minute(*start), Minute(start.checked_add(minutes)?))?;
             let question = BlockQuestion { span, ..self.question.clone() };
             if !question.faults(self.day).is_empty() || self.in_a_fixed_part(span) {
                 return None;
             }
-            let trial = Trial::run(self.day, self.chart, &question, Edits::as_asked(self.chart));
+            let edits = Edits { moves: moves || self.chart.is_none(), ..Edits::default() };
+            let trial = Trial::run(self.day, self.chart, &question, edits);
             if !trial.reasons.is_empty() {
                 return None;
             }
             let asleep = self.newly_asleep(&trial);
-            Some((self.offer(vec![Change::AnotherTime { span, asleep }]), trial))
+            let mut changes = vec![Change::AnotherTime { span, asleep }];
+            changes.extend(trial.moves());
+            Some((self.offer(changes), trial))
         };
-        let later = starts.iter().filter(|s| **s > block.from.0).find_map(one);
-        let earlier = starts.iter().rev().filter(|s| **s < block.from.0).find_map(one);
+        let later = || starts.iter().filter(|s| **s > block.from.0);
+        let earlier = || starts.iter().rev().filter(|s| **s < block.from.0);
+        // First where everybody can stand as posted.
+        let first = |moves: bool| {
+            (later().find_map(|s| one(s, moves)), earlier().find_map(|s| one(s, moves)))
+        };
+        let (mut later, mut earlier) = first(false);
+        if later.is_none() && earlier.is_none() && self.chart.is_some() {
+            (later, earlier) = first(true);
+        }
         let mut found: Vec<(Offer, Trial)> = later.into_iter().chain(earlier).collect();
         found.sort_by_key(|(_, trial)| trial.question.span.from.0.abs_diff(block.from.0));
         found

@@ -5,7 +5,8 @@ use super::pieces::{Piece, water_needed};
 use super::{BlockQuestion, Change, Reason, bare};
 use crate::chart::{AdultDay, Chart, Place, Post};
 use crate::day::Day;
-use crate::rules::{self, Problem};
+use crate::planner::list;
+use crate::rules::{self, Problem, Rule};
 use crate::site::{Adult, AdultIndex, Meal, Mess, SpaceIndex, Span, StationIndex, slices};
 use std::sync::Arc;
 
@@ -93,7 +94,7 @@ impl Trial {
                 let problem = Problem { span, ..problem };
                 reasons.push(Reason {
                     rule: rule.slug,
-                    words: (rule.words)(&self.day, &problem),
+                    words: self.words(rule, &problem),
                     standard: problem.standard,
                     span,
                     children: problem.children,
@@ -107,6 +108,23 @@ impl Trial {
         reasons.extend(self.nobody_free());
         reasons.extend(self.meals_without_time());
         reasons
+    }
+
+    /// A problem in words; of wet stations in use together, all of them.
+    fn words(&self, rule: &Rule, problem: &Problem) -> String {
+        if problem.case != "wet" {
+            return (rule.words)(&self.day, problem);
+        }
+        let inside = pieces(&self.laid.chart, problem.span);
+        let used = |s: &StationIndex| {
+            let station = self.day.station(*s);
+            let here = problem.space == Some(station.space) && station.mess == Mess::Wet;
+            here && inside.iter().any(|p| !p.at_station(&self.laid.chart, *s).is_empty())
+        };
+        let wet = (0..self.day.stations.len()).map(StationIndex).filter(used);
+        let labels: Vec<&str> = wet.map(|s| self.day.station(s).label.as_str()).collect();
+        let (span, number) = (problem.span, problem.present);
+        format!("{span}: {number} wet stations in use at once, {}", list(&labels))
     }
 
     /// Without a chart: meals that have no other time than one in the block.

@@ -17,9 +17,9 @@ const OF_ADULTS: [&str; 7] =
 pub(super) fn why(day: &Day, chart: &Chart, problems: &[Problem], at: Minute) -> Vec<String> {
     let mut lines: Vec<String> = Vec::new();
     let mut people = String::new();
-    let alone = unattended(chart, at);
+    let alone = unattended(day, chart, at);
     for span in &alone {
-        lines.push(format!("From {span} there is no adult at all."));
+        lines.push(format!("From {span} no adult is with the children."));
     }
     for problem in problems.iter().filter(|p| !alone.iter().any(|span| span.holds(p.span))) {
         let words = rule(problem.rule).map_or_else(String::new, |r| (r.words)(day, problem));
@@ -44,11 +44,13 @@ pub(super) fn why(day: &Day, chart: &Chart, problems: &[Problem], at: Minute) ->
     lines
 }
 
-/// When children are here and no adult is, from a moment on.
+/// When children are here and no adult is, or only such as are held up, from a moment on.
 #[must_use]
-pub fn unattended(chart: &Chart, at: Minute) -> Vec<Span> {
+pub fn unattended(day: &Day, chart: &Chart, at: Minute) -> Vec<Span> {
+    let held: Vec<Place> = day.held_up().iter().map(|h| Place::Task(h.1)).collect();
     let stays = || chart.children.iter().flat_map(|c| &c.stays).map(|s| s.span);
-    let posts = || chart.adults.iter().flat_map(|a| &a.posts).map(|p| p.span);
+    let posts = || chart.adults.iter().flat_map(|a| &a.posts);
+    let posts = || posts().filter(|p| !held.contains(&p.at)).map(|p| p.span);
     let edges = stays().chain(posts()).flat_map(|s| [s.from, s.to]).chain([at]);
     let mut found: Vec<Span> = Vec::new();
     for span in slices(edges).into_iter().filter(|s| s.from >= at) {

@@ -29,6 +29,8 @@ pub(super) fn pairs(helps: &[Step], idle: &[Step]) -> (Vec<Vec<Step>>, usize) {
     let mut one: Vec<Vec<Step>> =
         helps.iter().flat_map(|one| idle.iter().map(move |other| pair(one, other))).collect();
     let mut passed_over = 0;
+    both.retain(|pair| !alike(&pair[0], &pair[1]));
+    one.retain(|pair| !alike(&pair[0], &pair[1]));
     for list in [&mut both, &mut one] {
         list.sort_by_key(|set| rank(set));
         passed_over += list.len().saturating_sub(MOST_PAIRS);
@@ -52,8 +54,11 @@ pub(super) fn parts(steps: &[Step]) -> impl Iterator<Item = Vec<Step>> {
 pub(super) fn threes(pairs: &[Vec<Step>], helps: &[Step]) -> (Vec<Vec<Step>>, usize) {
     let mut all: Vec<Vec<Step>> = Vec::new();
     for pair in pairs {
-        let new =
-            |step: &&Step| !pair.iter().any(|known| covers(known, step) || covers(step, known));
+        let new = |step: &&Step| {
+            !pair
+                .iter()
+                .any(|known| covers(known, step) || covers(step, known) || alike(known, step))
+        };
         for third in helps.iter().filter(new).cloned().chain(one_more(pair)) {
             let mut three = pair.clone();
             three.push(third);
@@ -81,6 +86,16 @@ fn one_more(steps: &[Step]) -> Option<Step> {
     let which = if extras().count() == 1 { "second" } else { "third" };
     let (id, label) = (format!("{}-{which}", first.id), format!("{} ({which})", first.label));
     Some(Step::ExtraAdult(ExtraAdult { id, label, ..first.clone() }))
+}
+
+/// Whether two changes are one and the same done twice: a meal that is shifted and shifted again is
+/// shifted by the sum.
+fn alike(one: &Step, other: &Step) -> bool {
+    match (one, other) {
+        (Step::ShiftMeal { meal: a, .. }, Step::ShiftMeal { meal: b, .. }) => a == b,
+        (Step::MoveCots { .. }, Step::MoveCots { .. }) => true,
+        _ => false,
+    }
 }
 
 /// Whether a change that mends makes another one needless: the same, or the same and more.

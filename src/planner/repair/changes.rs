@@ -137,7 +137,8 @@ fn unchanged(day: &Day, now: &Chart, at: Minute, changes: &[Change]) -> Unchange
     let ahead = Span { from: at, to: Minute::END_OF_DAY };
     let comes = |c: &ChildIndex| day.child_here(*c).iter().any(|h| h.meets(ahead));
     let groups = now.groups.iter().enumerate().filter(|(_, g)| {
-        let still = |c: &ChildIndex| !children.iter().any(|(m, _)| m == c);
+        // Whoever goes, or comes, is missed, or new, in the group.
+        let still = |c: &ChildIndex| !changes.iter().any(|m| m.who == Who::Child(*c));
         g.children.iter().any(comes) && g.children.iter().all(still)
     });
     let mut blocks: Vec<BlockKind> = Vec::new();

@@ -258,6 +258,12 @@ impl Planner<'_> {
         if self.goes_home(way) {
             ends.push(limit);
         }
+        if way.trail.last().is_none() {
+            // In what is left of a day there is just time for a movement break.
+            let movement = self.day.schedule.movement;
+            let lead = lead_to(BlockKind::Movement, movement.space);
+            ends.push(limit.saturating_sub(movement.minutes + lead));
+        }
         if let Some(meal) = self.meals.get(way.meals) {
             let lead = lead_to(BlockKind::Meal(meal.kind), home);
             ends.extend([meal.window.from.0.saturating_sub(lead)]);

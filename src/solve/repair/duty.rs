@@ -47,8 +47,12 @@ fn breaks(broken: Broken<'_>, rest: &mut Rest<'_>) {
             let going_on = start.filter(|s| *s < at);
             let mut starts: Vec<Minute> =
                 b.starts(GRID).filter(|s| *s >= at).filter(fits).collect();
-            let whole =
-                |s: Minute| if s < at { still_here(s, b.minutes, at, here) } else { fits(&s) };
+            // One that goes on does so only for who is here and not called away from it.
+            let goes_on = |s: Minute| {
+                let left = Span::new(at, s.later(b.minutes));
+                left.is_some_and(|left| free(left) && here.iter().any(|h| h.holds(left)))
+            };
+            let whole = |s: Minute| if s < at { goes_on(s) } else { fits(&s) };
             let posted = start.filter(|s| whole(*s));
             // What is posted outside the window stands where it goes on, and where nothing else is left.
             let window = |s: Minute| {
@@ -78,11 +82,6 @@ fn breaks(broken: Broken<'_>, rest: &mut Rest<'_>) {
             rest.frame.breaks.push(BreakChoice { adult: *adult, due, minutes, starts });
         }
     }
-}
-
-/// Whether somebody is here for the rest of a staff break that goes on.
-fn still_here(start: Minute, minutes: u16, at: Minute, here: &[Span]) -> bool {
-    Span::new(at, start.later(minutes)).is_some_and(|left| here.iter().any(|h| h.holds(left)))
 }
 
 fn tasks(broken: Broken<'_>, rest: &mut Rest<'_>) {

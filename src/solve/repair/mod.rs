@@ -9,7 +9,8 @@
 //! Map: `groups` who goes round together now, `ways` the groups' way through the rest, `children`
 //! each child's, `open` what may go where, `duty` staff breaks, tasks and care rounds, `choices` what
 //! is open for choice, `decode` the options taken made into a chart, `moved` what is counted, `relay`
-//! another layout where the posted one cannot stand, `cuts` from when on, `trial`
+//! another layout where the posted one cannot stand, `cuts` from when on, `stood` the posts as they
+//! are, `trial`
 //! whether other facts would mend it, `elsewhere` one group in another place, for the question why it
 //! is where it is.
 
@@ -23,6 +24,7 @@ mod groups;
 mod moved;
 mod open;
 mod relay;
+mod stood;
 mod trial;
 mod ways;
 
@@ -34,11 +36,12 @@ use super::Effort;
 use super::posts::{Standing, post_rest};
 use super::proof::{Budget, Proof, Told, Watch, prove};
 use super::search::{Steps, search};
-use crate::chart::{AdultDay, Chart, Place, Post, State};
+use crate::chart::{Chart, Place, State};
 use crate::day::Day;
 use crate::model::{Frame, Model, Target, Unknowns, unknowns::VISIT_MINUTES};
 use crate::rules::{self, AIMS, RULES, rows};
 use crate::site::{ChildIndex, Minute, Span};
+use stood::stood;
 
 /// The level of child-turns moved in the model of a repair.
 pub const STAY_PUT: &str = "stay-put";
@@ -129,7 +132,7 @@ pub fn repairs_of_use(
         let (chart, duties) = decode::decode(&rest, with, &kept.options);
         let forced = moved(broken.day, broken.posted, &chart, broken.at);
         if of_use(&kept.options) {
-            if let Some(adults) = stood(broken, &duties) {
+            if let Some(adults) = stood(broken, &chart, &duties) {
                 found.charts.push((Chart { adults, ..chart.clone() }, None));
             }
             found.charts.push((posted(broken, chart, &duties), None));
@@ -220,7 +223,7 @@ pub fn kept(broken: Broken<'_>, seed: u64) -> Chart {
     let rest = ways::rest(with, seed, false);
     let taken = Taken::posted(&rest);
     let (chart, duties) = decode::decode(&rest, with, &taken.options);
-    match stood(broken, &duties) {
+    match stood(broken, &chart, &duties) {
         Some(adults) => Chart { adults, ..chart },
         None => posted(broken, chart, &duties),
     }
@@ -331,48 +334,6 @@ fn posted(broken: Broken<'_>, mut chart: Chart, duties: &super::demand::Duties) 
     let standing = Standing { at: broken.at, posts: &broken.posted.adults };
     post_rest(broken.day, &mut chart, duties, &standing);
     chart
-}
-
-/// Everybody at the post of the posted chart while here; `None` where somebody is here who has no
-/// post, or has a duty elsewhere.
-fn stood(broken: Broken<'_>, duties: &super::demand::Duties) -> Option<Vec<AdultDay>> {
-    let (day, at) = (broken.day, broken.at);
-    let mut adults = Vec::new();
-    for stood in &broken.posted.adults {
-        let here = day.adult_here(stood.adult);
-        let mut posts: Vec<Post> = Vec::new();
-        for post in &stood.posts {
-            let past = Span::new(post.span.from, post.span.to.min(at));
-            let ahead = Span::new(post.span.from.max(at), post.span.to);
-            let ahead = here.iter().filter_map(|h| h.meet(ahead?));
-            for span in past.into_iter().chain(ahead) {
-                let next = Post { span, ..post.clone() };
-                match posts.last_mut() {
-                    Some(last) if last.span.to == span.from && post.span.holds(last.span) => {
-                        last.span.to = span.to;
-                    }
-                    _ => posts.push(next),
-                }
-            }
-        }
-        if !posts.is_empty() {
-            adults.push(AdultDay { adult: stood.adult, posts });
-        }
-    }
-    let tiled = day.adults.iter().all(|(adult, here)| {
-        let posts = adults.iter().find(|a| a.adult == *adult);
-        let spans: Vec<Span> = posts.map_or(&[][..], |d| &d.posts).iter().map(|p| p.span).collect();
-        here.iter().filter_map(|h| Span::new(h.from.max(at), h.to)).all(|h| {
-            let inside = spans.iter().filter_map(|s| s.meet(h)).map(Span::minutes);
-            inside.sum::<u16>() == h.minutes()
-        })
-    });
-    let rests = |&(adult, due, start): &(crate::site::AdultIndex, usize, Minute)| {
-        let posts = adults.iter().find(|a| a.adult == adult).map_or(&[][..], |d| &d.posts);
-        posts.iter().any(|p| p.at == Place::StaffBreak(due) && p.span.from == start)
-    };
-    let held = duties.held.iter().any(|h| h.2.to > at);
-    (tiled && !held && duties.breaks.iter().all(rests)).then_some(adults)
 }
 
 /// The day with the visits that were made before the moment no longer owed.

@@ -155,9 +155,7 @@ fn lead(Broken { day, posted, .. }: Broken<'_>, until: Minute) -> u16 {
     let was = posted.blocks.iter().find(|b| b.span.contains(until.earlier(1))).map(|b| b.kind);
     match was {
         _ if day.schedule.parts.iter().any(out) => dressed,
-        Some(BlockKind::Outdoors) => {
-            day.minutes_to_undress(day.here_at(until)).max(2 * tidy)
-        }
+        Some(BlockKind::Outdoors) => day.minutes_to_undress(day.here_at(until)).max(2 * tidy),
         // Nothing comes after a snack that has to be washed for.
         Some(BlockKind::Meal(MealKind::MorningSnack | MealKind::AfternoonSnack)) => tidy,
         _ => 2 * tidy,

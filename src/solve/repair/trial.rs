@@ -1,6 +1,7 @@
 //! Charts for the question "would that mend it?": the cheapest first, and no more than it takes.
 
-use super::{Broken, decode, posted, stood, ways, without_visits_made};
+use super::stood::stood;
+use super::{Broken, decode, posted, ways, without_visits_made};
 use crate::chart::Chart;
 use crate::model::Model;
 use crate::rules::{RULES, rows};
@@ -34,7 +35,7 @@ pub fn trial(
         let (model, unknowns) = rows::model_of_rules(&rest.frame);
         let options = rest.posted_options(&unknowns);
         let (chart, duties) = decode::decode(&rest, with, &options);
-        if let Some(adults) = stood(broken, &duties)
+        if let Some(adults) = stood(broken, &chart, &duties)
             && look(Chart { adults, ..chart.clone() })
         {
             return;

@@ -1,0 +1,67 @@
+//! Everybody at the post of the posted chart, as long as that can be.
+
+use super::Broken;
+use crate::chart::{AdultDay, Chart, Place, Post};
+use crate::site::{Minute, Span};
+use crate::solve::demand::Duties;
+
+/// Everybody at the post of the posted chart while here; `None` where somebody is here who has no
+/// post, has a duty elsewhere, or would stand where no child is any more.
+pub(super) fn stood(broken: Broken<'_>, chart: &Chart, duties: &Duties) -> Option<Vec<AdultDay>> {
+    let (day, at) = (broken.day, broken.at);
+    let mut adults = Vec::new();
+    for stood in &broken.posted.adults {
+        let here = day.adult_here(stood.adult);
+        let mut posts: Vec<Post> = Vec::new();
+        for post in &stood.posts {
+            let past = Span::new(post.span.from, post.span.to.min(at));
+            let ahead = Span::new(post.span.from.max(at), post.span.to);
+            let ahead = here.iter().filter_map(|h| h.meet(ahead?));
+            for span in past.into_iter().chain(ahead) {
+                let next = Post { span, ..post.clone() };
+                match posts.last_mut() {
+                    Some(last) if last.span.to == span.from && post.span.holds(last.span) => {
+                        last.span.to = span.to;
+                    }
+                    _ => posts.push(next),
+                }
+            }
+        }
+        if !posts.is_empty() {
+            adults.push(AdultDay { adult: stood.adult, posts });
+        }
+    }
+    let tiled = day.adults.iter().all(|(adult, here)| {
+        let posts = adults.iter().find(|a| a.adult == *adult);
+        let spans: Vec<Span> = posts.map_or(&[][..], |d| &d.posts).iter().map(|p| p.span).collect();
+        here.iter().filter_map(|h| Span::new(h.from.max(at), h.to)).all(|h| {
+            let inside = spans.iter().filter_map(|s| s.meet(h)).map(Span::minutes);
+            inside.sum::<u16>() == h.minutes()
+        })
+    });
+    let rests = |&(adult, due, start): &(crate::site::AdultIndex, usize, Minute)| {
+        let posts = adults.iter().find(|a| a.adult == adult).map_or(&[][..], |d| &d.posts);
+        posts.iter().any(|p| p.at == Place::StaffBreak(due) && p.span.from == start)
+    };
+    let held = duties.held.iter().any(|h| h.2.to > at);
+    let idle = |post: &Post| post.span.to > at && !with_somebody(chart, post);
+    if adults.iter().flat_map(|a| &a.posts).any(idle) {
+        return None;
+    }
+    (tiled && !held && duties.breaks.iter().all(rests)).then_some(adults)
+}
+
+/// Whether a post at a station, at care or beside one child has a child there.
+fn with_somebody(chart: &Chart, post: &Post) -> bool {
+    let stays = chart.children.iter().flat_map(|c| c.stays.iter().map(|s| (c.child, s)));
+    let mut there = stays.filter(|(_, s)| s.span.meets(post.span) && s.space == post.space);
+    match (post.for_child, post.at) {
+        (Some(child), _) => there.any(|(c, _)| c == child),
+        (None, Place::Station(station)) => there.any(|(_, s)| match s.at {
+            Place::Choice(k) => chart.choices.get(k.0).is_some_and(|c| c.open.contains(&station)),
+            at => at == post.at,
+        }),
+        (None, Place::Care) => there.any(|(_, s)| s.at == Place::Care),
+        _ => true,
+    }
+}
