@@ -1,6 +1,8 @@
 //! The whole day as the posting sees it: slices, and what a step from one to the next costs.
 
-use super::cost::{CHANGE, Company, Cost, Crowd, LESSER, PUT, SIGHT, Scratch, Team, WET, only};
+use super::cost::{
+    CHANGE, Company, Cost, Crowd, HANDOVER, LESSER, PUT, SIGHT, Scratch, Team, WET, only,
+};
 use super::slice::{NOWHERE, Slice, Spot};
 use super::standing::{Standing, from_on};
 use super::taking::those;
@@ -197,6 +199,16 @@ impl<'d> Board<'d> {
                 Place::Door if p.at != q.at && goes_on(place) => cost += Cost::aim(CHANGE / 4),
                 _ => {}
             }
+        }
+        // Watching the zone of a station is as much as standing at it.
+        let handed_over = |zone: Option<ZoneIndex>| {
+            let station = |s: &&Spot| matches!(s.at, Place::Station(_)) && s.zone == zone;
+            p.zone != q.zone && now.spots.iter().filter(station).any(|s| goes_on(s.at))
+        };
+        if next.stands() {
+            let ends = [p, q].into_iter().filter(|s| works_in(s).is_some());
+            let handed_over = ends.filter(|s| handed_over(s.zone)).count();
+            cost += Cost::aim(HANDOVER * i64::try_from(handed_over).unwrap_or(0));
         }
         let away = |s: &Spot| matches!(s.at, Place::StaffBreak(_));
         if p.for_child != q.for_child && !away(p) && !away(q) {

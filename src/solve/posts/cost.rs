@@ -32,6 +32,9 @@ pub(super) const LESSER: i128 = 1;
 /// A post of an adult that stands on the chart already and is left: dearer than a whole day of
 /// anything else that is only wished for.
 pub(super) const PUT: i64 = 1 << 50;
+/// One of the two who hand a station over while the children stay at it, in the rest of a day: the two
+/// together are dearer than one post left, so nobody comes to a table for five minutes to save one.
+pub(super) const HANDOVER: i64 = PUT / 8 * 5;
 /// A minute in which a young child is without its key adult.
 pub(super) const KEY_MINUTE: i64 = 1 << 34;
 /// A change of zone.

@@ -117,6 +117,11 @@ impl Standing<'_> {
 }
 
 impl Slice {
+    /// Whether a chart stands already that is followed.
+    pub(super) fn stands(&self) -> bool {
+        !self.put.is_empty()
+    }
+
     /// Whether an adult at a spot is not where the chart has that adult, who could be there.
     pub(super) fn leaves(&self, adult: usize, spot: u8) -> bool {
         let put = self.put.get(adult).copied().flatten();
