@@ -174,3 +174,34 @@ fn the_best_layout_of_a_day_comes_with_bounds_that_are_the_same_again() {
     let bounds: Vec<i64> = one.proof.bounds.iter().map(|b| b.bound).collect();
     assert_eq!(one.model.value(&one.proof.taken), bounds);
 }
+
+/// Three groups of two children, two turns, a station with three seats: prices alone see one group and a
+/// half there in each turn, and nobody missing it.
+#[test]
+fn groups_of_which_only_one_finds_seats_are_counted_together() {
+    let mut model = Model::new(&["seats", "missed"]);
+    let mut there = vec![Vec::new(); 3];
+    for turn in 0..2 {
+        let mut taken = Line::new(-3);
+        for (group, visits) in there.iter_mut().enumerate() {
+            let goes = model.option(format!("{group} goes, {turn}"));
+            let stays = model.option(format!("{group} stays, {turn}"));
+            model.choice(format!("{group}, {turn}"), vec![goes, stays]);
+            taken.add(2, goes);
+            visits.push(goes);
+        }
+        let standing = model.forced(format!("standing, {turn}"), vec![taken]);
+        model.cost("seats", standing, 1);
+    }
+    for (group, visits) in there.into_iter().enumerate() {
+        let line = visits.into_iter().fold(Line::new(1), |line, v| line.plus(-1, v));
+        let missed = model.forced(format!("{group} misses"), vec![line]);
+        model.cost("missed", missed, 1);
+    }
+    let start = [0, 1, 1, 1, 0, 1];
+    assert_eq!(model.value(&start), [0, 1]);
+    let proven = bounds(&model, &start, Budget { pricing: 200, nodes: 1 });
+    assert_eq!((proven[1].bound, proven[1].how), (1, How::Relaxed), "{:?}", proven[1]);
+    let alone = bounds(&model, &start, Budget { pricing: 200, nodes: 0 });
+    assert_eq!((alone[1].bound, alone[1].how), (0, How::Open), "{:?}", alone[1]);
+}

@@ -3,9 +3,10 @@
 //! The bound of a level is the least that it can be while no earlier level is worse than the
 //! assignment has it. A level at its trivial bound is settled at once. For any other one, all that
 //! would be better is asked for: rows take away what cannot be ([`space`]), prices on rows give a
-//! bound ([`relax`]), and branching tries what is left ([`mod@branch`]), so that in the end there is
-//! either a better assignment or the proof that there is none. What was shown of one level helps
-//! with the next ones: its priced sum stays as a cut.
+//! bound ([`relax`]), options that rule each other out are counted together ([`mod@together`]), and
+//! branching tries what is left ([`mod@branch`]), so that in the end there is either a better
+//! assignment or the proof that there is none. What was shown of one level helps with the next ones:
+//! its priced sum stays as a cut.
 //!
 //! Everything is counted in steps, and no clock is read: the same model, assignment and budget give
 //! the same bounds.
@@ -15,6 +16,7 @@ mod pass;
 mod relax;
 mod shave;
 mod space;
+mod together;
 mod watch;
 
 use crate::model::{Model, State};
@@ -23,6 +25,7 @@ use pass::{Cut, Open, Pass};
 use relax::{handed_on, prices, row_of, sum};
 use shave::{Asked, shave};
 use space::Space;
+use together::{Together, together};
 pub use watch::{Progress, Told, Watch};
 
 /// How far a proof may go, for each level.
@@ -116,6 +119,7 @@ pub fn prove(model: &Model, taken: Vec<usize>, budget: Budget, watch: &mut Watch
         open,
         opens: Vec::new(),
         cuts: Vec::new(),
+        together: Vec::new(),
     };
     let mut bounds: Vec<Bound> = Vec::new();
     while bounds.len() < model.levels.len() {
@@ -130,6 +134,7 @@ pub fn prove(model: &Model, taken: Vec<usize>, budget: Budget, watch: &mut Watch
             bounds.truncate(better);
             proving.caps.truncate(better);
             proving.cuts.retain(|c| c.0 < better);
+            proving.together.retain(|t| t.0 < better);
             proving.open.clone_from(&proving.opens[better]);
             proving.opens.truncate(better);
         } else {
@@ -153,6 +158,8 @@ struct Proving<'m> {
     opens: Vec<Open>,
     /// What was shown of earlier levels, each with its level.
     cuts: Vec<(usize, Cut)>,
+    /// Options that cannot be taken together, each row with the level at which that was found.
+    together: Vec<(usize, Together)>,
 }
 
 impl Proving<'_> {
@@ -177,6 +184,10 @@ impl Proving<'_> {
         self.cuts.iter().map(|c| c.1.clone()).chain(last).collect()
     }
 
+    fn together(&self) -> Vec<Together> {
+        self.together.iter().map(|t| t.1.clone()).collect()
+    }
+
     /// The bound of a level and what it rests on.
     fn bound(&mut self, level: usize, watch: &mut Watch<'_>) -> (i64, How) {
         let model = self.model;
@@ -192,7 +203,7 @@ impl Proving<'_> {
             model,
             self.open.clone(),
             &self.caps_with(self.values[level]),
-            &self.cuts_with(None),
+            (&self.cuts_with(None), &self.together()),
         );
         let Some(objective) = row_of(&calm_pass, level) else { return (trivial, How::Open) };
         let mut calm = Space::new(&calm_pass);
@@ -223,6 +234,14 @@ impl Proving<'_> {
         let mut least = trivial.max(priced.bound(each)).min(self.values[level]);
         let mut how = How::Relaxed;
         let unsettled = least < self.values[level] && !watch.stopped && self.budget.nodes > 0;
+        if unsettled && self.together.is_empty() {
+            let rows = together(model, &mut calm.clone(), watch);
+            self.together = rows.into_iter().map(|row| (level, row)).collect();
+            if !self.together.is_empty() {
+                let (with_them, how) = self.bound(level, watch);
+                return (with_them.max(least), how);
+            }
+        }
         if unsettled
             && let Some(cut) = priced.cut(self.values[level] - each)
             && self.branching(level, space.open(), cut, watch) == End::Done
@@ -238,7 +257,8 @@ impl Proving<'_> {
     fn branching(&mut self, level: usize, open: Open, cut: Cut, watch: &mut Watch<'_>) -> End {
         let each = step(self.model, level);
         let cuts = self.cuts_with(Some(cut));
-        let pass = Pass::new(self.model, open, &self.caps_with(self.values[level] - each), &cuts);
+        let caps = self.caps_with(self.values[level] - each);
+        let pass = Pass::new(self.model, open, &caps, (&cuts, &self.together()));
         let Some(objective) = row_of(&pass, level) else { return End::Stopped };
         let mut space = Space::new(&pass);
         let mut nodes = self.budget.nodes;
@@ -271,7 +291,7 @@ pub fn priced_bound(
 ) -> Option<i64> {
     let open: Open = model.choices.iter().map(|c| (0..c.len()).collect()).collect();
     let values = model.value(taken);
-    let pass = Pass::new(model, open, &values[..=level], &[]);
+    let pass = Pass::new(model, open, &values[..=level], (&[], &[]));
     let mut space = Space::new(&pass);
     space.narrow().ok()?;
     let prices = (0..pass.rows.len()).map(price).collect();

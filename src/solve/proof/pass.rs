@@ -5,6 +5,7 @@
 //! is not to rise, or a [`Cut`]. Options that are gone, quantities that nothing capped reads and lines
 //! that cannot matter any more are not in it.
 
+use super::together::Together;
 use crate::model::{Line, Model};
 
 /// What stays of each choice: positions of the options that are still open, in order.
@@ -28,6 +29,8 @@ pub(super) enum Origin {
     Level(usize),
     /// A cut.
     Cut,
+    /// Options that cannot be taken together.
+    Together,
 }
 
 /// A row.
@@ -62,6 +65,8 @@ pub(super) struct Quantity {
     pub most: i64,
     /// Its rows.
     pub lines: Vec<usize>,
+    /// Rows that follow from them: it is at least each of these too, and never above its lines.
+    pub sums: Vec<usize>,
     /// Rows that read it, and how many times.
     pub uses: Vec<(usize, i64)>,
 }
@@ -94,7 +99,12 @@ struct Building<'m> {
 
 impl Pass {
     /// The pass of a model in which level `l` is at most `caps[l]`; levels beyond have no say.
-    pub fn new(model: &Model, open: Open, caps: &[i64], cuts: &[Cut]) -> Pass {
+    pub fn new(
+        model: &Model,
+        open: Open,
+        caps: &[i64],
+        (cuts, together): (&[Cut], &[Together]),
+    ) -> Pass {
         let mut places = vec![Place::Gone; model.names.len()];
         for (c, options) in open.iter().enumerate() {
             for (local, &option) in options.iter().enumerate() {
@@ -112,6 +122,9 @@ impl Pass {
                 if wanted[f] { building.quantity(&forced.lines, first_line) } else { Place::Gone };
             building.places[forced.var.0 as usize] = place;
             first_line += forced.lines.len();
+        }
+        for row in together {
+            building.together(row);
         }
         for (level, &limit) in caps.iter().enumerate() {
             let line = Line { terms: model.levels[level].terms.clone(), constant: 0 };
@@ -178,7 +191,13 @@ impl Building<'_> {
         // A line that never rises above the least says nothing.
         drafts.retain(|d| d.most > least);
         let quantity = self.pass.quantities.len();
-        self.pass.quantities.push(Quantity { least, most, lines: Vec::new(), uses: Vec::new() });
+        self.pass.quantities.push(Quantity {
+            least,
+            most,
+            lines: Vec::new(),
+            sums: Vec::new(),
+            uses: Vec::new(),
+        });
         for mut draft in drafts {
             draft.row.owner = Some(quantity);
             let row = self.add(draft, i64::MAX);
@@ -250,6 +269,25 @@ impl Building<'_> {
             most += times * if times > 0 { q.most } else { q.least };
         }
         Draft { row, pairs, least, most }
+    }
+
+    /// A quantity that is settled, or that nothing reads, asks for no sum.
+    fn together(&mut self, together: &Together) {
+        let mut draft = self.row(Origin::Together, None, &together.line);
+        let Some(owner) = together.owner else {
+            if draft.most > 0 {
+                self.add(draft, 0);
+            }
+            return;
+        };
+        let place = self.places[self.model.forced[owner].var.0 as usize];
+        if let Place::Quantity(quantity) = place
+            && draft.most > self.pass.quantities[quantity].least
+        {
+            draft.row.owner = Some(quantity);
+            let row = self.add(draft, i64::MAX);
+            self.pass.quantities[quantity].sums.push(row);
+        }
     }
 
     fn cut(&mut self, cut: &Cut) {

@@ -182,8 +182,10 @@ pub(super) fn handed_on(space: &Space<'_>, objective: usize) -> Prices {
     }
     // A row reads only quantities before its owner.
     for q in (0..pass.quantities.len()).rev() {
-        let lines: Vec<usize> =
-            pass.quantities[q].lines.iter().copied().filter(|&r| counts(space, r)).collect();
+        let of = &pass.quantities[q];
+        // What options force together says more than what each does.
+        let rows = if of.sums.is_empty() { &of.lines } else { &of.sums };
+        let lines: Vec<usize> = rows.iter().copied().filter(|&r| counts(space, r)).collect();
         let Some(part) = each[q].checked_div(lines.len() as i64).filter(|p| *p > 0) else {
             continue;
         };

@@ -224,7 +224,8 @@ impl<'p> Space<'p> {
         let by = most - self.cells[at];
         self.set(at, most);
         let pass = self.pass;
-        pass.quantities[quantity].lines.iter().for_each(|&l| self.enqueue(l));
+        let of = &pass.quantities[quantity];
+        of.lines.iter().chain(&of.sums).for_each(|&l| self.enqueue(l));
         for &(row, times) in &pass.quantities[quantity].uses {
             if times > 0 {
                 self.sink(row, times * by);
