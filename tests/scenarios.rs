@@ -131,3 +131,33 @@ fn choice_is_a_good_third_for_whoever_stays_the_day() {
         }
     }
 }
+
+/// "A substantial portion is a third of the session": 80 minutes of 4 hours, 160 of 8 (a checklist, from
+/// a secondary source).
+#[test]
+fn the_presets_leave_a_third_of_the_session_to_choice() {
+    let eight_hours = r#"{ "opens": "08:00", "snack": "09:45", "outdoors": "10:30",
+                           "lunch": "11:45", "rest": "12:30", "closes": "16:00" }"#;
+    for (name, preset, times, asked) in [
+        ("half-day", "half-day", "{}", (240, 80)),
+        ("preschool-room", "full-day", eight_hours, (480, 160)),
+    ] {
+        let mut room = json(name);
+        let id = room["schedules"][0]["id"].clone();
+        let times: Value = serde_json::from_str(times).expect("times");
+        room["schedules"] = serde_json::json!([{ "id": id, "preset": preset, "times": times }]);
+        let text = room.to_string().replace("08:30-12:15", "08:30-12:30");
+        let scenario = read(name, text.as_bytes());
+        let day = scenario.open(RoomIndex(0), scenario.days[0].date).expect("a day");
+        let chart = make(&day, &Options::default()).chart;
+        let mut all_day = 0;
+        for share in choice_shares(&day, &chart) {
+            let here: u16 = day.child_here(share.child).iter().map(|h| h.minutes()).sum();
+            if here == asked.0 {
+                assert!(share.minutes >= asked.1 && share.is_third_of_session(), "{share:?}");
+                all_day += 1;
+            }
+        }
+        assert!(all_day >= 5, "{name}: {all_day} stay from opening to closing");
+    }
+}

@@ -38,13 +38,14 @@ const LONG_DAY: [Asked; 6] = [
     ("closes", Minute::hm(17, 0), 0),
 ];
 
+/// Choice at both ends makes a third of four hours, 80 minutes (a secondary source).
 const HALF_DAY: [Asked; 6] = [
     ("opens", Minute::hm(8, 30), 15),
-    ("circle", Minute::hm(9, 0), 45),
-    ("snack", Minute::hm(10, 0), 30),
-    ("outdoors", Minute::hm(10, 45), 35),
+    ("circle", Minute::hm(9, 15), 45),
+    ("snack", Minute::hm(10, 20), 30),
+    ("outdoors", Minute::hm(10, 55), 35),
     ("going_home", Minute::hm(11, 45), 10),
-    ("closes", Minute::hm(12, 15), 0),
+    ("closes", Minute::hm(12, 30), 0),
 ];
 
 /// The six times of a preset day, and the breakfast if there is one.
