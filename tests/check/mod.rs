@@ -1,6 +1,7 @@
 //! The block check: go, go with changes, or no-go.
 
 mod command;
+mod counter;
 mod facts;
 mod published;
 mod recount;

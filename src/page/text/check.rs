@@ -7,7 +7,7 @@ use crate::planner::check::{
     BlockCheck, Care, Change, Holds, Material, Matter, Offer, SliceCheck, Tied, Verdict,
 };
 use crate::planner::{AgeRange, CAUTION};
-use crate::site::{AdultIndex, Span};
+use crate::site::{AdultIndex, Minute, Span};
 use crate::standards::hazards::caution;
 
 /// The answer for a person: the first line is the verdict.
@@ -77,7 +77,8 @@ fn reasons(check: &BlockCheck, page: &mut Page) {
         page.wrapped(
             "",
             "No change that was tried mends it: fewer children, only older ones, small parts out of \
-             reach, other posts, another time that day, up to three more adults.",
+             reach, other posts, children from other spaces, another time that day, up to three more \
+             adults.",
         );
     }
     page.gap();
@@ -104,7 +105,9 @@ fn slices(day: &Day, check: &BlockCheck, page: &mut Page) {
         Some(1) => "Minute by minute, with that change made",
         Some(_) => "Minute by minute, with those changes made",
     });
-    let several = check.slices.iter().any(|s| s.space != check.slices[0].space);
+    // What is judged in another space than the usual one says so, also where it stands alone.
+    let home = day.site[day.room].home;
+    let several = check.slices.iter().any(|s| s.space != home);
     for slice in &check.slices {
         let space =
             if several { format!(", {}", day.site[slice.space].label) } else { String::new() };
@@ -138,6 +141,10 @@ fn who(day: &Day, slice: &SliceCheck, page: &mut Page) {
     const INDENT: &str = "             ";
     for tied in &slice.tied {
         page.wrapped(INDENT, &format!("{}.", at_station(day, tied)));
+    }
+    if !slice.elsewhere.is_empty() {
+        let posts: Vec<&str> = slice.elsewhere.iter().map(|e| e.words.as_str()).collect();
+        page.wrapped(INDENT, &format!("Tied to other posts: {}.", list(&posts)));
     }
     let left = &slice.left;
     if !left.children.is_empty() {
@@ -173,7 +180,7 @@ fn at_station(day: &Day, tied: &Tied) -> String {
         return format!("At the sinks after {label}: {there}, {with}");
     }
     match (tied.needed, tied.adults.len() as u32) {
-        (0, _) => format!("{label}: {there}, no adult of its own needed"),
+        (0, 0) => format!("{label}: {there}, no adult of its own needed"),
         (needed, 0) => format!("{label}: {there}, NO ADULT at it, {needed} needed"),
         (needed, n) if n < needed => {
             format!("{label}: {there}, only {who} at it, {needed} adults needed")
@@ -192,10 +199,8 @@ fn hands(day: &Day, check: &BlockCheck, page: &mut Page) {
         let sinks = counted(wash.sinks as usize, "sink", "sinks");
         let minutes = counted(usize::from(wash.minutes), "minute", "minutes");
         let when = if wash.from < check.question.span.to {
-            format!(
-                "the first one goes at {}, and all is done at {}",
-                wash.from, check.question.span.to
-            )
+            let done = wash.from.later(wash.minutes);
+            format!("the first one goes at {}, and all is done at {done}", wash.from)
         } else {
             "after the block, in the chart's own time for it".to_owned()
         };
@@ -211,29 +216,45 @@ fn care(day: &Day, check: &BlockCheck, page: &mut Page) {
     let Some(care) = &check.care else { return };
     page.gap();
     let who = children(day, &care.children);
+    let shown = check.shown();
+    let other = if care.by_chart.is_empty() { "adult" } else { "other adult" };
     let spared = match care.holds.as_slice() {
-        [] => "no adult can be spared for it".to_owned(),
-        [one] if *one == check.question.span => {
-            "one adult can be spared for it at any time".to_owned()
-        }
+        [] => format!("no {other} can be spared for it"),
+        [one] if *one == shown => "one adult can be spared for it at any time".to_owned(),
         some => format!(
-            "one adult can be spared for it {} only",
+            "one {other} can be spared for it {} only",
             list(&some.iter().map(Span::to_string).collect::<Vec<_>>())
         ),
     };
     page.wrapped(
         "Care: ",
         &format!(
-            "a change takes {} minutes ({who}; {} for all of them); {spared}.{}",
+            "a change takes {} minutes ({who}; {} for all of them); {}{spared}.{}",
             care.minutes_each,
             care.minutes,
-            forgiven(care, check.question.span)
+            by_chart(day, care),
+            forgiven(care, shown)
         ),
     );
 }
 
+/// Who is at it by the chart, as the start of a clause; empty where nobody is.
+fn by_chart(day: &Day, care: &Care) -> String {
+    let one =
+        |(adult, span): &(AdultIndex, Span)| format!("{} at it {span}", adults(day, &[*adult]));
+    match care.by_chart.is_empty() {
+        true => String::new(),
+        false => {
+            let told = list(&care.by_chart.iter().map(one).collect::<Vec<_>>());
+            format!("the chart has {told}; ")
+        }
+    }
+}
+
 fn forgiven(care: &Care, block: Span) -> String {
-    if care.holds.as_slice() == [block] {
+    let known = || care.holds.iter().chain(care.by_chart.iter().map(|(_, span)| span));
+    let told = |minute: u16| known().any(|span| span.contains(Minute(minute)));
+    if (block.from.0..block.to.0).all(told) {
         return String::new();
     }
     let why = care.breaks.as_ref().map_or_else(String::new, |b| format!(" At other times: {b}."));

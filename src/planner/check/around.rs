@@ -2,16 +2,17 @@
 //! and until when it holds.
 
 use super::judge::{Trial, clipped};
+use super::lay::Edits;
 use super::pieces::Piece;
 use super::slices::{asked, heads};
-use super::{BlockQuestion, Care, Holds, Leaver, Material, Matter, words};
+use super::{BlockQuestion, Care, Holds, Leaver, Material, Matter, busy, words};
 use crate::chart::{Chart, Place, Post, State};
 use crate::day::Day;
 use crate::planner::AgeRange;
 use crate::planner::room::{RoomFor, room_for, tightest};
 use crate::rules;
 use crate::site::people::NotTaken;
-use crate::site::{ChildIndex, Hazard, Minute, PartKind, SpaceIndex, Span, Toileting};
+use crate::site::{AdultIndex, ChildIndex, Hazard, Minute, PartKind, SpaceIndex, Span, Toileting};
 use crate::standards::Scope;
 use crate::standards::hazards::caution;
 
@@ -37,8 +38,23 @@ pub(super) fn care(trial: &Trial) -> Option<Care> {
         return None;
     }
     let mut holds: Vec<Span> = Vec::new();
+    let mut by_chart: Vec<(AdultIndex, Span)> = Vec::new();
     let mut breaks = None;
     for piece in &pieces {
+        let at_care = piece.adults.iter().filter(|(_, p)| p.at == Place::Care);
+        let at_care: Vec<AdultIndex> = at_care.map(|(a, _)| *a).collect();
+        if !at_care.is_empty() {
+            // The round is on: it takes nobody besides.
+            for adult in at_care {
+                let goes_on =
+                    |(a, s): &&mut (AdultIndex, Span)| *a == adult && s.to == piece.span.from;
+                match by_chart.iter_mut().find(goes_on) {
+                    Some((_, span)) => span.to = piece.span.to,
+                    None => by_chart.push((adult, piece.span)),
+                }
+            }
+            continue;
+        }
         match spared(trial, piece, &children) {
             Ok(()) => match holds.last_mut() {
                 Some(last) if last.to == piece.span.from => last.to = piece.span.to,
@@ -60,6 +76,7 @@ pub(super) fn care(trial: &Trial) -> Option<Care> {
         minutes_each,
         minutes: u16::try_from(round).unwrap_or(u16::MAX),
         holds,
+        by_chart,
         breaks,
         forgiven: every.and_then(|all| all.into_iter().min()),
     })
@@ -68,9 +85,6 @@ pub(super) fn care(trial: &Trial) -> Option<Care> {
 /// Whether an adult can change a child in a piece; else what the least harmful choice breaks.
 fn spared(trial: &Trial, piece: &Piece, children: &[ChildIndex]) -> Result<(), Option<String>> {
     let day = &trial.day;
-    if piece.adults.iter().any(|(_, p)| p.at == Place::Care) {
-        return Ok(());
-    }
     let awake = |c: &&ChildIndex| {
         piece.children.iter().any(|(who, s)| who == *c && s.state != State::Asleep)
     };
@@ -79,9 +93,15 @@ fn spared(trial: &Trial, piece: &Piece, children: &[ChildIndex]) -> Result<(), O
     let place = room.spaces.iter().copied().find(|s| day.site[*s].care_place.is_some());
     let before = broken(trial, &clipped(&trial.laid.chart, piece.span));
     let mut best: Option<Vec<String>> = None;
+    let mut tied: Vec<(AdultIndex, Place)> = Vec::new();
     for (adult, post) in &piece.adults {
-        let bound = post.for_child.is_some() || matches!(post.at, Place::StaffBreak(_));
-        if bound || day.site[*adult].posts_not_taken.contains(&NotTaken::Care) {
+        // Without a chart nobody is tied but by what the audits say.
+        let by_chart = matches!(post.at, Place::Station(_)) && trial.bare;
+        if busy::ties(post) && !by_chart {
+            tied.push((*adult, post.at));
+            continue;
+        }
+        if day.site[*adult].posts_not_taken.contains(&NotTaken::Care) {
             continue;
         }
         let mut chart = clipped(&trial.laid.chart, piece.span);
@@ -104,7 +124,11 @@ fn spared(trial: &Trial, piece: &Piece, children: &[ChildIndex]) -> Result<(), O
             best = Some(new);
         }
     }
-    Err(best.and_then(|words| words.into_iter().next()))
+    let all_tied = (!tied.is_empty()).then(|| {
+        let told = busy::told(day, &tied);
+        format!("{}, nobody is free for it: {told}", piece.span)
+    });
+    Err(best.and_then(|words| words.into_iter().next()).or(all_tied))
 }
 
 fn broken(trial: &Trial, chart: &Chart) -> Vec<String> {
@@ -246,9 +270,15 @@ pub(super) fn holds_until(day: &Day, chart: Option<&Chart>, trial: &Trial) -> Op
     };
     let stations = &trial.question.stations;
     let question = BlockQuestion { span, stations: stations.clone() };
-    let longer = Trial::run(day, chart, &question, trial.edits.clone());
+    // Those who are at the stations go on; nobody else is called to them, and what holds within the
+    // block is not judged again.
+    let edits =
+        Edits { decided: Some(trial.edits.decided.unwrap_or(block)), ..trial.edits.clone() };
+    let longer = Trial::run(day, chart, &question, edits);
+    let rest = Span { from: block.to, to: close };
+    let reasons = longer.judged(rest);
     // A meal that the longer block leaves no time for is told by its last start, below.
-    let later = longer.reasons.iter().filter(|r| r.rule != "meals" && r.span.to > block.to);
+    let later = reasons.iter().filter(|r| r.rule != "meals" && r.span.to > block.to);
     let first = later.min_by_key(|r| r.span.from.max(block.to));
     let used =
         |p: &&Piece| stations.iter().any(|s| !p.at_station(&longer.laid.chart, *s).is_empty());

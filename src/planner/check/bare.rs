@@ -12,13 +12,13 @@ use crate::solve::GRID;
 /// Settling minutes where the schedule has no rest (common practice).
 const SETTLING: u16 = 10;
 
-/// Where everybody is who is not at a station elsewhere: at home if the block is at home.
+/// Where everybody is who is not at a station elsewhere: at home. Another indoor space takes only
+/// those who have a seat there; out of doors the whole room goes together.
 pub(super) fn main_space(day: &Day, question: &BlockQuestion) -> SpaceIndex {
-    let home = day.site[day.room].home;
     let mut spaces = question.stations.iter().map(|s| day.station(*s).space);
     match spaces.clone().next() {
-        Some(first) if !spaces.any(|s| s == home) => first,
-        _ => home,
+        Some(first) if spaces.all(|s| day.site[s].outdoors) => first,
+        _ => day.site[day.room].home,
     }
 }
 

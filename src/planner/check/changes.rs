@@ -2,7 +2,7 @@
 
 use super::judge::Trial;
 use super::lay::Edits;
-use super::{BlockQuestion, Change, MOST_OFFERS, Offer, around, words};
+use super::{BlockQuestion, Change, MOST_OFFERS, Offer, around, bring, words};
 use crate::chart::{Chart, State};
 use crate::day::Day;
 use crate::site::{Minute, Span, StationIndex};
@@ -29,8 +29,9 @@ pub(super) fn offers(
     let seeking = Seeking { day, chart, question, asked };
     let mut found: Vec<(Offer, Trial)> = Vec::new();
     type Way = fn(&Seeking<'_>) -> Vec<(Offer, Trial)>;
-    let ways: [Way; 8] = [
+    let ways: [Way; 9] = [
         |s| s.elsewhere(),
+        |s| s.brought_over(),
         |s| s.shorter(),
         |s| s.out_of_reach(),
         |s| s.fewer(),
@@ -105,6 +106,13 @@ impl Seeking<'_> {
         } else {
             Vec::new()
         }
+    }
+
+    /// Children come from the room's other spaces, with the adults whom that takes.
+    fn brought_over(&self) -> Vec<(Offer, Trial)> {
+        let found = bring::brought(self.day, self.chart, self.question, self.asked);
+        let found = found.filter(|(_, trial)| trial.reasons.is_empty());
+        found.map(|(changes, trial)| (self.offer(changes), trial)).into_iter().collect()
     }
 
     /// The longest part of the block in which somebody is at each of the stations.

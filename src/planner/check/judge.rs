@@ -1,13 +1,13 @@
 //! A block as it would run, and what breaks in it, by the audits of a chart.
 
 use super::lay::{self, Edits, Laid};
-use super::pieces::{Piece, water_needed};
-use super::{BlockQuestion, Change, Reason, bare};
+use super::pieces::{Piece, pieces_of, water_needed};
+use super::{BlockQuestion, Change, Reason, bare, draw};
 use crate::chart::{AdultDay, Chart, Place, Post};
 use crate::day::Day;
 use crate::planner::list;
 use crate::rules::{self, Problem, Rule};
-use crate::site::{Adult, AdultIndex, Meal, Mess, SpaceIndex, Span, StationIndex, slices};
+use crate::site::{Adult, AdultIndex, Meal, Mess, SpaceIndex, Span, StationIndex};
 use std::sync::Arc;
 
 /// Rules that look beyond the block: at what is before or after it.
@@ -53,7 +53,7 @@ impl Trial {
         let laid = lay::lay(&day, &base, question, bare, &edits);
         let mut trial =
             Trial { day, question: question.clone(), edits, bare, laid, reasons: Vec::new() };
-        trial.reasons = trial.judged();
+        trial.reasons = trial.judged(question.span);
         trial
     }
 
@@ -62,11 +62,17 @@ impl Trial {
         self.laid.moves.clone()
     }
 
-    /// The spaces that the block is about: those of its stations and of the sinks after them.
+    /// The spaces that the block is about: those of its stations and of the sinks after them, and
+    /// those that children or adults leave for it.
     pub fn spaces(&self) -> Vec<SpaceIndex> {
         let of_stations = self.question.stations.iter().map(|s| self.day.station(*s).space);
+        // Whoever does not come stays behind in a space that has to hold as well.
+        let home = self.bare.then(|| bare::main_space(&self.day, &self.question));
+        let room = &self.day.site[self.day.room];
+        let all = room.spaces.iter().copied().filter(|_| self.edits.bring);
+        let of_the_sinks = self.laid.washing.iter().map(|w| w.space);
         let mut spaces: Vec<SpaceIndex> =
-            of_stations.chain(self.laid.washing.iter().map(|w| w.space)).collect();
+            of_stations.chain(of_the_sinks).chain(home).chain(all).collect();
         spaces.sort_unstable();
         spaces.dedup();
         spaces
@@ -74,11 +80,11 @@ impl Trial {
 
     /// The block in pieces.
     pub fn pieces(&self) -> Vec<Piece> {
-        pieces(&self.laid.chart, self.question.span)
+        pieces_of(&self.laid.chart, self.question.span)
     }
 
-    fn judged(&self) -> Vec<Reason> {
-        let block = self.question.span;
+    /// What breaks in a part of the block, by rule and then by time.
+    pub fn judged(&self, block: Span) -> Vec<Reason> {
         let spaces = self.spaces();
         let inside = clipped(&self.laid.chart, block);
         let mut reasons = Vec::new();
@@ -104,8 +110,8 @@ impl Trial {
             }
         }
         reasons.extend(self.dry());
-        reasons.extend(self.at_the_water());
-        reasons.extend(self.nobody_free());
+        reasons.extend(self.at_the_water(block));
+        reasons.extend(self.nobody_free(block));
         reasons.extend(self.meals_without_time());
         reasons
     }
@@ -115,7 +121,7 @@ impl Trial {
         if problem.case != "wet" {
             return (rule.words)(&self.day, problem);
         }
-        let inside = pieces(&self.laid.chart, problem.span);
+        let inside = pieces_of(&self.laid.chart, problem.span);
         let used = |s: &StationIndex| {
             let station = self.day.station(*s);
             let here = problem.space == Some(station.space) && station.mess == Mess::Wet;
@@ -193,9 +199,9 @@ impl Trial {
     }
 
     /// Adults whom a standard asks for at water play.
-    fn at_the_water(&self) -> Vec<Reason> {
+    fn at_the_water(&self, block: Span) -> Vec<Reason> {
         let mut reasons: Vec<Reason> = Vec::new();
-        for piece in self.pieces() {
+        for piece in pieces_of(&self.laid.chart, block) {
             for at in &self.question.stations {
                 let children = piece.at_station(&self.laid.chart, *at);
                 let needed = water_needed(&self.day, *at, &children);
@@ -233,8 +239,8 @@ impl Trial {
     }
 
     /// Stations to which nobody can come, all the block or a part of it.
-    fn nobody_free(&self) -> Vec<Reason> {
-        let pieces = self.pieces();
+    fn nobody_free(&self, block: Span) -> Vec<Reason> {
+        let pieces = pieces_of(&self.laid.chart, block);
         let asked = self.question.stations.iter();
         asked
             .flat_map(|at| self.idle(*at, &pieces))
@@ -260,10 +266,14 @@ impl Trial {
 
     fn idle_reason(&self, at: StationIndex, span: Span) -> Reason {
         let label = &self.day.station(at).label;
-        let drawn = self.laid.drawn.iter().any(|(s, _)| *s == at);
+        let drawn = self.laid.drawn.iter().find(|(s, _)| *s == at).map(|(_, come)| come);
         let words = match drawn {
-            true => format!("{span}, {label}: no child who may use it is free then"),
-            false => format!("{span}, {label}: the chart has nobody at it then"),
+            None => format!("{span}, {label}: the chart has nobody at it then"),
+            Some(come) if come.is_empty() => {
+                let elsewhere = draw::elsewhere(&self.day, &self.laid.chart, at, span);
+                format!("{span}, {label}: no child who may use it is free then{elsewhere}")
+            }
+            Some(_) => format!("{span}, {label}: none of the children who come to it is free then"),
         };
         let children = Vec::new();
         Reason { rule: "nobody-free", standard: None, span, children, needed: 1, present: 0, words }
@@ -272,13 +282,6 @@ impl Trial {
 
 fn sinks(n: u32) -> String {
     if n == 1 { "1 sink".to_owned() } else { format!("{n} sinks") }
-}
-
-/// A span of a chart, cut at every edge of it.
-pub(super) fn pieces(chart: &Chart, span: Span) -> Vec<Piece> {
-    let inside = chart.edges().into_iter().filter(|m| span.from < *m && *m < span.to);
-    let spans = slices(inside.chain([span.from, span.to]));
-    spans.into_iter().map(|s| Piece::of(chart, s)).collect()
 }
 
 /// What of a chart lies in a span.

@@ -5,7 +5,6 @@ use super::{BlockQuestion, Change, Washing};
 use crate::chart::{Chart, Place, Post, State, Stay};
 use crate::day::{Day, is_for};
 use crate::site::{AdultIndex, ChildIndex, Mess, Minute, SpaceIndex, Span, StationIndex, slices};
-use std::cmp::Reverse;
 
 /// What is changed against what was asked.
 #[derive(Clone, Default)]
@@ -22,6 +21,11 @@ pub(super) struct Edits {
     pub reach: Vec<StationIndex>,
     /// So many more adults for a span.
     pub extra: Option<(u32, Span)>,
+    /// Children and adults may come from the room's other spaces.
+    pub bring: bool,
+    /// The part of the block that says who comes to a station that the chart does not use then;
+    /// `None`: all of it.
+    pub decided: Option<Span>,
 }
 
 impl Edits {
@@ -95,56 +99,6 @@ impl Laying<'_> {
             .collect()
     }
 
-    /// Whether a child may be called to a station from where it is.
-    fn is_free(&self, stay: &Stay, station: StationIndex) -> bool {
-        let of_the_space = self.bare || stay.space == self.day.station(station).space;
-        let free = match stay.at {
-            Place::Zone(_) | Place::WholeGroup | Place::Movement | Place::Choice(_) => true,
-            Place::Station(s) => !self.question.stations.contains(&s),
-            Place::Outdoors => true,
-            _ => false,
-        };
-        of_the_space && free && stay.state == State::Awake
-    }
-
-    /// Who comes to the stations that the chart does not use: those who are free longest, then the
-    /// youngest, who ask for most.
-    fn draw(&mut self, pieces: &[Piece]) {
-        let mut taken: Vec<ChildIndex> = Vec::new();
-        for at in &self.question.stations {
-            let used = |p: &Piece| !p.at_station(self.base, *at).is_empty();
-            if pieces.iter().any(used) {
-                continue;
-            }
-            let station = self.day.station(*at);
-            let mut free: Vec<(Reverse<u32>, u32, ChildIndex)> = Vec::new();
-            for (child, _) in &self.day.children {
-                let minutes = pieces.iter().map(|p| self.free_minutes(p, *child, *at)).sum();
-                let fits = is_for(station, *at, &self.day.site[*child], self.day.date);
-                if minutes > 0 && fits && !taken.contains(child) {
-                    free.push((Reverse(minutes), self.day.months(*child), *child));
-                }
-            }
-            free.sort_unstable();
-            let mut come: Vec<ChildIndex> = Vec::new();
-            for (_, _, child) in free {
-                let apart = &self.day.site[child].keep_apart;
-                if (come.len() as u32) < station.seats && !come.iter().any(|c| apart.contains(c)) {
-                    come.push(child);
-                }
-            }
-            come.sort_unstable();
-            taken.extend(&come);
-            self.drawn.push((*at, come));
-        }
-    }
-
-    fn free_minutes(&self, piece: &Piece, child: ChildIndex, at: StationIndex) -> u32 {
-        let stay = piece.children.iter().find(|(c, _)| *c == child).map(|(_, stay)| stay);
-        let free = stay.is_some_and(|stay| self.is_free(stay, at));
-        if free { u32::from(piece.span.minutes()) } else { 0 }
-    }
-
     /// The end of the block at each wet station: so many minutes at the sinks, and the walk there.
     fn wash(&mut self, pieces: &[Piece]) {
         let block = self.question.span;
@@ -155,7 +109,7 @@ impl Laying<'_> {
             let drawn = self.drawn.iter().find(|(s, _)| s == at).map(|(_, come)| come);
             let there: Vec<ChildIndex> = match drawn {
                 Some(come) => {
-                    let free = |c: &&ChildIndex| self.free_minutes(last, **c, *at) > 0;
+                    let free = |c: &&ChildIndex| self.free_minutes(last, **c, *at, last.span) > 0;
                     come.iter().filter(free).copied().collect()
                 }
                 None => last.at_station(self.base, *at),
@@ -330,7 +284,8 @@ fn moves(below: &[Piece], placed: &[Piece], day: &Day) -> Vec<Change> {
     for (before, after) in below.iter().zip(placed) {
         for ((adult, old), (_, new)) in before.adults.iter().zip(&after.adults) {
             // Who comes for the block goes where it takes them; the chart says nothing of them.
-            if old.at == new.at || day.site[*adult].id == super::NEWCOMER {
+            if (old.at, old.space) == (new.at, new.space) || day.site[*adult].id == super::NEWCOMER
+            {
                 continue;
             }
             let (span, instead) = (after.span, old.at);

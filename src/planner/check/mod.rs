@@ -5,13 +5,18 @@
 //! same way before it is offered.
 //!
 //! Map: `question` what is asked and what is wrong with it, `bare` a day without a chart, `lay` the
-//! block laid over a chart, `pieces` one piece of it, `post` its adults, `judge` what breaks, `slices` the figures, `around` care,
-//! room for more, who may not leave and until when it holds, `changes` what would mend it, `words`
-//! its sentences.
+//! block laid over a chart, `draw` who comes to it, `pieces` one piece of it, `post` its adults,
+//! `judge` what breaks, `slices` fills the `figures`, `busy` who is tied elsewhere, `around` care,
+//! room for more, who may not leave and until when it holds, `changes` what would mend it, `bring`
+//! who would come from other spaces, `words` its sentences.
 
 mod around;
 mod bare;
+mod bring;
+mod busy;
 mod changes;
+mod draw;
+mod figures;
 mod judge;
 mod lay;
 mod pieces;
@@ -20,6 +25,7 @@ mod question;
 mod slices;
 mod words;
 
+pub use figures::{Elsewhere, Left, SliceCheck, StandardNeed, Tied};
 pub use question::{BlockQuestion, QuestionFault};
 
 use super::AgeRange;
@@ -81,6 +87,17 @@ pub struct BlockCheck {
     pub mind: Vec<String>,
     /// What was taken for granted.
     pub assumed: Vec<String>,
+}
+
+impl BlockCheck {
+    /// When the block runs whose figures are shown: as asked, or as the first offer has it.
+    #[must_use]
+    pub fn shown(&self) -> Span {
+        match self.offers.first().map(|o| &o.changes[..]) {
+            Some([Change::Shorter { span }, ..]) if self.with_first_offer => *span,
+            _ => self.question.span,
+        }
+    }
 }
 
 /// Something that breaks in the block.
@@ -161,6 +178,15 @@ pub enum Change {
         /// Children who sleep all that time and were awake at the time asked for.
         asleep: Vec<ChildIndex>,
     },
+    /// Children come to a station from other spaces of the room.
+    Bring {
+        /// Which station.
+        station: StationIndex,
+        /// Who comes to it, in order.
+        children: Vec<ChildIndex>,
+        /// The spaces that they leave, in order.
+        from: Vec<SpaceIndex>,
+    },
     /// Other adults come who count and may be alone with children.
     MoreAdults {
         /// How many.
@@ -168,72 +194,6 @@ pub enum Change {
         /// For so long.
         span: Span,
     },
-}
-
-/// One stretch in which nobody comes, goes or changes place, in one space.
-#[derive(Clone, PartialEq, Eq, Debug)]
-pub struct SliceCheck {
-    /// When.
-    pub span: Span,
-    /// Where.
-    pub space: SpaceIndex,
-    /// Children there by age, sleepers included; empty ranges are left out.
-    pub by_range: Vec<(AgeRange, u32)>,
-    /// How many of them are asleep.
-    pub asleep: u32,
-    /// What each binding standard asks for, in the order in which they bind.
-    pub needs: Vec<StandardNeed>,
-    /// Adults there, in order, those on a staff break among them.
-    pub adults: Vec<AdultIndex>,
-    /// Those of them who count.
-    pub counted: Vec<AdultIndex>,
-    /// The stations in use that were asked for.
-    pub tied: Vec<Tied>,
-    /// Children at no staffed station, and who is left for them.
-    pub left: Left,
-}
-
-/// What a standard asks for in a slice.
-#[derive(Clone, PartialEq, Eq, Debug)]
-pub struct StandardNeed {
-    /// Its id.
-    pub standard: String,
-    /// Judged over the premises together, not in the space.
-    pub premises: bool,
-    /// Counted adults that it asks for.
-    pub needed: u32,
-    /// Counted adults there.
-    pub present: u32,
-    /// The arithmetic in words.
-    pub words: String,
-}
-
-/// A station in use in a slice.
-#[derive(Clone, PartialEq, Eq, Debug)]
-pub struct Tied {
-    /// Which.
-    pub station: StationIndex,
-    /// Children at it, or who may come to it in a choice, in order.
-    pub children: Vec<ChildIndex>,
-    /// They are at the sinks after it.
-    pub at_the_sinks: bool,
-    /// Adults who must stand at it, by its own supervision or by a standard's water play.
-    pub needed: u32,
-    /// Counted adults at it, in order.
-    pub adults: Vec<AdultIndex>,
-}
-
-/// Children at no staffed station in a slice, and who is left for them.
-#[derive(Clone, PartialEq, Eq, Debug)]
-pub struct Left {
-    /// Who, in order, sleepers included.
-    pub children: Vec<ChildIndex>,
-    /// Counted adults who are not tied to a station, in order.
-    pub adults: Vec<AdultIndex>,
-    /// Some adult has each of these children in sight.
-    pub sight: bool,
-    /// Adults whom the strictest standard would ask for with these children alone.
-    pub alone_needed: u32,
 }
 
 /// Hands washed after a wet station.
@@ -265,8 +225,11 @@ pub struct Care {
     pub minutes_each: u16,
     /// Minutes for all of them after one another.
     pub minutes: u16,
-    /// The stretches in which one adult can be spared for it, every rule kept.
+    /// The stretches in which one adult who is tied to no other post can be spared for it, every
+    /// rule kept.
     pub holds: Vec<Span>,
+    /// Adults whom the chart has at it, and when.
+    pub by_chart: Vec<(AdultIndex, Span)>,
     /// What breaks first where none can be spared.
     pub breaks: Option<String>,
     /// Minutes of absence that every binding standard forgives when it happens; never planned with.
@@ -322,7 +285,8 @@ pub struct Holds {
 /// Checks a block against a posted chart, or against the facts of the day.
 ///
 /// The question must be free of faults; see [`BlockQuestion::faults`]. Without a chart it is taken
-/// for granted that the adults go where they are needed and the children where they are seen; what
+/// for granted that the adults go where they are needed and the children where they are seen, only
+/// those with a seat in an indoor space away from home, the others at home, judged as well; what
 /// else is taken for granted is said in [`BlockCheck::assumed`]. With a chart everybody is where the
 /// chart has them; a station that it does not use then is filled with children who are free.
 #[must_use]
@@ -339,7 +303,10 @@ pub fn check(day: &Day, chart: Option<&Chart>, question: &BlockQuestion) -> Bloc
         (false, false) => Verdict::GoWithChanges,
         (false, true) => Verdict::NoGo,
     };
-    let reasons = asked.reasons.clone();
+    let reasons = match verdict {
+        Verdict::NoGo => bring::with_arithmetic(day, chart, &question, &asked),
+        _ => asked.reasons.clone(),
+    };
     let materials = around::materials(&asked);
     // At another time the figures of the time asked for are of more use.
     let better = offers.iter().map(|(_, trial)| trial).next();
@@ -358,7 +325,7 @@ pub fn check(day: &Day, chart: Option<&Chart>, question: &BlockQuestion) -> Bloc
         more: around::more(&shown),
         leavers: around::leavers(&shown),
         holds_until: around::holds_until(day, chart, &shown),
-        mind: words::mind(&shown, &slices),
+        mind: words::mind(&shown, &slices, chart),
         assumed: words::assumed(&shown, chart),
         slices,
         offers: offers.into_iter().map(|(offer, _)| offer).collect(),

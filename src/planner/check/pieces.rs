@@ -4,7 +4,9 @@ use crate::chart::{Chart, Place, Post, State, Stay, present_at};
 use crate::day::Day;
 use crate::model::frame::zones_of;
 use crate::planner::counts_in_ratio;
-use crate::site::{AdultIndex, ChildIndex, Hazard, SpaceIndex, Span, StationIndex, ZoneIndex};
+use crate::site::{
+    AdultIndex, ChildIndex, Hazard, SpaceIndex, Span, StationIndex, ZoneIndex, slices,
+};
 use crate::standards::{Head, Outing};
 
 /// Everybody in a stretch in which nobody changes place.
@@ -93,6 +95,13 @@ impl Piece {
         };
         self.adults.iter().filter(counts).map(|(a, _)| *a).collect()
     }
+}
+
+/// A span of a chart, cut at every edge of it.
+pub(super) fn pieces_of(chart: &Chart, span: Span) -> Vec<Piece> {
+    let inside = chart.edges().into_iter().filter(|m| span.from < *m && *m < span.to);
+    let spans = slices(inside.chain([span.from, span.to]));
+    spans.into_iter().map(|s| Piece::of(chart, s)).collect()
 }
 
 /// Adults whom the standards ask for at a water station with these children; 0 at any other.

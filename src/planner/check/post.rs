@@ -15,8 +15,9 @@ impl Laying<'_> {
         for at in &self.question.stations {
             self.at_station(piece, below, before, *at, &mut settled);
         }
-        if self.bare {
-            self.in_other_spaces(piece, &mut settled);
+        if self.bare || self.edits.bring {
+            self.beside(piece);
+            self.in_other_spaces(piece, before, &mut settled);
         }
         let mut spaces: Vec<SpaceIndex> =
             self.question.stations.iter().map(|s| self.day.station(*s).space).collect();
@@ -91,7 +92,7 @@ impl Laying<'_> {
                 _ => false,
             };
             at && post.for_child.is_none()
-                && (self.bare || post.space == space)
+                && (self.bare || self.edits.bring || post.space == space)
                 && !settled.contains(adult)
         };
         (0..piece.adults.len()).filter(|i| may(&piece.adults[*i])).collect()
@@ -121,10 +122,33 @@ impl Laying<'_> {
         sees(self.day, post).iter().filter(|z| used.contains(z)).all(others)
     }
 
-    /// Without a chart: as many adults as each other space needs.
-    fn in_other_spaces(&self, piece: &mut Piece, settled: &mut Vec<AdultIndex>) {
+    /// Who is there for one child alone goes to the space that the child goes to.
+    fn beside(&self, piece: &mut Piece) {
+        let children = &piece.children;
+        for (_, post) in &mut piece.adults {
+            let Some(child) = post.for_child else { continue };
+            let with = children.iter().find(|(c, _)| *c == child).map(|(_, s)| s.space);
+            let Some(space) = with.filter(|s| *s != post.space) else { continue };
+            let zone = self.day.site.zones_of(space).next();
+            (post.space, post.zone) = (space, zone);
+            post.at = zone.map_or(Place::WholeGroup, Place::Zone);
+        }
+    }
+
+    /// As many adults as each other space needs: without a chart every space but the main one, where
+    /// whoever is left stays, with one the spaces that children are brought to.
+    fn in_other_spaces(
+        &self,
+        piece: &mut Piece,
+        before: Option<&Piece>,
+        settled: &mut Vec<AdultIndex>,
+    ) {
         let main = super::bare::main_space(self.day, self.question);
-        for space in (0..self.day.site.spaces.len()).map(SpaceIndex).filter(|s| *s != main) {
+        let asked = |s: &SpaceIndex| {
+            self.question.stations.iter().any(|at| self.day.station(*at).space == *s)
+        };
+        let needs = |s: &SpaceIndex| if self.bare { *s != main } else { asked(s) };
+        for space in (0..self.day.site.spaces.len()).map(SpaceIndex).filter(needs) {
             if piece.children_in(space).next().is_none() {
                 continue;
             }
@@ -145,9 +169,29 @@ impl Laying<'_> {
                 let free = self.free(piece, space, &here).into_iter();
                 let counts = |i: &usize| self.day.site[piece.adults[*i].0].counts;
                 let may = |i: &usize| self.day.site[piece.adults[*i].0].may_be_alone;
-                let Some(best) = free.filter(counts).min_by_key(|i| (!may(i), *i)) else { break };
+                // By a chart, whoever is there already stays and no zone is left without an adult.
+                let stood = |i: &usize| {
+                    let who = piece.adults[*i].0;
+                    before.is_some_and(|b| {
+                        b.adults.iter().any(|(a, p)| *a == who && p.space == space)
+                    })
+                };
+                let rank = |i: &usize| match self.bare {
+                    true => (!may(i), false, false, Reverse(0), *i),
+                    false => {
+                        let longest = Reverse(self.free_all(piece.adults[*i].0));
+                        (!may(i), !stood(i), !self.spare(piece, *i), longest, *i)
+                    }
+                };
+                let Some(best) = free.filter(counts).min_by_key(rank) else { break };
+                let used = piece.zones_in_use(self.day, self.base, space);
+                let seen = |z: &&ZoneIndex| {
+                    let watching = |p: &Post| p.for_child.is_none() && p.space == space;
+                    piece.adults.iter().any(|(_, p)| watching(p) && sees(self.day, p).contains(z))
+                };
+                let unseen = used.iter().find(|z| !seen(z)).copied();
+                let zone = unseen.or_else(|| self.day.site.zones_of(space).next());
                 let (adult, post) = &mut piece.adults[best];
-                let zone = self.day.site.zones_of(space).next();
                 let at = zone.map_or(Place::WholeGroup, Place::Zone);
                 *post = Post { space, at, zone, ..*post };
                 settled.push(*adult);

@@ -2,7 +2,7 @@
 
 use super::judge::Trial;
 use super::pieces::{Piece, sees};
-use super::{Left, SliceCheck, StandardNeed, Tied};
+use super::{Left, SliceCheck, StandardNeed, Tied, busy};
 use crate::chart::{Place, State, Stay};
 use crate::day::Day;
 use crate::model::frame::zones_of;
@@ -55,6 +55,7 @@ fn slice(trial: &Trial, piece: &Piece, space: SpaceIndex) -> SliceCheck {
     let heads = heads(day, piece, Some(space));
     let count = |range: &AgeRange| heads.iter().filter(|h| range.holds(h.months)).count() as u32;
     let tied = tied(trial, piece, space);
+    let at_asked: Vec<AdultIndex> = tied.iter().flat_map(|t| &t.adults).copied().collect();
     SliceCheck {
         span: piece.span,
         space,
@@ -63,9 +64,15 @@ fn slice(trial: &Trial, piece: &Piece, space: SpaceIndex) -> SliceCheck {
         needs: day.standards.iter().map(|s| need(day, piece, space, s)).collect(),
         adults: piece.adults.iter().filter(|(_, p)| p.space == space).map(|(a, _)| *a).collect(),
         counted: piece.counted(day, Some(space)),
+        elsewhere: busy::elsewhere(day, piece, space, &at_asked),
         left: left(trial, piece, space, &tied),
         tied,
     }
+}
+
+/// `1 child`, `2 children`.
+pub(super) fn counted_children(n: u32) -> String {
+    if n == 1 { "1 child".to_owned() } else { format!("{n} children") }
 }
 
 /// The children of a space, or of the premises, as a standard sees them.
@@ -139,23 +146,29 @@ fn tied(trial: &Trial, piece: &Piece, space: SpaceIndex) -> Vec<Tied> {
     tied
 }
 
-/// Children at no staffed station, and who is left for them.
+/// Children at no station with an adult of its own and not being changed, and who is left for them:
+/// nobody whose own post ties them.
 fn left(trial: &Trial, piece: &Piece, space: SpaceIndex, tied: &[Tied]) -> Left {
     let (day, chart) = (&trial.day, &trial.laid.chart);
     let staffed = |at: Place| match at {
         Place::Station(s) => {
             matches!(day.station(s).supervision, Supervision::Staffed { .. })
                 || tied.iter().any(|t| t.station == s && t.needed > 0)
+                || !piece.counted_at(day, s).is_empty()
         }
         _ => false,
     };
     // Others who are on the move have the same adults with them.
     let washing = tied.iter().any(|t| t.at_the_sinks);
     let at_sinks = |s: &Stay| washing && s.at == Place::Transition;
-    let here: Vec<_> =
-        piece.children_in(space).filter(|(_, s)| !staffed(s.at) && !at_sinks(s)).collect();
+    let care = piece.adults.iter().any(|(_, p)| p.space == space && p.at == Place::Care);
+    let changed = |s: &Stay| care && s.at == Place::Care;
+    let here: Vec<_> = piece
+        .children_in(space)
+        .filter(|(_, s)| !staffed(s.at) && !at_sinks(s) && !changed(s))
+        .collect();
     let bound = |(adult, post): &&(AdultIndex, crate::chart::Post)| {
-        staffed(post.at) || tied.iter().any(|t| t.at_the_sinks && t.adults.contains(adult))
+        busy::ties(post) || tied.iter().any(|t| t.at_the_sinks && t.adults.contains(adult))
     };
     let counted = piece.counted(day, Some(space));
     let adults: Vec<AdultIndex> = piece

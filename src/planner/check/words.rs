@@ -1,7 +1,8 @@
 //! The sentences of a block check.
 
 use super::judge::Trial;
-use super::{BlockQuestion, Change, SliceCheck, bare};
+use super::slices::counted_children as children_count;
+use super::{BlockQuestion, Change, SliceCheck, bare, draw};
 use crate::chart::{Chart, Place};
 use crate::day::Day;
 use crate::planner::list;
@@ -10,10 +11,6 @@ use crate::site::{ChildIndex, MealKind, Part, PartKind, SpaceIndex, Span};
 /// `1 adult`, `2 adults`.
 pub(super) fn adults(n: u32) -> String {
     if n == 1 { "1 adult".to_owned() } else { format!("{n} adults") }
-}
-
-fn children_count(n: u32) -> String {
-    if n == 1 { "1 child".to_owned() } else { format!("{n} children") }
 }
 
 /// Labels in a row: `Ola, Kim and Jo`.
@@ -104,6 +101,11 @@ fn change(day: &Day, question: &BlockQuestion, change: &Change) -> String {
             let sleep = if asleep.len() == 1 { "sleeps" } else { "sleep" };
             format!("from {span} instead, when {} {sleep}", children(day, asleep))
         }
+        Change::Bring { station, children: who, from } => {
+            let from: Vec<&str> = from.iter().map(|s| day.site[*s].label.as_str()).collect();
+            let to = &day.station(*station).label;
+            format!("{} from {} to {to}", children(day, who), list(&from))
+        }
         Change::MoreAdults { adults: 1, span } => {
             format!("another adult who counts and may be alone with children{}", when(span))
         }
@@ -114,7 +116,7 @@ fn change(day: &Day, question: &BlockQuestion, change: &Change) -> String {
 }
 
 /// What a person should look at although no rule is broken.
-pub(super) fn mind(trial: &Trial, slices: &[SliceCheck]) -> Vec<String> {
+pub(super) fn mind(trial: &Trial, slices: &[SliceCheck], chart: Option<&Chart>) -> Vec<String> {
     let day = &trial.day;
     let mut mind = Vec::new();
     let thin = |s: &&SliceCheck| {
@@ -134,12 +136,38 @@ pub(super) fn mind(trial: &Trial, slices: &[SliceCheck]) -> Vec<String> {
     let nobody = |s: &&SliceCheck| s.left.adults.is_empty() && !s.left.children.is_empty();
     if let Some(slice) = slices.iter().find(|s| nobody(s) && !s.tied.is_empty()) {
         let left = &slice.left;
-        let seen = if left.sight { ", who has to keep them in view from there" } else { "" };
+        let at_station = slice.tied.iter().any(|t| !t.adults.is_empty());
+        let alone = at_station && slice.elsewhere.is_empty();
+        let seen = match (left.sight, alone) {
+            (true, true) => ", who has to keep them in view from there",
+            (true, false) => "; they are in sight from there",
+            _ => "",
+        };
+        let but = match (at_station, slice.elsewhere.is_empty()) {
+            (true, true) => " but the adult at the station".to_owned(),
+            (_, false) => {
+                let posts: Vec<&str> = slice.elsewhere.iter().map(|e| e.words.as_str()).collect();
+                let also = if at_station { "the adult at the station and " } else { "" };
+                format!(" but {also}{}", list(&posts))
+            }
+            (false, true) => String::new(),
+        };
         mind.push(format!(
-            "{}: nobody is left for {} alone but the adult at the station{seen}.",
+            "{}: nobody is left for {} alone{but}{seen}.",
             slice.span,
             children(day, &left.children)
         ));
+    }
+    for (_, come) in &trial.laid.drawn {
+        let taken = chart.map(|c| draw::taken_away(day, c, &trial.question, come));
+        for taken in taken.into_iter().flatten().filter(|t| !t.owed.is_empty()) {
+            let label = &day.station(taken.station).label;
+            mind.push(format!(
+                "{label} is owed today to {}, who would miss it by coming: offer it to them at \
+                 another time.",
+                children(day, &taken.owed)
+            ));
+        }
     }
     for wash in &trial.laid.washing {
         let home = day.station(wash.station).space;
@@ -171,17 +199,36 @@ pub(super) fn assumed(trial: &Trial, chart: Option<&Chart>) -> Vec<String> {
             station.label,
             children(day, come)
         ));
+        let taken = chart.map(|c| draw::taken_away(day, c, &trial.question, come));
+        let taken: Vec<String> = taken
+            .into_iter()
+            .flatten()
+            .map(|t| {
+                format!("{} from {}", children(day, &t.children), day.station(t.station).label)
+            })
+            .collect();
+        if !taken.is_empty() {
+            assumed.push(format!("They leave their turns for it: {}.", taken.join("; ")));
+        }
     }
     if chart.is_some() {
         return assumed;
     }
-    assumed.push(
+    let main = bare::main_space(day, &trial.question);
+    let at_a_station = trial.question.stations.iter().any(|s| day.station(*s).space == main);
+    let others = match at_a_station {
+        true => "play".to_owned(),
+        false => format!("stay in {} and play", day.site[main].label),
+    };
+    assumed.push(format!(
         "There is no chart: everybody is here by the day's facts, the adults go where they are \
-         needed, and the other children play where an adult who is left sees them."
-            .into(),
-    );
+         needed, and the other children {others} where an adult who is left sees them."
+    ));
+    if main != day.site[day.room].home {
+        assumed.push(format!("Everybody goes to {} for it.", day.site[main].label));
+    }
     assumed.extend(breaks(trial));
-    assumed.extend(rest(day, trial.question.span, bare::main_space(day, &trial.question)));
+    assumed.extend(rest(day, trial.question.span, main));
     for met in parts_met(day, trial.question.span) {
         assumed.push(format!("{} ({}) gives way to the block.", part(met.kind), met.span));
     }

@@ -142,6 +142,12 @@ fn change(day: &Day, change: &Change) -> Value {
         Change::AnotherTime { span, asleep } => {
             timed(*span, json!({ "kind": "another_time", "asleep": children(day, asleep) }))
         }
+        Change::Bring { station: s, children: who, from } => json!({
+            "kind": "bring",
+            "station": station(s),
+            "children": children(day, who),
+            "spaces": from.iter().map(|s| day.site[*s].id.clone()).collect::<Vec<String>>(),
+        }),
         Change::MoreAdults { adults, span } => {
             timed(*span, json!({ "kind": "more_adults", "adults": adults }))
         }
@@ -217,11 +223,16 @@ fn washing(day: &Day, wash: &Washing) -> Value {
 
 fn care(day: &Day, care: &Care) -> Value {
     let holds: Vec<Value> = care.holds.iter().map(|s| timed(*s, json!({}))).collect();
+    let at_it = |(adult, span): &(AdultIndex, Span)| {
+        timed(*span, json!({ "adult": adults(day, &[*adult]).first() }))
+    };
+    let by_chart: Vec<Value> = care.by_chart.iter().map(at_it).collect();
     json!({
         "children": children(day, &care.children),
         "minutes_each": care.minutes_each,
         "minutes": care.minutes,
         "one_adult_can_be_spared": holds,
+        "by_chart": by_chart,
         "breaks": care.breaks,
         "absence_forgiven_minutes": care.forgiven,
     })

@@ -1,0 +1,203 @@
+//! Who comes to a station that the chart does not use, and what they are taken away from.
+
+use super::BlockQuestion;
+use super::lay::Laying;
+use super::pieces::{Piece, pieces_of};
+use crate::chart::{Chart, Place, State, Stay};
+use crate::day::{Day, is_for};
+use crate::planner::list;
+use crate::site::{ChildIndex, SpaceIndex, Span, StationIndex};
+use std::cmp::Reverse;
+
+/// Children who leave a turn that the chart gives them.
+pub(super) struct TakenAway {
+    /// Where the turn is.
+    pub station: StationIndex,
+    /// Who leaves it, in order.
+    pub children: Vec<ChildIndex>,
+    /// Those of them who must be offered it today and have no other turn there.
+    pub owed: Vec<ChildIndex>,
+}
+
+impl Laying<'_> {
+    /// Whether a child may be called to a station from where it is.
+    pub(super) fn is_free(&self, stay: &Stay, station: StationIndex) -> bool {
+        let anywhere = self.bare || self.edits.bring;
+        let of_the_space = anywhere || stay.space == self.day.station(station).space;
+        of_the_space && is_loose(stay, self.question)
+    }
+
+    /// Who comes to the stations that the chart does not use: those who are free longest without
+    /// missing what they must be offered today, then those who leave no turn, then the youngest,
+    /// who ask for most.
+    pub(super) fn draw(&mut self, pieces: &[Piece]) {
+        let mut taken: Vec<ChildIndex> = Vec::new();
+        let decided = self.edits.decided.unwrap_or(self.question.span);
+        let pieces: Vec<&Piece> = pieces.iter().filter(|p| p.span.meets(decided)).collect();
+        for at in &self.question.stations {
+            let used = |p: &&Piece| !p.at_station(self.base, *at).is_empty();
+            if pieces.iter().any(used) {
+                continue;
+            }
+            let station = self.day.station(*at);
+            let mut free = Vec::new();
+            for (child, _) in &self.day.children {
+                let minutes: u32 =
+                    pieces.iter().map(|p| self.free_minutes(p, *child, *at, decided)).sum();
+                let fits = is_for(station, *at, &self.day.site[*child], self.day.date);
+                if minutes > 0 && fits && !taken.contains(child) {
+                    let (owed, turns) = self.turn_minutes(*child, decided);
+                    let unhurt = Reverse(minutes.saturating_sub(owed));
+                    let months = self.day.months(*child);
+                    free.push((unhurt, Reverse(minutes), turns, months, *child));
+                }
+            }
+            free.sort_unstable();
+            let mut come: Vec<ChildIndex> = Vec::new();
+            for (_, _, _, _, child) in free {
+                let apart = &self.day.site[child].keep_apart;
+                if (come.len() as u32) < station.seats && !come.iter().any(|c| apart.contains(c)) {
+                    come.push(child);
+                }
+            }
+            come.sort_unstable();
+            taken.extend(&come);
+            self.drawn.push((*at, come));
+        }
+    }
+
+    /// Minutes of a piece, within a span, in which a child may be called to a station.
+    pub(super) fn free_minutes(
+        &self,
+        piece: &Piece,
+        child: ChildIndex,
+        at: StationIndex,
+        within: Span,
+    ) -> u32 {
+        let stay = piece.children.iter().find(|(c, _)| *c == child).map(|(_, stay)| stay);
+        let free = stay.is_some_and(|stay| self.is_free(stay, at));
+        let minutes = piece.span.meet(within).map_or(0, Span::minutes);
+        if free { u32::from(minutes) } else { 0 }
+    }
+
+    /// Minutes of a span that a child spends at turns: those it is owed, and all of them.
+    fn turn_minutes(&self, child: ChildIndex, within: Span) -> (u32, u32) {
+        let (mut owed, mut turns) = (0, 0);
+        for (station, span) in turns_of(self.base, child, self.question) {
+            let minutes = u32::from(span.meet(within).map_or(0, Span::minutes));
+            turns += minutes;
+            if is_owed(self.day, self.base, child, station, within) {
+                owed += minutes;
+            }
+        }
+        (owed, turns)
+    }
+}
+
+/// Whether a child is where it may be called away from.
+fn is_loose(stay: &Stay, question: &BlockQuestion) -> bool {
+    let free = match stay.at {
+        Place::Zone(_) | Place::WholeGroup | Place::Movement | Place::Choice(_) => true,
+        Place::Station(s) => !question.stations.contains(&s),
+        Place::Outdoors => true,
+        _ => false,
+    };
+    free && stay.state == State::Awake
+}
+
+/// The turns of a child in a chart at stations that were not asked for, each with its span.
+fn turns_of<'a>(
+    chart: &'a Chart,
+    child: ChildIndex,
+    question: &'a BlockQuestion,
+) -> impl Iterator<Item = (StationIndex, Span)> + 'a {
+    let days = chart.children.iter().filter(move |d| d.child == child);
+    days.flat_map(|d| &d.stays).filter_map(|stay| match stay.at {
+        Place::Station(s) if is_loose(stay, question) => Some((s, stay.span)),
+        _ => None,
+    })
+}
+
+/// Whether a child must be offered a station today and has no turn there but in the block.
+fn is_owed(
+    day: &Day,
+    chart: &Chart,
+    child: ChildIndex,
+    station: StationIndex,
+    block: Span,
+) -> bool {
+    let stays = || chart.children.iter().filter(|d| d.child == child).flat_map(|d| &d.stays);
+    let other = |s: &Stay| s.at == Place::Station(station) && !s.span.meets(block);
+    day.must_do.contains(&(child, station)) && !stays().any(other)
+}
+
+/// The turns of a posted chart that children who come to a station leave, by station.
+pub(super) fn taken_away(
+    day: &Day,
+    posted: &Chart,
+    question: &BlockQuestion,
+    come: &[ChildIndex],
+) -> Vec<TakenAway> {
+    let mut left: Vec<TakenAway> = Vec::new();
+    for child in come {
+        let turns = turns_of(posted, *child, question);
+        let mut stations: Vec<StationIndex> =
+            turns.filter(|(_, span)| span.meets(question.span)).map(|(s, _)| s).collect();
+        stations.sort_unstable();
+        stations.dedup();
+        for station in stations {
+            let at = left.iter().position(|t| t.station == station).unwrap_or_else(|| {
+                left.push(TakenAway { station, children: Vec::new(), owed: Vec::new() });
+                left.len() - 1
+            });
+            left[at].children.push(*child);
+            if is_owed(day, posted, *child, station, question.span) {
+                left[at].owed.push(*child);
+            }
+        }
+    }
+    left
+}
+
+/// The spaces that children who come to a station leave for it, in order.
+pub(super) fn left_spaces(
+    day: &Day,
+    posted: &Chart,
+    question: &BlockQuestion,
+    station: StationIndex,
+    come: &[ChildIndex],
+) -> Vec<SpaceIndex> {
+    let here = day.station(station).space;
+    let days = posted.children.iter().filter(|d| come.contains(&d.child));
+    let stays = days.flat_map(|d| &d.stays).filter(|s| s.span.meets(question.span));
+    let left = stays.filter(|s| s.space != here && is_loose(s, question));
+    let mut spaces: Vec<SpaceIndex> = left.map(|s| s.space).collect();
+    spaces.sort_unstable();
+    spaces.dedup();
+    spaces
+}
+
+/// Where the children are for whom a station is and who could come to it from another space, as the
+/// end of a sentence; empty where there is nobody.
+pub(super) fn elsewhere(day: &Day, chart: &Chart, at: StationIndex, span: Span) -> String {
+    let station = day.station(at);
+    let question = BlockQuestion { span, stations: vec![at] };
+    let fits = |c: ChildIndex| is_for(station, at, &day.site[c], day.date);
+    let first = pieces_of(chart, span).into_iter().next();
+    let mut spaces: Vec<(SpaceIndex, usize)> = Vec::new();
+    for (child, stay) in first.iter().flat_map(|p| &p.children) {
+        if stay.space == station.space || !is_loose(stay, &question) || !fits(*child) {
+            continue;
+        }
+        match spaces.iter_mut().find(|(s, _)| *s == stay.space) {
+            Some((_, n)) => *n += 1,
+            None => spaces.push((stay.space, 1)),
+        }
+    }
+    if spaces.is_empty() {
+        return String::new();
+    }
+    let told: Vec<String> =
+        spaces.iter().map(|(s, n)| format!("{n} who may are in {}", day.site[*s].label)).collect();
+    format!(" in {}; {}", day.site[station.space].label, list(&told))
+}
