@@ -51,7 +51,7 @@ pub struct Group {
 /// One place of a group in one block.
 #[derive(Clone, PartialEq, Eq, Debug)]
 pub struct Cell {
-    /// Position in [`Chart::blocks`] of the block in which it starts.
+    /// Position in [`Chart::blocks`] of the block in which it starts, or whose choice it goes on with.
     pub block: usize,
     /// When.
     pub span: Span,

@@ -6,7 +6,7 @@ use crate::chart::{Chart, Place};
 use crate::day::Day;
 use crate::rules::{self, AIMS};
 use crate::solve::proof::Watch;
-use crate::solve::{self, Effort, Finalist, Found, stagger};
+use crate::solve::{self, Effort, Finalist, Found, narrow, stagger};
 
 /// How a chart is to be made.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
@@ -44,6 +44,7 @@ pub fn make_watched(day: &Day, options: &Options, watch: &mut Watch<'_>) -> Plan
         on_the_way: on_the_way(chart),
     };
     stagger(day, &mut best.chart, &best.duties, worth, Worth::may_give_way_to, watch);
+    narrow(day, &mut best.chart, &best.duties, worth, Worth::bears, watch);
     let mut plan: Plan = audit(day, best.chart.clone());
     let bounds = aim_bounds(&best, &plan);
     plan.aims.iter_mut().zip(bounds).for_each(|(aim, bound)| aim.bound = bound);
@@ -67,6 +68,13 @@ impl Worth {
     /// Whether another chart keeps every rule as well, serves the aims better, and leaves those as they
     /// are for which the options taken were shown to be best.
     fn may_give_way_to(&self, after: &Worth) -> bool {
+        let better = (&after.aims, after.on_the_way) < (&self.aims, self.on_the_way);
+        better && self.bears(after)
+    }
+
+    /// Whether another chart is no worse, and leaves those aims as they are for which the options taken
+    /// were shown to be best.
+    fn bears(&self, after: &Worth) -> bool {
         let of_options = AIMS.iter().map(|aim| by_options(aim.slug));
         let as_was_shown = self
             .aims
@@ -74,8 +82,8 @@ impl Worth {
             .zip(&after.aims)
             .zip(of_options)
             .all(|((was, is), of)| !of || was == is);
-        let better = (&after.aims, after.on_the_way) < (&self.aims, self.on_the_way);
-        self.shortfall == after.shortfall && better && as_was_shown
+        let no_worse = (&after.aims, after.on_the_way) <= (&self.aims, self.on_the_way);
+        self.shortfall == after.shortfall && no_worse && as_was_shown
     }
 }
 

@@ -1,6 +1,7 @@
 //! What a person should look at although no rule is broken.
 
-use crate::chart::{BlockKind, Chart, Place, Stay};
+use super::SHORTEST_CHOICE;
+use crate::chart::{BlockKind, Chart, ChoiceIndex, Place, Stay};
 use crate::day::Day;
 use crate::site::{Minute, Span};
 use crate::standards::Standard;
@@ -13,13 +14,14 @@ const AT_SCHOOL_YEARS: u32 = 7;
 
 /// One sentence for each thing that is odd about a day and breaks no rule: a date so far off that
 /// its children have outgrown the room, turns that begin while many are still to come, ways out of
-/// doors or in on which there is no time to get dressed or undressed, children who come or go while
-/// nobody is free for the door, and figures of binding standards that are from memory.
+/// doors or in on which there is no time to get dressed or undressed, choice with few seats to choose
+/// from, children who come or go while nobody is free for the door, and figures of binding standards that are from memory.
 #[must_use]
 pub fn notes(day: &Day, chart: &Chart) -> Vec<String> {
     let mut notes = outgrown(day);
     notes.extend(too_early(day, chart));
     notes.extend(too_short_to_dress(day, chart));
+    notes.extend(few_seats_to_choose(day, chart));
     notes.extend(nobody_at_the_door(day, chart));
     notes.extend(from_memory(day));
     notes
@@ -41,6 +43,32 @@ fn too_early(day: &Day, chart: &Chart) -> Option<String> {
          most of them are in (at {most_in}) nobody should be assigned.",
         due.len()
     ))
+}
+
+/// For each stretch of choice of a quarter of an hour or more: how many seats it has, where all find one
+/// and there are fewer than is wished, so that nobody has much of a choice.
+#[must_use]
+pub fn few_seats_to_choose(day: &Day, chart: &Chart) -> Vec<String> {
+    let most_at_once = |k: ChoiceIndex| {
+        let stays = chart.children.iter().flat_map(|c| &c.stays);
+        let spans: Vec<Span> = stays.filter(|s| s.at == Place::Choice(k)).map(|s| s.span).collect();
+        let at = |minute: Minute| spans.iter().filter(|s| s.contains(minute)).count();
+        spans.iter().map(|s| at(s.from)).max().unwrap_or(0)
+    };
+    let mut notes = Vec::new();
+    for (k, choice) in chart.choices.iter().enumerate() {
+        let most = u32::try_from(most_at_once(ChoiceIndex(k))).unwrap_or(u32::MAX);
+        let wanted = most.saturating_mul(day.site.settings.choice_seats_percent).div_ceil(100);
+        let seats: u32 = choice.open.iter().map(|&s| day.station(s).seats).sum();
+        if choice.span.minutes() >= SHORTEST_CHOICE && (most..wanted).contains(&seats) {
+            let (span, space) = (choice.span, &day.site[choice.space].label);
+            notes.push(format!(
+                "Note: {span}, {space}: {seats} seats for {most} children who choose; {wanted} are \
+                 wished, so that all have a choice."
+            ));
+        }
+    }
+    notes
 }
 
 /// For each way out of doors or in: how many children have fewer minutes on it than it takes them to tidy

@@ -95,7 +95,13 @@ fn problem(day: &Day, wanted: &Wanted, slice: Span) -> Problem {
 }
 
 fn words(day: &Day, p: &Problem) -> String {
-    let (space, span) = (phrase::space(day, p.space), p.span);
+    // With the children, in whichever of the room's spaces they are.
+    let room = &day.site[day.room];
+    let space = match p.space {
+        Some(_) if room.spaces.len() > 1 => room.label.clone(),
+        space => phrase::space(day, space).to_string(),
+    };
+    let span = p.span;
     let asked = phrase::asked_by(day, p.standard.as_deref());
     let who = match p.case {
         "lead" => "nobody who may lead".to_owned(),

@@ -4,7 +4,8 @@
 //! settled and what is open in a layout, [`search`] what the open cells, breaks, tasks and care
 //! rounds become, [`proof`] how good that is, [`decode`] the children's stays, [`demand`]
 //! the adults that the stays call for, [`posts`] which adult stands where, [`whole`] all of it in
-//! order, [`stagger()`] who leaves later for the sinks, [`repair`] the rest of a day after something has happened.
+//! order, [`stagger()`] who leaves later for the sinks, [`narrow()`] what stays open for them, [`repair`]
+//! the rest of a day after something has happened.
 
 mod allow;
 mod candidates;
@@ -17,6 +18,7 @@ pub mod framing;
 pub mod groups;
 pub mod layout;
 mod meals;
+mod narrow;
 pub mod posts;
 pub mod proof;
 pub mod repair;
@@ -30,5 +32,6 @@ pub mod whole;
 
 pub use clock::GRID;
 pub use layout::Wishes;
+pub use narrow::narrow;
 pub use stagger::stagger;
 pub use whole::{Certified, Effort, Finalist, Found, STOPPED, certify, solve};

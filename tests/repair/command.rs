@@ -18,7 +18,7 @@ fn the_answer_says_what_changes_and_what_does_not() {
     let text = out(&done);
     assert!(text.starts_with("Safe to run"), "{text}");
     assert!(text.contains("  09:25  Closed for the rest of the day: Water table.\n"), "{text}");
-    assert!(text.contains(" instead of Water table, 10:40 to 10:55\n"), "{text}");
+    assert!(text.contains(" instead of Water table, 11:00 to 11:15\n"), "{text}");
     assert!(text.contains("Boats, Gulls and Shells: nothing changes."), "{text}");
     assert!(!text.contains("09:00-09:15"), "what is past is not printed: {text}");
 }

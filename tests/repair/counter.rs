@@ -114,7 +114,7 @@ fn a_block_on_a_repaired_day_is_offered_another_time_and_names_both_wet_stations
     let repaired = day.1.replace(".json", "-repaired.json");
     let told = ["--at", "10:15", "--away", "deniz:10:15-12:00", "--format", "json"];
     fairturn(&[&["repair", &day.0, &day.1], &told[..], &["--out", &repaired]].concat());
-    let asked = ["--from", "11:00", "--to", "11:30", "--station", "water-table"];
+    let asked = ["--from", "10:40", "--to", "10:55", "--station", "water-table"];
     let done = fairturn(&[&["check", &day.0, "--chart", &repaired], &asked[..]].concat());
     let text = out(&done).split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(text.starts_with("Not then: Water table"), "{text}");
@@ -129,4 +129,65 @@ fn an_adult_s_own_paper_names_whose_heads_to_count() {
     let text = out(&done);
     let (_, heads) = text.split_once("Whose heads to count").expect("a list of them");
     assert!(heads.contains("10:25-10:45  Arlo, Bibi, Coll, "), "{text}");
+}
+
+/// Who stays longer goes on with what it is at; the others do not notice.
+#[test]
+fn a_child_who_stays_longer_moves_nobody() {
+    let day = wall("mixed-age-room", "longer");
+    for (at, stays) in [
+        ("09:00", "kit:16:00"),
+        ("10:20", "pip:16:00"),
+        ("11:50", "kit:14:00"),
+        ("12:00", "ines:15:00"),
+        ("12:40", "kit:16:00"),
+        ("14:00", "lotte:16:30"),
+    ] {
+        let text = said(&day, &["--at", at, "--staying", stays]);
+        assert!(text.starts_with("Safe to run"), "{at} {stays}: {text}");
+        assert!(text.contains("No child is moved. No adult's post changes."), "{at}: {text}");
+    }
+    let text = said(&day, &["--at", "14:00", "--staying", "lotte:16:30"]);
+    assert!(!text.contains("Lotte: Round table"), "she has a seat for the snack: {text}");
+}
+
+/// The rest of a staff break that was missed is not taken, and one that fits the window is.
+#[test]
+fn a_staff_break_that_was_missed_is_had_in_the_time_that_is_left() {
+    let day = wall("preschool-room", "missed");
+    let text = said(&day, &["--at", "13:20", "--missed-break", "runa"]);
+    assert!(text.starts_with("Safe to run"), "{text}");
+    let (_, paper) = text.split_once("Runa: 08:00-16:00, lead").expect("Runa's paper");
+    let breaks: Vec<&str> = paper.split("STAFF BREAK").collect();
+    assert!(text.contains("No child is moved."), "{text}");
+    assert!(breaks[0].contains("13:20-13:50") || text.contains("staff break 13:"), "{text}");
+    assert!(!text.contains("staff break instead of staff break"), "{text}");
+}
+
+/// Of all times that are left for a staff break that was missed, one at which few adults change.
+#[test]
+fn a_missed_staff_break_is_had_when_fewest_adults_change_for_it() {
+    let day = wall("mixed-age-room", "fewest");
+    // At 10:40 the rest of the missed one is a post that is changed as well.
+    for (at, posts) in [("10:40", "2 posts of adults"), ("10:45", "1 post"), ("10:50", "1 post")] {
+        let text = said(&day, &["--at", at, "--missed-break", "mara"]);
+        assert!(text.contains(&format!("No child is moved. {posts}")), "{at}: {text}");
+    }
+}
+
+/// Somebody who may lead is wanted with the children, not in the room that they have left.
+#[test]
+fn nobody_is_wanted_where_no_child_is() {
+    let day = wall("hall-and-loft", "garden");
+    let text = said(&day, &["--at", "11:10", "--away", "tove"]);
+    assert!(text.contains("11:10 to 12:15, Boathouse mornings: nobody who may lead"), "{text}");
+    assert!(!text.contains("Nobody who counts is here"), "{text}");
+}
+
+/// Where nothing is shown of how few could be moved, that is said.
+#[test]
+fn a_day_laid_out_anew_does_not_claim_fewest_moves() {
+    let day = wall("mixed-age-room", "claim");
+    let text = said(&day, &["--at", "09:10", "--outdoors"]);
+    assert!(text.contains("(whether fewer would do was not shown)"), "{text}");
 }

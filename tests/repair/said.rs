@@ -135,6 +135,7 @@ fn a_staff_break_taken_later_is_a_swap_of_two_adults() {
     let text = said(&wall("mixed-age-room", "break"), &told);
     assert!(text.starts_with("Safe to run: "), "{text}");
     let changes = under(&text, "What changes from 10:20 on").join(" ");
+    let changes = changes.split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(changes.contains("; staff break 11:00 to 11:15"), "{text}");
     assert!(changes.contains("No child is moved."), "{text}");
 }

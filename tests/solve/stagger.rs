@@ -3,9 +3,10 @@
 use super::small_days::{adult, made, morning};
 use crate::audits::build::{Build, CLASSROOM, span};
 use crate::recount::disagreements;
-use fairturn::chart::{BlockKind, Cell, Chart, Group, Place};
+use fairturn::chart::{BlockKind, Cell, Chart, Group, OpenChoice, Place, Post};
 use fairturn::planner::Plan;
 use fairturn::site::*;
+use fairturn::wire::scenario;
 
 /// A morning with a snack at ten for children of these ages, in groups of up to five.
 fn with_snack(months: &[u32], sinks: u32) -> Build {
@@ -118,5 +119,79 @@ fn nobody_is_left_in_the_yard_without_an_adult() {
         let mut ways: Vec<u16> = plan.chart.groups.iter().filter_map(way).collect();
         ways.sort_unstable();
         assert_eq!(ways, minutes, "{adults} adults");
+    }
+}
+
+fn shipped(name: &str, bytes: &[u8]) -> Shipped {
+    let scenario = scenario::read(bytes).unwrap_or_else(|faults| panic!("{name}: {faults:#?}"));
+    let day = scenario.open(RoomIndex(0), scenario.days[0].date).expect("a day");
+    let plan = made(&day);
+    let lines = disagreements(&day, &plan.chart, &plan.problems);
+    assert!(lines.is_empty(), "{name}: {lines:#?}");
+    let zones = |open: &[StationIndex]| {
+        let mut zones: Vec<ZoneIndex> = open.iter().map(|&s| day.station(s).zone).collect();
+        zones.sort_unstable();
+        zones.dedup();
+        zones
+    };
+    let of = |c: &OpenChoice| (c.span, zones(&c.open), c.open.clone());
+    let choices = plan.chart.choices.iter().map(of).collect();
+    let loud = |s: &StationIndex| day.station(*s).noise == Noise::Loud;
+    let loud = (0..day.stations.len()).map(StationIndex).filter(loud).collect();
+    Shipped { chart: plan.chart, choices, loud }
+}
+
+struct Shipped {
+    chart: Chart,
+    /// When, in which zones, which stations.
+    choices: Vec<(Span, Vec<ZoneIndex>, Vec<StationIndex>)>,
+    loud: Vec<StationIndex>,
+}
+
+#[test]
+fn one_corner_stays_open_for_those_who_leave_a_choice_last() {
+    let room = shipped("preschool", include_bytes!("../../scenarios/preschool-room.scenario.json"));
+    // The Lamps stay for five minutes more; the others wash.
+    let lamps = room.chart.groups.iter().find(|g| g.label == "Lamps").expect("a group");
+    let snack = begins(&room.chart, BlockKind::Meal(MealKind::MorningSnack));
+    let choices = lamps.cells.iter().filter(|c| matches!(c.at, Place::Choice(_)));
+    let before: Vec<&Cell> =
+        choices.filter(|c| c.span.to < snack && c.span.from > Minute::hm(9, 15)).collect();
+    let [whole, left] = before[..] else { panic!("{before:?}") };
+    let open = |cell: &Cell| match cell.at {
+        Place::Choice(k) => &room.choices[k.0],
+        _ => panic!("{cell:?}"),
+    };
+    assert_eq!((whole.span.to, left.span.minutes(), whole.block), (left.span.from, 5, left.block));
+    assert!(open(whole).1.len() > 1, "all corners for all");
+    assert_eq!(open(left).1.len(), 1, "one corner for those who are left");
+    let with_those_who_wash = room.chart.adults.iter().filter(|a| {
+        let on_the_move = |p: &&Post| p.at == Place::Transition;
+        a.posts.iter().filter(on_the_move).any(|p| p.span.contains(left.span.from))
+    });
+    assert!(with_those_who_wash.count() >= 2, "more adults are with the many");
+}
+
+#[test]
+fn who_leaves_the_circle_early_is_at_once_where_it_goes_on() {
+    for (name, bytes) in [
+        ("mixed-age", &include_bytes!("../../scenarios/mixed-age-room.scenario.json")[..]),
+        ("half-day", include_bytes!("../../scenarios/half-day.scenario.json")),
+    ] {
+        let room = shipped(name, bytes);
+        let circle = begins(&room.chart, BlockKind::Circle);
+        let early =
+            |c: &&Cell| c.span.from > circle && room.chart.blocks[c.block].span.from == circle;
+        let cells = room.chart.groups.iter().flat_map(|g| g.cells.windows(2));
+        let mut pairs = cells.filter(|pair| early(&&pair[0])).peekable();
+        assert!(pairs.peek().is_some(), "{name}: somebody leaves early");
+        for pair in pairs {
+            let (Place::Choice(now), Place::Choice(then)) = (pair[0].at, pair[1].at) else {
+                panic!("{pair:?}")
+            };
+            assert_eq!(room.choices[now.0].2, room.choices[then.0].2, "{name}");
+            let loud = room.choices[now.0].2.iter().any(|s| room.loud.contains(s));
+            assert!(!loud, "{name}: loud beside the circle");
+        }
     }
 }

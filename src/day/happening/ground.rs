@@ -165,7 +165,10 @@ impl After {
             let cause = format!("{label} leaves before a staff break could be made up for");
             return self.fault(cause, "leave it out; there is no time for it any more");
         };
-        site_mut(&mut self.day).adults[adult.0].breaks.push(BreakDue { window, ..missed });
+        let breaks = &mut site_mut(&mut self.day).adults[adult.0].breaks;
+        // The one that was missed is over: no time is left in which it could be due.
+        breaks[due].window = Span { from: at.earlier(1), to: at };
+        breaks.push(BreakDue { window, ..missed });
     }
 
     pub(super) fn break_at(&mut self, adult: AdultIndex, due: Option<usize>, from: Minute) {

@@ -5,7 +5,7 @@ use super::Look;
 use super::lines::{Page, capital, counted, list};
 use crate::chart::{Chart, Group, Place};
 use crate::day::{Day, Happening, Who};
-use crate::planner::{Change, ChangedPlace, Repaired, place_words, who_words};
+use crate::planner::{Change, ChangedPlace, Moved, Repaired, place_words, who_words};
 use crate::site::{ChildIndex, Minute, Span};
 
 /// What is to be done within so many minutes stands first.
@@ -72,7 +72,7 @@ pub(super) fn changes(repaired: &Repaired, look: Look, page: &mut Page) {
         return;
     }
     let moved = repaired.moved;
-    let few = if moved.bound == Some(moved.value) { ", and fewer would not do" } else { "" };
+    let few = fewest(moved);
     let posts = posts(repaired.posts_changed);
     match moved.value {
         0 if nothing && repaired.posts_changed == 0 => {}
@@ -101,6 +101,15 @@ fn breaks_moved(repaired: &Repaired, first: &Line, more: &[Line]) -> String {
     due.into_iter().flat_map(when).map(|span| format!("; staff break {span}")).collect()
 }
 
+/// What was shown of how few children could be moved.
+pub(super) fn fewest(moved: Moved) -> String {
+    match moved.bound {
+        Some(least) if least == moved.value => ", and fewer would not do".to_owned(),
+        Some(least) if least > 0 => format!(", and fewer than {least} would not do"),
+        _ => " (whether fewer would do was not shown)".to_owned(),
+    }
+}
+
 /// How many posts of adults a repair changes.
 pub(super) fn posts(changed: u32) -> String {
     match changed as usize {
@@ -123,7 +132,10 @@ struct Line<'a> {
 impl Line<'_> {
     fn words(&self, day: &Day) -> String {
         let span = self.span;
-        let was: Vec<String> = self.was.iter().map(|was| place_words(day, was)).collect();
+        let was = self.was.iter().map(|was| place_words(day, was));
+        // One staff break instead of another is told by its time.
+        let same = self.now.map(|now| place_words(day, now));
+        let was: Vec<String> = was.filter(|was| Some(was) != same.as_ref()).collect();
         match (self.now, was.is_empty()) {
             _ if self.comes => format!("comes in, {span}; posts: see the adults below"),
             (None, _) => format!("not here, {span}"),

@@ -177,7 +177,9 @@ fn cells<'a>(chart: &Chart, group: &'a Group, block: &Block) -> Vec<(&'a Cell, S
     let way = way.filter(|b| b.kind == BlockKind::Transition);
     let cells = group.cells.iter().filter(|c| c.at != Place::Transition);
     let in_block = |c: &'a Cell| {
-        let span = c.span.meet(block.span)?;
+        // What is left of a choice for those who leave later begins with the way.
+        let left = c.span.from == block.span.to && chart.blocks.get(c.block) == Some(block);
+        let span = c.span.meet(block.span).or(left.then_some(c.span))?;
         let later = way.is_some_and(|way| way.span.from < c.span.to && c.span.to < way.span.to);
         Some((c, if later { Span { to: c.span.to, ..span } } else { span }))
     };

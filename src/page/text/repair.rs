@@ -4,7 +4,9 @@ use super::lines::{Page, capital, counted, list};
 use super::{Look, aims, caution, changes, fixes, grid, notes, posts, problems, words};
 use crate::chart::{Block, BlockKind, Chart, ChoiceIndex, Place};
 use crate::day::Happening;
-use crate::planner::{FixesSaid, Plan, Repaired, happening_words, too_short_to_dress};
+use crate::planner::{
+    FixesSaid, Plan, Repaired, few_seats_to_choose, happening_words, too_short_to_dress,
+};
 use crate::site::{MealKind, Minute, Span};
 
 /// The whole answer, with what would mend the day and the blocks of the chart on the wall;
@@ -21,7 +23,8 @@ pub fn print_repair(
     let mut page = Page::default();
     let rest = Plan { chart: rest_of(&plan.chart, at), ..plan.clone() };
     problems::first_lines_of_rest(repaired, &rest.chart, fixes.left, &mut page);
-    too_short_to_dress(day, &rest.chart).iter().for_each(|note| page.wrapped("", note));
+    let notes = [too_short_to_dress(day, &rest.chart), few_seats_to_choose(day, &rest.chart)];
+    notes.iter().flatten().for_each(|note| page.wrapped("", note));
     fixes::fixes(fixes, &mut page);
     posted(repaired, edited, &mut page);
     happened(repaired, &mut page);
@@ -104,7 +107,8 @@ fn laid_out_anew(repaired: &Repaired, posted: &[Block], page: &mut Page) {
     }
     let turns = counted(repaired.moved.value as usize, "child-turn", "child-turns");
     let posts = changes::posts(repaired.posts_changed);
-    page.wrapped("  ", &format!("{turns} moved; {posts}: everybody follows the chart below."));
+    let few = changes::fewest(repaired.moved);
+    page.wrapped("  ", &format!("{turns} moved{few}; {posts}: everybody follows the chart below."));
 }
 
 /// Why the posted blocks do not go on.

@@ -127,7 +127,10 @@ fn who_is_where(day: &Day, chart: &Chart, problem: &Problem, at: Minute) -> Stri
         let posts = chart.adult(adult).map_or(&[][..], |a| &a.posts);
         match posts.iter().find(|p| p.span.contains(minute)) {
             Some(post) if counts_in_ratio(day, adult, post) => {
-                if problem.space.is_none_or(|space| space == post.space) {
+                // Whoever a standard asks for is with the children in any of the room's spaces.
+                let in_room =
+                    problem.rule == "qualified" && day.site[day.room].spaces.contains(&post.space);
+                if in_room || problem.space.is_none_or(|space| space == post.space) {
                     here.push(label);
                 } else {
                     others.push(format!("{label} is in {}", day.site[post.space].label));

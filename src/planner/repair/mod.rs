@@ -18,7 +18,7 @@ use crate::rules::{self, Problem};
 use crate::site::{AdultIndex, Minute};
 use crate::solve::proof::Watch;
 use crate::solve::repair::{
-    Broken, breaks_a_rule, kept, moved, posts_changed, relaid, repairs, stands,
+    Broken, breaks_a_rule, had_later, kept, moved, posts_changed, relaid, repairs, stands,
 };
 
 /// A repaired day.
@@ -159,6 +159,10 @@ pub fn repair_watched(
             }
             charts.push((first, None, first_worth));
             charts.extend(found.charts.into_iter().map(weighed));
+            if !watch.stopped() {
+                let had = had_later(broken, options.seed);
+                charts.extend(had.into_iter().map(|chart| weighed((chart, None))));
+            }
         }
         let best = (0..charts.len()).min_by(|a, b| charts[*a].2.cmp(&charts[*b].2));
         let best = best.expect("there is always a chart");

@@ -169,13 +169,25 @@ impl<'d> Board<'d> {
         }
     }
 
-    /// What it costs to leave a post that stands on the chart already: once, however long.
+    /// What it costs to leave a post that stands on the chart already: once, however long; and to hand
+    /// children over to somebody else in the middle of what they are at where the chart has it not so.
     fn left(&self, slice: usize, adult: usize, from: u8, to: u8) -> Cost {
         let (now, next) = (&self.slices[slice], &self.slices[slice + 1]);
         let fresh = next.begins.get(adult).copied().unwrap_or(false);
         let was_there = now.put.get(adult).copied().flatten() == Some(from);
         let leaves = next.leaves(adult, to) && (fresh || was_there);
-        if leaves { Cost::aim(PUT) } else { Cost::NONE }
+        let cost = if leaves { Cost::aim(PUT) } else { Cost::NONE };
+        if !next.stands() || !(now.leaves(adult, from) || next.leaves(adult, to)) {
+            return cost;
+        }
+        let (p, q) = (&now.spots[usize::from(from)], &next.spots[usize::from(to)]);
+        // Watching the zone of a station is as much as standing at it.
+        let goes_on = |zone: Option<ZoneIndex>| {
+            let mut there = now.spots.iter().filter(|s| works_in(s) == zone);
+            p.zone != q.zone && there.any(|s| next.spots.iter().any(|n| n.at == s.at))
+        };
+        let ends = [p, q].into_iter().filter_map(works_in).filter(|zone| goes_on(Some(*zone)));
+        cost + Cost::aim(HANDOVER * i64::try_from(ends.count()).unwrap_or(0))
     }
 
     /// What a change of place costs, homes aside.
@@ -199,16 +211,6 @@ impl<'d> Board<'d> {
                 Place::Door if p.at != q.at && goes_on(place) => cost += Cost::aim(CHANGE / 4),
                 _ => {}
             }
-        }
-        // Watching the zone of a station is as much as standing at it.
-        let handed_over = |zone: Option<ZoneIndex>| {
-            let station = |s: &&Spot| matches!(s.at, Place::Station(_)) && s.zone == zone;
-            p.zone != q.zone && now.spots.iter().filter(station).any(|s| goes_on(s.at))
-        };
-        if next.stands() {
-            let ends = [p, q].into_iter().filter(|s| works_in(s).is_some());
-            let handed_over = ends.filter(|s| handed_over(s.zone)).count();
-            cost += Cost::aim(HANDOVER * i64::try_from(handed_over).unwrap_or(0));
         }
         let away = |s: &Spot| matches!(s.at, Place::StaffBreak(_));
         if p.for_child != q.for_child && !away(p) && !away(q) {

@@ -1,6 +1,7 @@
 //! What one slice costs with every adult somewhere: broken rules first, then wishes.
 
 use super::slice::{NOWHERE, Slice};
+use crate::chart::Place;
 use crate::model::asked::Sleeper;
 use std::cell::RefCell;
 use std::collections::BTreeMap;
@@ -32,9 +33,13 @@ pub(super) const LESSER: i128 = 1;
 /// A post of an adult that stands on the chart already and is left: dearer than a whole day of
 /// anything else that is only wished for.
 pub(super) const PUT: i64 = 1 << 50;
-/// One of the two who hand a station over while the children stay at it, in the rest of a day: the two
-/// together are dearer than one post left, so nobody comes to a table for five minutes to save one.
+/// One of the two who hand children over while they stay at what they are at, in the rest of a day and
+/// not as posted: the two together are dearer than one post left, so nobody comes to a table for five
+/// minutes to save one.
 pub(super) const HANDOVER: i64 = PUT / 8 * 5;
+/// A minute in which somebody changes a child who may not be alone with children: there is mostly
+/// somebody else (common practice).
+pub(super) const NOT_TO_CHANGE: i64 = 1 << 36;
 /// A minute in which a young child is without its key adult.
 pub(super) const KEY_MINUTE: i64 = 1 << 34;
 /// A change of zone.
@@ -180,6 +185,9 @@ impl Slice {
             let counts = team.counts & me != 0;
             if spot.active {
                 working |= me;
+            }
+            if spot.at == Place::Care && spot.for_child.is_none() && team.may_be_alone & me == 0 {
+                aims += NOT_TO_CHANGE;
             }
             if let Some(company) = spot.company {
                 let there = &mut there[company];

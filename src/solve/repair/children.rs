@@ -185,11 +185,15 @@ impl Making<'_> {
             .collect();
         for rest in resting {
             let zone = rest.zone;
-            let up = sleep::up_from_rest(self.day, child, rest.span);
-            for lies in sleep::in_rest_until(self.day, child, rest.space, zone, rest.span, up) {
-                overlay(&mut plan, &lies);
+            // Whoever lies there already does not lie down anew.
+            let whole = Span { from: self.in_rest_since(child, g, rest.span), to: rest.span.to };
+            let up = sleep::up_from_rest(self.day, child, whole);
+            for lies in sleep::in_rest_until(self.day, child, rest.space, zone, whole, up) {
+                if let Some(span) = lies.span.meet(rest.span) {
+                    overlay(&mut plan, &Stay { span, ..lies });
+                }
             }
-            if let Some(quiet) = Span::new(up, rest.span.to) {
+            if let Some(quiet) = Span::new(up.max(rest.span.from), rest.span.to) {
                 let home = self.day.site[self.day.room].home;
                 let k = self.quiet(quiet, child);
                 overlay(&mut plan, &stay(quiet, home, Place::Choice(k), None));
@@ -200,10 +204,40 @@ impl Making<'_> {
         }
         for planned in &mut plan {
             if let Planned::Fixed(stay) = planned {
-                self.seat(child, stay);
+                match self.eats_on(child, stay) {
+                    // Whoever sits at a meal already stays there until it is over.
+                    Some(goes_on) => *stay = goes_on,
+                    None => self.seat(child, stay),
+                }
             }
         }
         plan
+    }
+
+    /// Since when a child that is in a rest at a minute by the posted chart has been in it.
+    fn in_rest_since(&self, child: ChildIndex, g: usize, rest: Span) -> Minute {
+        let group = self.group_plans[g].iter();
+        let whole = group.filter_map(|p| match p {
+            Planned::Fixed(s) if s.at == Place::Rest => Some(s.span),
+            _ => None,
+        });
+        let begins = whole.filter(|w| w.meets(rest)).map(|w| w.from).min().unwrap_or(rest.from);
+        let stays = self.posted.child(child).map_or(&[][..], |c| &c.stays);
+        let mut since = rest.from;
+        for stay in stays.iter().rev().filter(|s| s.span.to <= rest.from) {
+            if stay.span.to != since || stay.span.to <= begins {
+                break;
+            }
+            since = stay.span.from.max(begins);
+        }
+        since
+    }
+
+    /// The meal that a child sits at already, by the posted chart, when its group's goes on.
+    fn eats_on(&self, child: ChildIndex, eats: &Stay) -> Option<Stay> {
+        let stays = self.posted.child(child).map_or(&[][..], |c| &c.stays);
+        let before = stays.iter().find(|s| s.span.to == eats.span.from && s.meal.is_some())?;
+        (before.meal == eats.meal).then(|| Stay { span: eats.span, ..before.clone() })
     }
 
     /// Something quiet that is open during a rest, or is opened now.

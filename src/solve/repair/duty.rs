@@ -38,6 +38,10 @@ fn breaks(broken: Broken<'_>, rest: &mut Rest<'_>) {
                 rest.done.breaks.push((*adult, due, start));
                 continue;
             }
+            // Missed: nobody goes on with it.
+            if b.window.to <= at && b.window.minutes() < b.minutes {
+                continue;
+            }
             let held = &rest.done.held;
             let free = |span: Span| !held.iter().any(|h| h.0 == *adult && h.2.meets(span));
             let fits = |s: &Minute| {

@@ -229,6 +229,28 @@ pub fn kept(broken: Broken<'_>, seed: u64) -> Chart {
     }
 }
 
+/// The chart that keeps everything that can be kept, with the one staff break that it misses had at
+/// each time that is left for it: the one that moves fewest adults is among them. None where it misses
+/// no staff break, or several.
+#[must_use]
+pub fn had_later(broken: Broken<'_>, seed: u64) -> Vec<Chart> {
+    let planning = without_visits_made(broken);
+    let with = Broken { day: &planning, ..broken };
+    let rest = ways::rest(with, seed, false);
+    let kept = Taken::posted(&rest);
+    let starts = |b: usize| rest.frame.breaks[b].starts.len();
+    let is_missed = |b: &usize| rest.breaks[*b].is_none_or(|posted| posted == starts(*b));
+    let missed: Vec<usize> = (0..rest.breaks.len()).filter(is_missed).collect();
+    let [missed] = missed[..] else { return Vec::new() };
+    let had = |start: usize| {
+        let mut options = kept.options.clone();
+        options[rest.cells.len() + missed] = start;
+        let (chart, duties) = decode::decode(&rest, with, &options);
+        posted(broken, chart, &duties)
+    };
+    (0..starts(missed)).map(had).collect()
+}
+
 /// The model of the rest and the options that the posted chart takes.
 struct Taken {
     model: Model,
