@@ -141,6 +141,8 @@ fn a_child_who_stays_longer_moves_nobody() {
         ("11:50", "kit:14:00"),
         ("12:00", "ines:15:00"),
         ("12:40", "kit:16:00"),
+        ("12:50", "kit:14:00"),
+        ("12:57", "ines:15:00"),
         ("14:00", "lotte:16:30"),
     ] {
         let text = said(&day, &["--at", at, "--staying", stays]);
@@ -190,4 +192,29 @@ fn a_day_laid_out_anew_does_not_claim_fewest_moves() {
     let day = wall("mixed-age-room", "claim");
     let text = said(&day, &["--at", "09:10", "--outdoors"]);
     assert!(text.contains("(whether fewer would do was not shown)"), "{text}");
+}
+
+/// Nobody has a staff break twice: one that has begun was had, or was missed.
+#[test]
+fn a_staff_break_that_was_had_is_not_moved() {
+    let day = wall("mixed-age-room", "had");
+    let said = refused(&["repair", &day.0, &day.1, "--at", "14:10", "--break-at", "mara:14:20"]);
+    assert!(said.contains("has begun before 14:10"), "{said}");
+    let told = ["--at", "10:50", "--missed-break", "mara", "--break-at", "mara:11:25"];
+    let done = fairturn(&[&["repair", &day.0, &day.1], &told[..]].concat());
+    assert_eq!(done.status.code(), Some(0), "{}", err(&done));
+}
+
+/// Where nobody is with the children of one space, that is what is to be mended first.
+#[test]
+fn children_whom_nobody_is_with_are_taken_to_where_an_adult_is() {
+    let day = wall("hall-and-loft", "loft");
+    let split = day.1.replace(".json", "-split.json");
+    let away = ["--at", "09:00", "--away", "sanne:09:20-10:00", "--fix", "1"];
+    let out = ["--format", "json", "--out", &split];
+    fairturn(&[&["repair", &day.0, &day.1], &away[..], &out[..]].concat());
+    let text = said(&(day.0, split), &["--at", "09:30", "--held-up", "ravi:09:40-09:55"]);
+    assert!(text.contains("0 on duty, 1 needed"), "{text}");
+    assert!(text.contains("take them to where an adult is"), "{text}");
+    assert!(text.contains("8 seats for 8 children who choose; 12 are wished"), "{text}");
 }

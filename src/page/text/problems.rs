@@ -11,6 +11,9 @@ use crate::site::Span;
 const HELP: &str =
     "Call for help now and keep the children together with you: do not wait for this chart.";
 
+/// Where no adult is with the children of one space: too few adults are better than none.
+const TAKE_THEM: &str = "nobody is with the children there, take them to where an adult is";
+
 pub(super) fn first_lines(day: &Day, plan: &Plan, page: &mut Page) {
     let room = title(day, plan);
     if plan.safe_to_run() {
@@ -39,7 +42,12 @@ pub(super) fn first_lines_of_rest(
         let alone = unattended(day, rest, at);
         let lines: Vec<String> = alone.iter().map(|span| no_adult(rest, *span)).collect();
         let apart = |p: &&Problem| !alone.iter().any(|span| span.holds(p.span));
-        let others = ahead.iter().copied().filter(apart).map(|problem| words(day, problem));
+        let others = ahead.iter().copied().filter(apart).map(|problem| match problem.space {
+            Some(_) if problem.rule == "ratio" && problem.present == 0 => {
+                format!("{}: {TAKE_THEM}", words(day, problem))
+            }
+            _ => words(day, problem),
+        });
         let soon = at.later(day.site.settings.minutes_to_come_in);
         let at_once = unmended && ahead.iter().any(|p| is_of_adults(p) && p.span.from < soon);
         let problems: Vec<String> = lines.into_iter().chain(others).collect();

@@ -47,7 +47,9 @@ pub(super) fn with_arithmetic(
     let idle = reasons.iter_mut().find(|r| r.rule == "nobody-free");
     if let (Some(idle), Some(breaks)) = (idle, trial.reasons.first()) {
         let changes = words::changes(day, question, &changes);
-        idle.words = format!("{}. With {changes}: {}", idle.words, breaks.words);
+        if breaks.words != idle.words {
+            idle.words = format!("{}. With {changes}: {}", idle.words, breaks.words);
+        }
     }
     reasons
 }

@@ -24,7 +24,7 @@ impl Laying<'_> {
     pub(super) fn is_free(&self, stay: &Stay, station: StationIndex) -> bool {
         let anywhere = self.bare || self.edits.bring;
         let of_the_space = anywhere || stay.space == self.day.station(station).space;
-        of_the_space && is_loose(stay, self.question)
+        of_the_space && is_loose(self.day, stay, self.question)
     }
 
     /// Who comes to the stations that the chart does not use: those who are free longest without
@@ -94,12 +94,13 @@ impl Laying<'_> {
     }
 }
 
-/// Whether a child is where it may be called away from.
-fn is_loose(stay: &Stay, question: &BlockQuestion) -> bool {
+/// Whether a child is where it may be called away from: nobody is out of a movement break, nor from out
+/// of doors to a station indoors.
+fn is_loose(day: &Day, stay: &Stay, question: &BlockQuestion) -> bool {
     let free = match stay.at {
-        Place::Zone(_) | Place::WholeGroup | Place::Movement | Place::Choice(_) => true,
+        Place::Zone(_) | Place::WholeGroup | Place::Choice(_) => true,
         Place::Station(s) => !question.stations.contains(&s),
-        Place::Outdoors => true,
+        Place::Outdoors => question.stations.iter().any(|s| day.station(*s).space == stay.space),
         _ => false,
     };
     free && stay.state == State::Awake
@@ -113,7 +114,7 @@ fn turns_of<'a>(
 ) -> impl Iterator<Item = (StationIndex, Span)> + 'a {
     let days = chart.children.iter().filter(move |d| d.child == child);
     days.flat_map(|d| &d.stays).filter_map(|stay| match stay.at {
-        Place::Station(s) if is_loose(stay, question) => Some((s, stay.span)),
+        Place::Station(s) if !question.stations.contains(&s) => Some((s, stay.span)),
         _ => None,
     })
 }
@@ -170,7 +171,7 @@ pub(super) fn left_spaces(
     let here = day.station(station).space;
     let days = posted.children.iter().filter(|d| come.contains(&d.child));
     let stays = days.flat_map(|d| &d.stays).filter(|s| s.span.meets(question.span));
-    let left = stays.filter(|s| s.space != here && is_loose(s, question));
+    let left = stays.filter(|s| s.space != here && is_loose(day, s, question));
     let mut spaces: Vec<SpaceIndex> = left.map(|s| s.space).collect();
     spaces.sort_unstable();
     spaces.dedup();
@@ -186,7 +187,7 @@ pub(super) fn elsewhere(day: &Day, chart: &Chart, at: StationIndex, span: Span) 
     let first = pieces_of(chart, span).into_iter().next();
     let mut spaces: Vec<(SpaceIndex, usize)> = Vec::new();
     for (child, stay) in first.iter().flat_map(|p| &p.children) {
-        if stay.space == station.space || !is_loose(stay, &question) || !fits(*child) {
+        if stay.space == station.space || !is_loose(day, stay, &question) || !fits(*child) {
             continue;
         }
         match spaces.iter_mut().find(|(s, _)| *s == stay.space) {

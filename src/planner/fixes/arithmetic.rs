@@ -110,10 +110,16 @@ fn room_to_move(day: &Day, chart: &Chart, problems: &[Problem], at: Minute) -> O
     let open = |b: &&Block| matches!(b.kind, BlockKind::Turn | BlockKind::Choice);
     let spans = chart.blocks.iter().filter(open).filter_map(|b| b.span.meet(rest));
     let left: u16 = spans.map(Span::minutes).sum();
+    let way = day.schedule.transition_minutes;
+    let but = match left >= each + way {
+        true => {
+            "; no day was found that has it between what is fixed, with stretches that are worth it"
+        }
+        false => "",
+    };
     Some(format!(
         "From {at} on {left} minutes of turns and choice are left; a movement break takes {each}, and \
-         {} on the way to it.",
-        day.schedule.transition_minutes
+         {way} on the way to it{but}."
     ))
 }
 

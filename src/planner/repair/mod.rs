@@ -125,7 +125,7 @@ pub fn repair_watched(
     watch: &mut Watch<'_>,
 ) -> Result<Repaired, Vec<HappeningFault>> {
     let at = day.moment(at);
-    let happenings = which_breaks(posted, at, happenings)?;
+    let happenings = which_breaks(day, posted, at, happenings)?;
     let after = day.after(at, &happenings)?;
     let broken = Broken { day: &after, posted, at };
     let worth = |chart: &Chart| worth(broken, chart);
@@ -293,6 +293,7 @@ pub fn chart_digest(chart: &Chart) -> String {
 
 /// Says which staff break was missed where nobody did: the last one of the chart that has begun.
 fn which_breaks(
+    day: &Day,
     posted: &Chart,
     at: Minute,
     happenings: &[Happening],
@@ -301,7 +302,13 @@ fn which_breaks(
     let said = happenings.iter().enumerate().map(|(about, what)| {
         if let Happening::BreakAt { adult, due, from } = *what {
             let next = breaks(posted, adult).filter(|b| b.1 >= at).min_by_key(|b| b.1);
-            let due = due.or(next.map(|b| b.0));
+            let missed = |h: &Happening| matches!(h, Happening::MissedBreak { adult: who, .. } if *who == adult);
+            let told_anew = happenings.iter().any(missed);
+            let due = due.or(next.map(|b| b.0)).or_else(|| {
+                // None is to come: it was missed on the chart as well, or has been had.
+                let begun = begun_breaks(posted, adult, at).filter(|_| !told_anew);
+                begun.filter(|_| !lacks_a_break(day, posted, adult, at))
+            });
             if due.is_some_and(|d| posted_at(posted, adult, d).is_some_and(|from| from < at)) {
                 faults.push(HappeningFault {
                     about,
@@ -334,6 +341,15 @@ fn breaks(posted: &Chart, adult: AdultIndex) -> impl Iterator<Item = (usize, Min
         crate::chart::Place::StaffBreak(due) => Some((due, p.span.from)),
         _ => None,
     })
+}
+
+/// Whether a staff break that can still be had is not on the chart at all.
+fn lacks_a_break(day: &Day, posted: &Chart, adult: AdultIndex, at: Minute) -> bool {
+    let due = day.site.adults.get(adult.0).map_or(&[][..], |a| &a.breaks);
+    let is_lacking = |(n, b): (usize, &crate::site::BreakDue)| {
+        b.window.to > at && posted_at(posted, adult, n).is_none()
+    };
+    due.iter().enumerate().any(is_lacking)
 }
 
 fn has_breaks(posted: &Chart, adult: AdultIndex) -> bool {

@@ -186,7 +186,7 @@ impl Making<'_> {
         for rest in resting {
             let zone = rest.zone;
             // Whoever lies there already does not lie down anew.
-            let whole = Span { from: self.in_rest_since(child, g, rest.span), to: rest.span.to };
+            let whole = Span { from: self.in_rest_since(child, rest.span), to: rest.span.to };
             let up = sleep::up_from_rest(self.day, child, whole);
             for lies in sleep::in_rest_until(self.day, child, rest.space, zone, whole, up) {
                 if let Some(span) = lies.span.meet(rest.span) {
@@ -215,13 +215,10 @@ impl Making<'_> {
     }
 
     /// Since when a child that is in a rest at a minute by the posted chart has been in it.
-    fn in_rest_since(&self, child: ChildIndex, g: usize, rest: Span) -> Minute {
-        let group = self.group_plans[g].iter();
-        let whole = group.filter_map(|p| match p {
-            Planned::Fixed(s) if s.at == Place::Rest => Some(s.span),
-            _ => None,
-        });
-        let begins = whole.filter(|w| w.meets(rest)).map(|w| w.from).min().unwrap_or(rest.from);
+    fn in_rest_since(&self, child: ChildIndex, rest: Span) -> Minute {
+        let blocks = self.posted.blocks.iter().filter(|b| b.kind == BlockKind::Rest);
+        let whole = blocks.map(|b| b.span).find(|span| span.meets(rest));
+        let begins = whole.map_or(rest.from, |whole| whole.from);
         let stays = self.posted.child(child).map_or(&[][..], |c| &c.stays);
         let mut since = rest.from;
         for stay in stays.iter().rev().filter(|s| s.span.to <= rest.from) {
