@@ -287,7 +287,7 @@ fn nobody_leaves_a_movement_break_for_a_table() {
     let chart = "scenarios/mixed-age-room.posted.json";
     let asked = ["--from", "15:15", "--to", "15:50", "--station", "high-shelf-building"];
     let day = ["check", "scenarios/mixed-age-room.scenario.json", "--chart", chart];
-    let text = one_line(&out(&fairturn(&[&day[..], &asked[..]].concat())));
+    let text = one_line(out(&fairturn(&[&day[..], &asked[..]].concat())));
     assert!(text.starts_with("Go, with two changes: only 15:35 to 15:50;"), "{text}");
     assert!(text.contains("15:15 to 15:35, High shelf building: none of the children"), "{text}");
 }
@@ -298,7 +298,7 @@ fn nobody_is_called_in_from_the_garden() {
     let chart = "scenarios/hall-and-loft.posted.json";
     let asked = ["--from", "11:00", "--to", "11:30", "--station", "blocks"];
     let day = ["check", "scenarios/hall-and-loft.scenario.json", "--chart", chart];
-    let text = one_line(&out(&fairturn(&[&day[..], &asked[..]].concat())));
+    let text = one_line(out(&fairturn(&[&day[..], &asked[..]].concat())));
     assert!(text.starts_with("Not then: Blocks, 11:00 to 11:30."), "{text}");
     assert!(text.contains("It can run from 11:45 to 12:15 instead."), "{text}");
 }
