@@ -6,7 +6,7 @@
 
 mod view;
 
-pub use view::{Posts, Stays, present_at, stays_in, who_is_at};
+pub use view::{Posts, Stays, cut_over, present_at, stays_in, who_is_at};
 
 use crate::site::{
     AdultIndex, ChildIndex, MealKind, Minute, RoomIndex, SpaceIndex, Span, StationIndex,

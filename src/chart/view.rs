@@ -1,7 +1,7 @@
-//! The chart read by minute, child and place.
+//! The chart read by minute, child and place, and cut at a minute.
 
 use super::{Chart, Place, Post, Stay};
-use crate::site::{AdultIndex, ChildIndex, Minute, SpaceIndex};
+use crate::site::{AdultIndex, ChildIndex, Minute, SpaceIndex, Span};
 
 /// Children at a minute, each with the stay.
 pub type Stays<'a> = Vec<(ChildIndex, &'a Stay)>;
@@ -35,4 +35,16 @@ pub fn stays_in(chart: &Chart, space: SpaceIndex, at: Minute) -> Stays<'_> {
 #[must_use]
 pub fn who_is_at(chart: &Chart, place: Place, at: Minute) -> Vec<ChildIndex> {
     present_at(chart, at).0.into_iter().filter(|(_, s)| s.at == place).map(|(c, _)| c).collect()
+}
+
+/// Makes two of the one that goes on over an edge.
+pub fn cut_over<T: Clone>(all: &mut Vec<T>, edge: Minute, span: fn(&mut T) -> &mut Span) {
+    let parts = |span: Span| Some((Span::new(span.from, edge)?, Span::new(edge, span.to)?));
+    let over = |(n, one): (usize, &mut T)| parts(*span(one)).map(|parts| (n, parts));
+    if let Some((n, (before, after))) = all.iter_mut().enumerate().find_map(over) {
+        let mut second = all[n].clone();
+        *span(&mut all[n]) = before;
+        *span(&mut second) = after;
+        all.insert(n + 1, second);
+    }
 }

@@ -169,6 +169,12 @@ impl Day {
         &self.stations[at.0]
     }
 
+    /// Seats of some stations together.
+    #[must_use]
+    pub fn seats(&self, stations: &[StationIndex]) -> u32 {
+        stations.iter().map(|&s| self.station(s).seats).sum()
+    }
+
     /// Spans in which a child is here; empty when away.
     #[must_use]
     pub fn child_here(&self, child: ChildIndex) -> &[Span] {

@@ -36,7 +36,7 @@ pub use fixes::{
 pub use heads::{HeadCount, head_counts};
 pub use make::{Options, make, make_watched};
 pub use minutes::{ChoiceShare, MinuteKind, SHORTEST_CHOICE, choice_shares, minutes_by_kind};
-pub use notes::{few_seats_to_choose, notes, too_short_to_dress};
+pub use notes::{notes, of_the_rest};
 pub use passes::{Pass, Passes, pass_slugs, passes};
 pub use ratio::{RatioRow, ratio_record};
 pub use repair::{

@@ -15,15 +15,23 @@ const AT_SCHOOL_YEARS: u32 = 7;
 /// One sentence for each thing that is odd about a day and breaks no rule: a date so far off that
 /// its children have outgrown the room, turns that begin while many are still to come, ways out of
 /// doors or in on which there is no time to get dressed or undressed, choice with few seats to choose
-/// from, children who come or go while nobody is free for the door, and figures of binding standards that are from memory.
+/// from, children who come or go while nobody is free for the door, and figures of binding standards
+/// that are from memory.
 #[must_use]
 pub fn notes(day: &Day, chart: &Chart) -> Vec<String> {
     let mut notes = outgrown(day);
     notes.extend(too_early(day, chart));
-    notes.extend(too_short_to_dress(day, chart));
-    notes.extend(few_seats_to_choose(day, chart));
+    notes.extend(of_the_rest(day, chart));
     notes.extend(nobody_at_the_door(day, chart));
     notes.extend(from_memory(day));
+    notes
+}
+
+/// Those of them that a repair can bring about: too little time to dress, and few seats to choose from.
+#[must_use]
+pub fn of_the_rest(day: &Day, chart: &Chart) -> Vec<String> {
+    let mut notes = too_short_to_dress(day, chart);
+    notes.extend(few_seats_to_choose(day, chart));
     notes
 }
 
@@ -47,8 +55,7 @@ fn too_early(day: &Day, chart: &Chart) -> Option<String> {
 
 /// For each stretch of choice of a quarter of an hour or more: how many seats it has, where all find one
 /// and there are fewer than is wished, so that nobody has much of a choice.
-#[must_use]
-pub fn few_seats_to_choose(day: &Day, chart: &Chart) -> Vec<String> {
+fn few_seats_to_choose(day: &Day, chart: &Chart) -> Vec<String> {
     let most_at_once = |k: ChoiceIndex| {
         let stays = chart.children.iter().flat_map(|c| &c.stays);
         let spans: Vec<Span> = stays.filter(|s| s.at == Place::Choice(k)).map(|s| s.span).collect();
@@ -57,10 +64,9 @@ pub fn few_seats_to_choose(day: &Day, chart: &Chart) -> Vec<String> {
     };
     let mut notes = Vec::new();
     for (k, choice) in chart.choices.iter().enumerate() {
-        let most = u32::try_from(most_at_once(ChoiceIndex(k))).unwrap_or(u32::MAX);
-        let wanted = most.saturating_mul(day.site.settings.choice_seats_percent).div_ceil(100);
-        let seats: u32 = choice.open.iter().map(|&s| day.station(s).seats).sum();
-        if choice.span.minutes() >= SHORTEST_CHOICE && (most..wanted).contains(&seats) {
+        let most = most_at_once(ChoiceIndex(k));
+        let (seats, wanted) = (day.seats(&choice.open), day.site.settings.seats_to_choose(most));
+        if choice.span.minutes() >= SHORTEST_CHOICE && seats as usize >= most && seats < wanted {
             let (span, space) = (choice.span, &day.site[choice.space].label);
             notes.push(format!(
                 "Note: {span}, {space}: {seats} seats for {most} children who choose; {wanted} are \
@@ -73,8 +79,7 @@ pub fn few_seats_to_choose(day: &Day, chart: &Chart) -> Vec<String> {
 
 /// For each way out of doors or in: how many children have fewer minutes on it than it takes them to tidy
 /// up and to get dressed or undressed.
-#[must_use]
-pub fn too_short_to_dress(day: &Day, chart: &Chart) -> Vec<String> {
+fn too_short_to_dress(day: &Day, chart: &Chart) -> Vec<String> {
     let is_on_the_way = |s: &&Stay| matches!(s.at, Place::Transition | Place::Care);
     // When it begins, whether it leads out, and how many children have how many minutes of how many.
     let mut short: BTreeMap<(Minute, bool), Vec<(u16, u16)>> = BTreeMap::new();

@@ -115,6 +115,15 @@ pub struct Settings {
     pub most_in_percent: u32,
 }
 
+impl Settings {
+    /// Seats that so many children should have to choose among.
+    #[must_use]
+    pub fn seats_to_choose(&self, children: usize) -> u32 {
+        let children = u32::try_from(children).unwrap_or(u32::MAX);
+        children.saturating_mul(self.choice_seats_percent).div_ceil(100)
+    }
+}
+
 impl Default for Settings {
     fn default() -> Self {
         Settings {

@@ -98,7 +98,7 @@ impl Surroundings<'_> {
         };
         zones.sort_by_key(|&z| (Some(z) != near, std::cmp::Reverse(seats(z)), z));
         let count = u32::try_from(children.len()).unwrap_or(u32::MAX);
-        let wanted = (count * day.site.settings.choice_seats_percent).div_ceil(100);
+        let wanted = day.site.settings.seats_to_choose(children.len());
         let mut open: Vec<StationIndex> = Vec::new();
         let mut have = 0;
         for (opened, zone) in zones.into_iter().enumerate() {

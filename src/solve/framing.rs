@@ -315,7 +315,7 @@ impl Framing<'_, '_> {
         let day = self.day;
         let usual = sleep::up_from_rest(day, child, here);
         let open = &self.choices[choice.0].open;
-        let seats: u32 = open.iter().map(|&s| day.station(s).seats).sum();
+        let seats = day.seats(open);
         let ups = day.children.iter().filter_map(|(c, spans)| {
             let here = spans.iter().find_map(|h| h.meet(rest))?;
             let up = sleep::up_from_rest(day, *c, here);

@@ -7,7 +7,7 @@
 use super::demand::Duties;
 use super::posts::post;
 use super::proof::Watch;
-use crate::chart::{BlockKind, Cell, Chart, ChoiceIndex, OpenChoice, Place, Stay};
+use crate::chart::{BlockKind, Cell, Chart, ChoiceIndex, OpenChoice, Place, Stay, cut_over};
 use crate::day::Day;
 use crate::site::{ChildIndex, Minute, Noise, Span, StationIndex, ZoneIndex};
 
@@ -80,17 +80,8 @@ fn goes_on_with(
     let next: Vec<StationIndex> = chart.choices[then.0].open.iter().copied().filter(near).collect();
     let there =
         chart.children.iter().filter(|c| c.stays.iter().any(|s| s.at == Place::Choice(early)));
-    if seats(day, &next) < seats_wanted(day, there.count()) { now.clone() } else { next }
-}
-
-fn seats(day: &Day, of: &[StationIndex]) -> u32 {
-    of.iter().map(|&s| day.station(s).seats).sum()
-}
-
-/// Seats for half as many again as there are children, or what the site says.
-fn seats_wanted(day: &Day, children: usize) -> u32 {
-    let count = u32::try_from(children).unwrap_or(u32::MAX);
-    count.saturating_mul(day.site.settings.choice_seats_percent).div_ceil(100)
+    let wanted = day.site.settings.seats_to_choose(there.count());
+    if day.seats(&next) < wanted { now.clone() } else { next }
 }
 
 /// A choice that some groups leave before others.
@@ -127,14 +118,13 @@ fn fewer_zones(day: &Day, chart: &Chart, left: &Left) -> Vec<Vec<StationIndex>> 
     let mut zones: Vec<ZoneIndex> = open.iter().map(|&s| day.station(s).zone).collect();
     zones.sort_unstable();
     zones.dedup();
-    let wanted = seats_wanted(day, left.children.len());
-    let seats = |of: &[StationIndex]| seats(day, of);
+    let wanted = day.site.settings.seats_to_choose(left.children.len());
     let one = |z: &ZoneIndex| -> Vec<StationIndex> {
         open.iter().copied().filter(|&s| day.station(s).zone == *z).collect()
     };
     let mut kept: Vec<Vec<StationIndex>> = zones.iter().map(one).collect();
-    kept.sort_by_key(|of| std::cmp::Reverse(seats(of)));
-    let enough = |of: &Vec<StationIndex>| seats(of) >= wanted;
+    kept.sort_by_key(|of| std::cmp::Reverse(day.seats(of)));
+    let enough = |of: &Vec<StationIndex>| day.seats(of) >= wanted;
     if zones.len() > 1 && kept.iter().any(enough) {
         kept.retain(enough);
         return kept;
@@ -159,34 +149,18 @@ fn split(chart: &mut Chart, left: &Left, open: Vec<StationIndex>) {
     was.span.to = left.from;
     chart.choices.push(rest);
     let new = Place::Choice(ChoiceIndex(chart.choices.len() - 1));
-    let at = Place::Choice(left.choice);
+    let goes_on = |at: Place, span: Span| at == Place::Choice(left.choice) && span.to > left.from;
     for &g in &left.groups {
         let cells = &mut chart.groups[g].cells;
-        let goes_on = |c: &Cell| c.at == at && c.span.to > left.from;
-        while let Some(i) = cells.iter().position(goes_on) {
-            let mut tail = cells[i].clone();
-            tail.at = new;
-            if cells[i].span.from >= left.from {
-                cells[i] = tail;
-                continue;
-            }
-            tail.span.from = left.from;
-            cells[i].span.to = left.from;
-            cells.insert(i + 1, tail);
+        if cells.iter().any(|c| goes_on(c.at, c.span) && c.span.from < left.from) {
+            cut_over(cells, left.from, |c| &mut c.span);
         }
+        cells.iter_mut().filter(|c| goes_on(c.at, c.span)).for_each(|c| c.at = new);
     }
     for child in &mut chart.children {
-        let goes_on = |s: &Stay| s.at == at && s.span.to > left.from;
-        while let Some(i) = child.stays.iter().position(goes_on) {
-            let mut tail = child.stays[i].clone();
-            tail.at = new;
-            if child.stays[i].span.from >= left.from {
-                child.stays[i] = tail;
-                continue;
-            }
-            tail.span.from = left.from;
-            child.stays[i].span.to = left.from;
-            child.stays.insert(i + 1, tail);
+        if child.stays.iter().any(|s| goes_on(s.at, s.span) && s.span.from < left.from) {
+            cut_over(&mut child.stays, left.from, |s| &mut s.span);
         }
+        child.stays.iter_mut().filter(|s| goes_on(s.at, s.span)).for_each(|s| s.at = new);
     }
 }

@@ -2,7 +2,7 @@
 
 use super::{WATCH, adult, broken, by_chart, by_facts, staffed};
 use crate::audits::build::{Build, CLASSROOM, FLOOR, span};
-use crate::faces::command::{err, fairturn, out};
+use crate::faces::command::{err, fairturn, one_line, out};
 use fairturn::chart::Place;
 use fairturn::page::text::print_check;
 use fairturn::planner::check::{BlockCheck, Change, Verdict};
@@ -28,10 +28,6 @@ fn adults(build: &mut Build, labels: &[&str]) -> Vec<AdultIndex> {
 /// As it is printed, on one line.
 fn printed(build: &Build, check: &BlockCheck) -> String {
     one_line(&print_check(&build.day(), check))
-}
-
-fn one_line(text: &str) -> String {
-    text.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
 /// Four 2-year-olds, eight 4-year-olds, and a station for four in a loft beside the classroom.

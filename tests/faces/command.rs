@@ -21,6 +21,11 @@ pub fn err(output: &Output) -> &str {
     std::str::from_utf8(&output.stderr).expect("UTF-8 on standard error")
 }
 
+/// A text as one line, however it was wrapped.
+pub fn one_line(text: &str) -> String {
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
 /// A folder of this test's own.
 pub fn folder(name: &str) -> PathBuf {
     let path = PathBuf::from(env!("CARGO_TARGET_TMPDIR")).join(name);

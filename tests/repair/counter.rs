@@ -1,11 +1,11 @@
 //! What teachers ran into at the counter: each happened once, and the answer was wrong then.
 
 use super::mornings::wall;
-use crate::faces::command::{err, fairturn, file, out};
+use crate::faces::command::{err, fairturn, file, one_line, out};
 
 fn said(wall: &(String, String), more: &[&str]) -> String {
     let done = fairturn(&[&["repair", &wall.0, &wall.1], more].concat());
-    out(&done).split_whitespace().collect::<Vec<_>>().join(" ")
+    one_line(out(&done))
 }
 
 fn refused(args: &[&str]) -> String {
@@ -116,7 +116,7 @@ fn a_block_on_a_repaired_day_is_offered_another_time_and_names_both_wet_stations
     fairturn(&[&["repair", &day.0, &day.1], &told[..], &["--out", &repaired]].concat());
     let asked = ["--from", "10:40", "--to", "10:55", "--station", "water-table"];
     let done = fairturn(&[&["check", &day.0, "--chart", &repaired], &asked[..]].concat());
-    let text = out(&done).split_whitespace().collect::<Vec<_>>().join(" ");
+    let text = one_line(out(&done));
     assert!(text.starts_with("Not then: Water table"), "{text}");
     assert!(text.contains("It can run from "), "{text}");
     assert!(text.contains("2 wet stations in use at once, Art and Water table."), "{text}");

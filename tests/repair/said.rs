@@ -1,7 +1,7 @@
 //! What a repair says to the teacher who reads it in a hurry.
 
 use super::mornings::wall;
-use crate::faces::command::{fairturn, out};
+use crate::faces::command::{fairturn, one_line, out};
 
 fn said(wall: &(String, String), more: &[&str]) -> String {
     let done = fairturn(&[&["repair", &wall.0, &wall.1], more].concat());
@@ -32,7 +32,7 @@ fn one_missing_adult_is_one_problem_with_its_fix_under_it() {
 #[test]
 fn why_nobody_is_beside_the_one_child_is_said_with_the_ratio() {
     let text = said(&wall("half-day", "noor"), &["--at", "08:30", "--away", "noor"]);
-    let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    let text = one_line(&text);
     let words = "with one of them beside Juno only 1 would count.";
     assert!(
         text.contains("Who counts is needed for the ratio: ") && text.contains(words),
@@ -122,7 +122,7 @@ fn help_is_asked_for_no_longer_than_it_takes() {
 fn why_there_is_no_more_movement_is_said_with_the_minutes() {
     let indoors = ["--at", "14:00", "--indoors"];
     let text = said(&wall("preschool-room", "late"), &indoors);
-    let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    let text = one_line(&text);
     let why = "From 14:00 on 30 minutes of turns and choice are left; a movement break takes 15, and \
                5 on the way to it; no day was found that has it";
     assert_eq!(text.matches(why).count(), 1, "{text}");
@@ -135,7 +135,7 @@ fn a_staff_break_taken_later_is_a_swap_of_two_adults() {
     let text = said(&wall("mixed-age-room", "break"), &told);
     assert!(text.starts_with("Safe to run: "), "{text}");
     let changes = under(&text, "What changes from 10:20 on").join(" ");
-    let changes = changes.split_whitespace().collect::<Vec<_>>().join(" ");
+    let changes = one_line(&changes);
     assert!(changes.contains("; staff break 11:00 to 11:15"), "{text}");
     assert!(changes.contains("No child is moved."), "{text}");
 }

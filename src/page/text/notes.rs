@@ -97,7 +97,7 @@ fn open_stations(day: &Day, chart: &Chart, page: &mut Page) {
     }
     for (choice, spans) in told {
         let open: Vec<String> = choice.open.iter().map(|s| words::station(day, *s)).collect();
-        let seats: u32 = choice.open.iter().map(|s| day.station(*s).seats).sum();
+        let seats = day.seats(&choice.open);
         let clocks: Vec<String> = spans.iter().map(|s| words::clock(*s)).collect();
         let place = &day.site[choice.space].label;
         let open = list(&open);

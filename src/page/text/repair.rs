@@ -4,9 +4,7 @@ use super::lines::{Page, capital, counted, list};
 use super::{Look, aims, caution, changes, fixes, grid, notes, posts, problems, words};
 use crate::chart::{Block, BlockKind, Chart, ChoiceIndex, Place};
 use crate::day::Happening;
-use crate::planner::{
-    FixesSaid, Plan, Repaired, few_seats_to_choose, happening_words, too_short_to_dress,
-};
+use crate::planner::{FixesSaid, Plan, Repaired, happening_words, of_the_rest};
 use crate::site::{MealKind, Minute, Span};
 
 /// The whole answer, with what would mend the day and the blocks of the chart on the wall;
@@ -23,8 +21,7 @@ pub fn print_repair(
     let mut page = Page::default();
     let rest = Plan { chart: rest_of(&plan.chart, at), ..plan.clone() };
     problems::first_lines_of_rest(repaired, &rest.chart, fixes.left, &mut page);
-    let notes = [too_short_to_dress(day, &rest.chart), few_seats_to_choose(day, &rest.chart)];
-    notes.iter().flatten().for_each(|note| page.wrapped("", note));
+    of_the_rest(day, &rest.chart).iter().for_each(|note| page.wrapped("", note));
     fixes::fixes(fixes, &mut page);
     posted(repaired, edited, &mut page);
     happened(repaired, &mut page);

@@ -1,7 +1,9 @@
 //! The posted chart redrawn: children split over two spaces, joined in one, two groups made one,
 //! cots moved.
 
-use crate::chart::{Apart, Block, BlockKind, Chart, ChoiceIndex, OpenChoice, Place, State, Stay};
+use crate::chart::{
+    Apart, Block, BlockKind, Chart, ChoiceIndex, OpenChoice, Place, State, Stay, cut_over,
+};
 use crate::day::{Day, is_for};
 use crate::site::{ChildIndex, Mess, Minute, SpaceIndex, Span, StationIndex, Supervision};
 
@@ -165,20 +167,8 @@ pub(super) fn merged(chart: &Chart, group: &str, into: &str, at: Minute) -> Opti
 /// Cuts every stay and cell at both ends of a run, so that the part inside can be moved.
 fn cut(chart: &mut Chart, run: Span) {
     for edge in [run.from, run.to] {
-        chart.children.iter_mut().for_each(|c| cut_one(&mut c.stays, edge, |stay| &mut stay.span));
-        chart.groups.iter_mut().for_each(|g| cut_one(&mut g.cells, edge, |cell| &mut cell.span));
-    }
-}
-
-/// Makes two of the one that goes on over an edge.
-fn cut_one<T: Clone>(all: &mut Vec<T>, edge: Minute, span: fn(&mut T) -> &mut Span) {
-    let parts = |span: Span| Some((Span::new(span.from, edge)?, Span::new(edge, span.to)?));
-    let over = |(n, one): (usize, &mut T)| parts(*span(one)).map(|parts| (n, parts));
-    if let Some((n, (before, after))) = all.iter_mut().enumerate().find_map(over) {
-        let mut second = all[n].clone();
-        *span(&mut all[n]) = before;
-        *span(&mut second) = after;
-        all.insert(n + 1, second);
+        chart.children.iter_mut().for_each(|c| cut_over(&mut c.stays, edge, |stay| &mut stay.span));
+        chart.groups.iter_mut().for_each(|g| cut_over(&mut g.cells, edge, |cell| &mut cell.span));
     }
 }
 
@@ -256,6 +246,6 @@ fn open_in(
             && children.iter().all(|c| is_for(station, *s, &day.site[*c], day.date))
     };
     let open: Vec<StationIndex> = day.site.stations_of(space).filter(fits).collect();
-    let seats: u32 = open.iter().map(|&s| day.station(s).seats).sum();
+    let seats = day.seats(&open);
     (seats as usize >= children.len()).then_some(open)
 }

@@ -29,8 +29,8 @@ pub(super) fn together(
     let mut found: BTreeSet<Together> = BTreeSet::new();
     for (f, forced) in model.forced.iter().enumerate() {
         let forcing = forcing(&forced.lines, &apart);
-        for sets in apart.sets(&forcing.keys().copied().collect::<Vec<_>>()) {
-            found.insert(sum(f, &sets, &forcing));
+        for set in apart.sets(&forcing.keys().copied().collect::<Vec<_>>()) {
+            found.insert(sum(f, &set, &forcing));
         }
         for line in &forced.lines {
             let up = line.terms.iter().filter(|t| t.1 > 0).map(|t| t.0);

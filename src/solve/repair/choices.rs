@@ -26,13 +26,12 @@ pub(super) fn adjust(making: &mut Making<'_>, children: &mut Ways, fewer_zones: 
         if open == choice.open {
             continue;
         }
-        let seats: u32 = open.iter().map(|&s| making.day.station(s).seats).sum();
+        let seats = making.day.seats(&open);
         if (seats as usize) < there.len() {
             let quiet = choice.open.iter().all(|&s| making.day.station(s).noise == Noise::Quiet);
             let with = ((quiet, None), (watchers, false));
             let anew = making.around.open_choice(choice.space, span, &there, with.0, with.1);
-            let more: u32 = anew.open.iter().map(|&s| making.day.station(s).seats).sum();
-            if more > seats {
+            if making.day.seats(&anew.open) > seats {
                 open = anew.open;
             }
         }

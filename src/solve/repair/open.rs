@@ -94,7 +94,7 @@ impl Making<'_> {
             instead,
         };
         let mut options = vec![option(beside)];
-        let seats: u32 = stations.iter().map(|&s| self.day.station(s).seats).sum();
+        let seats = self.day.seats(&stations);
         let over = inside.len().saturating_sub(seats as usize);
         let new: Vec<ChildIndex> =
             inside.into_iter().filter(|c| self.stay_at(*c, span.from).is_none()).collect();
