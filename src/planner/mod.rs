@@ -9,12 +9,14 @@
 //! [`notes`](fn@notes) what to look at although no rule is broken; [`passes`](fn@passes) the model behind a
 //! chart, for any other solver; [`check`](fn@check) whether a block of stations can run.
 
+mod alone;
 mod audit;
 mod bounds;
 pub mod check;
 mod counting;
 mod digest;
 mod fixes;
+mod floor;
 mod heads;
 mod make;
 mod minutes;
@@ -25,13 +27,14 @@ mod repair;
 mod room;
 mod why;
 
+pub use alone::unattended;
 pub use audit::{audit, judge};
 pub use check::{BlockCheck, BlockQuestion, check};
 pub use counting::{AGE_RANGES, AgeRange, counts_in_ratio};
 pub use digest::{facts_digest, standards_used};
 pub use fixes::{
     Fix, FixSaid, Fixes, FixesSaid, MOST as MOST_FIXES, Mended, NoSuchFix, Step, changes_to_try,
-    fixes, is_of_adults, mended, step_words, unattended, with_changes,
+    fixes, is_of_adults, mended, step_words, with_changes,
 };
 pub use heads::{HeadCount, head_counts};
 pub use make::{Options, make, make_watched};

@@ -104,7 +104,16 @@ fn the_json_has_one_shape() {
     ];
     assert_eq!(keys(&json), expected);
     let slice = [
-        "from", "to", "space", "by_band", "asleep", "needs", "adults", "counted", "stations",
+        "from",
+        "to",
+        "space",
+        "by_band",
+        "asleep",
+        "needs",
+        "adults",
+        "counted",
+        "stations",
+        "elsewhere",
         "left",
     ];
     assert_eq!(keys(&json["slices"][0]), slice);

@@ -298,3 +298,36 @@ fn nobody_is_called_in_from_the_garden() {
     assert!(text.starts_with("Not then: Blocks, 11:00 to 11:30."), "{text}");
     assert!(text.contains("It can run from 11:45 to 12:15 instead."), "{text}");
 }
+
+/// Who is called out of the circle is named, as who leaves a turn is.
+#[test]
+fn who_leaves_the_circle_for_a_block_is_named() {
+    let (mut build, _, _, _) = with_a_loft(3);
+    let drums = build.station("drums", CLASSROOM);
+    let check = by_chart(&build, "10:00-10:45", &[drums]);
+    let told = printed(&build, &check);
+    let expected = "They leave the circle for it, 10:00 to 10:45: Ansa, Brio, Caro and Dune.";
+    assert!(told.contains(expected), "{told}");
+}
+
+/// All are moving at ten; at a quarter to eleven they can come, and an adult goes up with them.
+#[test]
+fn another_time_is_offered_also_where_children_then_come_from_other_spaces() {
+    let (mut build, _, cork, young) = with_a_loft(3);
+    for child in 0..12 {
+        for moves in ["08:00-10:45", "11:30-16:00"] {
+            build.stay(ChildIndex(child), moves, Place::Movement);
+        }
+    }
+    for at in 0..3 {
+        build.post(AdultIndex(at), "10:45-11:30", WATCH);
+    }
+    let check = by_chart(&build, "10:00-10:45", &[cork]);
+    assert_eq!(check.verdict, Verdict::GoWithChanges, "{:?}", check.reasons);
+    let [Change::AnotherTime { span: when, .. }, Change::Bring { children, .. }, ..] =
+        &check.offers[0].changes[..]
+    else {
+        panic!("{:?}", check.offers)
+    };
+    assert_eq!((*when, children), (span("10:45-11:30"), &young));
+}

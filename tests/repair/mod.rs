@@ -9,6 +9,7 @@ mod many;
 mod mornings;
 mod outdoors;
 mod rows;
+mod safest;
 mod said;
 mod taking;
 mod threes;

@@ -195,28 +195,55 @@ fn groups_split_over_two_spaces_as_trying_every_set_splits_them() {
     }
 }
 
-/// Two groups in two spaces take two adults, in one space one.
+/// Three groups of two in two spaces take three adults, in one space two.
 #[test]
 fn groups_join_in_one_space_as_trying_every_set_joins_them() {
-    let mut build = house("09:00-09:40", &[50, 50], 2);
-    standard(&mut build, "fraction_sum", 4, 4);
+    let mut build = house("09:00-09:40", &[50, 50, 50], 3);
+    standard(&mut build, "fraction_sum", 3, 3);
     let (day, whole) = (build.day(), span("09:00-09:40"));
     let made = make(&day, &Options::default()).chart;
     let apart = in_the_loft(&day, &made, &[0], whole);
-    let posted = posted_somehow(&day, &apart).expect("one adult is in each");
-    let (after, fixes) = found(&day, &posted, &[away(1, span("09:10-09:30"))]);
+    let posted = posted_somehow(&day, &apart).expect("an adult in the loft, two at home");
+    let (after, fixes) = found(&day, &posted, &[away(2, span("09:10-09:30"))]);
     let mends = |set: &Vec<usize>| {
         posted_somehow(&after, &in_the_loft(&after, &posted, set, whole)).is_some()
     };
-    let mending: Vec<Vec<usize>> = sets(2).into_iter().filter(mends).collect();
-    assert_eq!(mending, [vec![], vec![0, 1]], "all here, or all there");
-    let groups = vec![posted.groups[1].id.clone()];
+    let mending: Vec<Vec<usize>> = sets(3).into_iter().filter(mends).collect();
+    assert_eq!(mending, [vec![], vec![0, 1, 2]], "all here, or all there");
+    let groups = posted.groups[1..].iter().map(|g| g.id.clone()).collect();
     let all_there = Step::SplitFloor { groups, space: LOFT, span: whole };
     let all_here = Step::JoinFloor { space: LOFT, span: whole };
     let mut offered = steps(&fixes);
     // Two groups made one are in one space as well; that change has a test of its own.
-    offered.retain(|steps| !matches!(steps[..], [Step::MergeGroups { .. }]));
+    offered.retain(|steps| !matches!(steps[..], [Step::MergeGroups { .. }, ..]));
     assert_eq!(offered, [vec![all_there], vec![all_here]]);
+}
+
+/// Two groups in two spaces with one adult left: the repair has all in one space by itself, one of those
+/// in which trying every post finds nothing broken.
+#[test]
+fn nobody_is_left_alone_where_one_space_would_do() {
+    let mut build = house("09:00-09:40", &[50, 50], 2);
+    standard(&mut build, "fraction_sum", 4, 4);
+    let (day, whole) = (build.day(), span("09:00-09:40"));
+    let made = make(&day, &Options::default()).chart;
+    for (group, gone) in [(0, 0), (0, 1), (1, 0), (1, 1)] {
+        let apart = in_the_loft(&day, &made, &[group], whole);
+        let posted = posted_somehow(&day, &apart).expect("one adult is in each");
+        let told = [away(gone, span("09:10-09:30"))];
+        let repaired = repair(&day, &posted, START, &told, &Options::default()).expect("it can be");
+        assert!(repaired.safe_to_run(), "{:?}", repaired.plan.problems);
+        let at = |m: Minute| {
+            let stays = repaired.plan.chart.children.iter().flat_map(|c| &c.stays);
+            let mut spaces: Vec<SpaceIndex> =
+                stays.filter(|s| s.span.contains(m)).map(|s| s.space).collect();
+            spaces.dedup();
+            spaces
+        };
+        assert_eq!(at(Minute(9 * 60 + 15)).len(), 1, "all in one space");
+        let fewest = repaired.moved.value;
+        assert_eq!(fewest, 2, "one group goes over, the other stays");
+    }
 }
 
 /// Two sleep in the loft while two are up again at home: with the cots at home one adult is enough.

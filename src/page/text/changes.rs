@@ -98,7 +98,17 @@ fn breaks_moved(repaired: &Repaired, first: &Line, more: &[Line]) -> String {
         let taken = posts.iter().filter(move |p| p.at == Place::StaffBreak(due));
         taken.map(|p| p.span).filter(|s| s.to > repaired.at)
     };
-    due.into_iter().flat_map(when).map(|span| format!("; staff break {span}")).collect()
+    // A line that is the whole of it says it already.
+    let last = more.last().filter(|_| more.len() == 1);
+    let is_said = |span: &Span| {
+        let whole = |line: &Line| {
+            let rests = line.now.is_some_and(|now| matches!(now.at, Place::StaffBreak(_)));
+            rests && line.span == *span
+        };
+        whole(first) || last.is_some_and(whole)
+    };
+    let spans = due.into_iter().flat_map(when).filter(|span| !is_said(span));
+    spans.map(|span| format!("; staff break {span}")).collect()
 }
 
 /// What was shown of how few children could be moved.

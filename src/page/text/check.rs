@@ -77,8 +77,8 @@ fn reasons(check: &BlockCheck, page: &mut Page) {
         page.wrapped(
             "",
             "No change that was tried mends it: fewer children, only older ones, small parts out of \
-             reach, other posts, children from other spaces, another time that day (not together with \
-             other spaces), up to three more adults.",
+             reach, other posts, children from other spaces, another time that day, up to three more \
+             adults.",
         );
     }
     page.gap();

@@ -14,7 +14,7 @@ pub(super) fn fixes(fixes: &FixesSaid, page: &mut Page) {
     }
     if fixes.offered.is_empty() {
         if fixes.left {
-            why(fixes, "Why nothing mends it", page);
+            why(fixes, "Why nothing that was tried mends it", page);
             let tried = counted(fixes.tried, "change", "changes and sets of changes");
             let one = if fixes.tried == 1 { "it does not help" } else { "none of them helps" };
             page.wrapped("  ", &format!("{tried} tried, each by a repair of its own: {one}."));

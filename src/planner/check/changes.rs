@@ -228,9 +228,32 @@ impl Seeking<'_> {
         if later.is_none() && earlier.is_none() && self.chart.is_some() {
             (later, earlier) = first(true);
         }
+        if later.is_none() && earlier.is_none() {
+            let brought = |start: &u16| {
+                self.brought_at(Span::new(Minute(*start), Minute(start.checked_add(minutes)?))?)
+            };
+            later = starts.iter().filter(|s| **s > block.from.0).find_map(brought);
+            earlier = starts.iter().rev().filter(|s| **s < block.from.0).find_map(brought);
+        }
         let mut found: Vec<(Offer, Trial)> = later.into_iter().chain(earlier).collect();
         found.sort_by_key(|(_, trial)| trial.question.span.from.0.abs_diff(block.from.0));
         found
+    }
+
+    /// The block at another time, with children who come from the room's other spaces.
+    fn brought_at(&self, span: Span) -> Option<(Offer, Trial)> {
+        let question = BlockQuestion { span, ..self.question.clone() };
+        if !question.faults(self.day).is_empty() {
+            return None;
+        }
+        let asked = Trial::run(self.day, self.chart, &question, Edits::as_asked(self.chart));
+        let (brought, trial) = bring::brought(self.day, self.chart, &question, &asked)?;
+        if !trial.reasons.is_empty() {
+            return None;
+        }
+        let mut changes = vec![Change::AnotherTime { span, asleep: self.newly_asleep(&trial) }];
+        changes.extend(brought);
+        Some((self.offer(changes), trial))
     }
 
     /// Without a chart, no offer is made across a part with a fixed time.

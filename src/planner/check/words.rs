@@ -210,6 +210,7 @@ pub(super) fn assumed(trial: &Trial, chart: Option<&Chart>) -> Vec<String> {
         if !taken.is_empty() {
             assumed.push(format!("They leave their turns for it: {}.", taken.join("; ")));
         }
+        assumed.extend(chart.and_then(|c| out_of_the_circle(day, c, trial.question.span, come)));
     }
     if chart.is_some() {
         return assumed;
@@ -249,6 +250,19 @@ pub(super) fn assumed(trial: &Trial, chart: Option<&Chart>) -> Vec<String> {
         }
     }
     assumed
+}
+
+/// Who leaves the circle of a posted chart for a block, and when.
+fn out_of_the_circle(day: &Day, chart: &Chart, block: Span, come: &[ChildIndex]) -> Option<String> {
+    let days = chart.children.iter().filter(|d| come.contains(&d.child));
+    let circle = |d: &crate::chart::ChildDay| {
+        let mut stays = d.stays.iter().filter(|s| s.at == Place::WholeGroup);
+        stays.find_map(|s| s.span.meet(block)).map(|span| (d.child, span))
+    };
+    let (who, spans): (Vec<ChildIndex>, Vec<Span>) = days.filter_map(circle).unzip();
+    let from = spans.iter().map(|s| s.from).min()?;
+    let to = spans.iter().map(|s| s.to).max()?;
+    Some(format!("They leave the circle for it, {from} to {to}: {}.", children(day, &who)))
 }
 
 /// The minutes before each outdoor part in which the children tidy up and get dressed.

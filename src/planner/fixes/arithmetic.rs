@@ -3,10 +3,11 @@
 use super::candidates::called;
 use crate::chart::{Block, BlockKind, Chart, Place, Post};
 use crate::day::{Day, Happening, Who};
+use crate::planner::alone::unattended;
 use crate::planner::counting::counts_in_ratio;
 use crate::planner::{list, ratio_record};
 use crate::rules::{Problem, Unit, rule};
-use crate::site::{AdultIndex, Minute, Span, slices};
+use crate::site::{AdultIndex, Minute, Span};
 
 /// Rules that more adults, or others, would mend.
 const OF_ADULTS: [&str; 7] =
@@ -42,26 +43,6 @@ pub(super) fn why(day: &Day, chart: &Chart, problems: &[Problem], at: Minute) ->
         lines.push(format!("Nobody who is called now is with the children before {there}."));
     }
     lines
-}
-
-/// When children are here and no adult is, or only such as are held up, from a moment on.
-#[must_use]
-pub fn unattended(day: &Day, chart: &Chart, at: Minute) -> Vec<Span> {
-    let held: Vec<Place> = day.held_up().iter().map(|h| Place::Task(h.1)).collect();
-    let stays = || chart.children.iter().flat_map(|c| &c.stays).map(|s| s.span);
-    let posts = || chart.adults.iter().flat_map(|a| &a.posts);
-    let posts = || posts().filter(|p| !held.contains(&p.at)).map(|p| p.span);
-    let edges = stays().chain(posts()).flat_map(|s| [s.from, s.to]).chain([at]);
-    let mut found: Vec<Span> = Vec::new();
-    for span in slices(edges).into_iter().filter(|s| s.from >= at) {
-        if stays().any(|s| s.holds(span)) && !posts().any(|p| p.holds(span)) {
-            match found.last_mut() {
-                Some(last) if last.to == span.from => last.to = span.to,
-                _ => found.push(span),
-            }
-        }
-    }
-    found
 }
 
 /// Whether more adults, or others, would mend a problem.

@@ -1,9 +1,9 @@
 //! Changes that are worth trying, from what is broken.
 
-use super::floor::runs;
 use super::step::{Given, Step};
 use crate::chart::{BlockKind, Chart, Group, Place};
 use crate::day::{Day, ExtraAdult, Happening, Who};
+use crate::planner::floor::runs;
 use crate::planner::repair::Repaired;
 use crate::rules::Problem;
 use crate::site::{AdultIndex, MealKind, Minute, SpaceIndex, Span};

@@ -2,11 +2,11 @@
 //! short an adult's help can be and what she need not be able to do.
 
 use super::candidates::break_start;
-use super::floor::runs;
 use super::sets::parts;
 use super::step::Step;
 use super::trials::Trials;
 use crate::day::ExtraAdult;
+use crate::planner::floor::runs;
 use crate::site::{Minute, Span};
 use crate::solve::GRID;
 

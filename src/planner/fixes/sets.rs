@@ -14,8 +14,9 @@ pub(super) fn rank(set: &[Step]) -> Option<u8> {
 }
 
 /// Pairs of what helps with one another, and with the rest as far as that goes, the least disturbing
-/// first; and how many were passed over.
-pub(super) fn pairs(helps: &[Step], idle: &[Step]) -> (Vec<Vec<Step>>, usize) {
+/// first; and how many were passed over. `breaks`: somebody lacks a staff break, so two of them are
+/// moved together also where moving either of them alone makes no room for the other.
+pub(super) fn pairs(helps: &[Step], idle: &[Step], breaks: bool) -> (Vec<Vec<Step>>, usize) {
     let pair = |one: &Step, other: &Step| {
         let mut pair = vec![one.clone(), other.clone()];
         pair.sort();
@@ -28,6 +29,11 @@ pub(super) fn pairs(helps: &[Step], idle: &[Step]) -> (Vec<Vec<Step>>, usize) {
     }
     let mut one: Vec<Vec<Step>> =
         helps.iter().flat_map(|one| idle.iter().map(move |other| pair(one, other))).collect();
+    let moved: Vec<&Step> =
+        idle.iter().filter(|s| breaks && matches!(s, Step::MoveBreak { .. })).collect();
+    for (i, first) in moved.iter().enumerate() {
+        one.extend(moved[i + 1..].iter().map(|second| pair(first, second)));
+    }
     let mut passed_over = 0;
     both.retain(|pair| !alike(&pair[0], &pair[1]));
     one.retain(|pair| !alike(&pair[0], &pair[1]));

@@ -1,8 +1,9 @@
 //! One change that may mend a day, and what it makes of the facts and of the posted chart.
 
-use super::{floor, shift};
+use super::shift;
 use crate::chart::Chart;
 use crate::day::{Day, ExtraAdult, Happening, Who};
+use crate::planner::floor;
 use crate::site::{AdultIndex, MealKind, Minute, SpaceIndex, Span};
 use std::sync::Arc;
 

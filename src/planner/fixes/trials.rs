@@ -178,7 +178,7 @@ impl<'t, 'w> Trials<'t, 'w> {
                 idle.push(step.clone());
             }
         }
-        let (pairs, passed_over) = pairs(&helps, &idle);
+        let (pairs, passed_over) = pairs(&helps, &idle, self.lacks_a_break());
         self.untried = passed_over;
         for pair in pairs {
             // Nobody is hired beside something else where there is a way without.
@@ -199,6 +199,12 @@ impl<'t, 'w> Trials<'t, 'w> {
         found
     }
 
+    /// Whether somebody lacks a staff break without any change.
+    fn lacks_a_break(&self) -> bool {
+        let lacks = |(rule, short): (&&rules::Rule, &u64)| rule.slug == "staff-break" && *short > 0;
+        rules::RULES.iter().zip(&self.base).any(lacks)
+    }
+
     fn helps(&mut self, steps: &[Step]) -> bool {
         let base = self.base.clone();
         self.outcome(steps).is_some_and(|o| o.shortfall < base)
@@ -217,7 +223,7 @@ impl<'t, 'w> Trials<'t, 'w> {
             let lessens = self.comes_down(std::slice::from_ref(step), &mut least);
             (if lessens { &mut helps } else { &mut idle }).push(step.clone());
         }
-        let (pairs, passed_over) = pairs(&helps, &idle);
+        let (pairs, passed_over) = pairs(&helps, &idle, self.lacks_a_break());
         self.untried = passed_over;
         let mut further: Vec<Vec<Step>> = Vec::new();
         for pair in pairs {

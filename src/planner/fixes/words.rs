@@ -1,9 +1,9 @@
 //! What is said of a change that mends a day.
 
 use super::Step;
-use super::floor::runs;
 use crate::chart::Chart;
 use crate::day::{Day, ExtraAdult};
+use crate::planner::floor::runs;
 use crate::planner::list;
 use crate::site::{MealKind, Span};
 

@@ -1,9 +1,10 @@
 //! Repairs the rest of a day whose chart hangs on the wall.
 //!
 //! Map: `changes` what is not as posted, person by person, `words` all that in words, `undone` a repair
-//! that is taken back.
+//! that is taken back, `together` all children in one space where some would be without an adult.
 
 mod changes;
+mod together;
 mod undone;
 mod words;
 
@@ -11,8 +12,9 @@ pub use changes::{Change, Place as ChangedPlace, Unchanged, changes};
 pub use undone::Before;
 pub use words::{change_words, happening_words, place_words, what_words, who_words};
 
+use super::alone::alone;
 use super::{Options, Plan, audit};
-use crate::chart::{Block, Chart};
+use crate::chart::{Block, Chart, Place};
 use crate::day::{Day, Happening, HappeningFault};
 use crate::rules::{self, Problem};
 use crate::site::{AdultIndex, Minute};
@@ -20,6 +22,7 @@ use crate::solve::proof::Watch;
 use crate::solve::repair::{
     Broken, breaks_a_rule, had_later, kept, moved, posts_changed, relaid, repairs, stands,
 };
+use together::together;
 
 /// A repaired day.
 #[derive(Clone, Debug)]
@@ -150,7 +153,8 @@ pub fn repair_watched(
         let mut charts: Vec<(Chart, Option<u32>, Worth)> = Vec::new();
         if !stands {
             let anew = relaid(broken, &first, true, (options.seed, options.effort), watch);
-            charts.extend(anew.into_iter().map(|chart| weighed((chart, None))));
+            let bound = kept_in(broken);
+            charts.extend(anew.into_iter().map(|chart| weighed((chart, bound))));
         }
         if charts.is_empty() {
             let found = repairs(broken, options.seed, options.effort, watch);
@@ -164,8 +168,16 @@ pub fn repair_watched(
                 charts.extend(had.into_iter().map(|chart| weighed((chart, None))));
             }
         }
-        let best = (0..charts.len()).min_by(|a, b| charts[*a].2.cmp(&charts[*b].2));
-        let best = best.expect("there is always a chart");
+        let least = |charts: &[(Chart, Option<u32>, Worth)]| {
+            let best = (0..charts.len()).min_by(|a, b| charts[*a].2.cmp(&charts[*b].2));
+            best.expect("there is always a chart")
+        };
+        let mut best = least(&charts);
+        if !watch.stopped() && charts[best].2.0[0] > 0 {
+            let all = together(broken, &charts[best].0, options, watch);
+            charts.extend(all.into_iter().map(|chart| weighed((chart, None))));
+            best = least(&charts);
+        }
         // The bound of one way holds for all of them that are as good by the rules.
         let as_good = charts.iter().filter(|c| c.2.0 == charts[best].2.0);
         let bound = as_good.filter_map(|c| c.1).min();
@@ -246,14 +258,17 @@ pub(super) fn told(
     }
 }
 
-/// What a chart of the rest is weighed by, smaller first: shortfall by rule, child-turns moved, posts
-/// changed, aims.
+/// What a chart of the rest is weighed by, smaller first: minutes of children in a space without any
+/// adult and then shortfall by rule, child-turns moved, posts changed, aims.
 type Worth = (Vec<u64>, u32, u32, Vec<i64>);
 
 /// How a chart of the rest is weighed.
 pub(super) fn worth(broken: Broken<'_>, chart: &Chart) -> Worth {
     let Broken { day, posted, at } = broken;
-    let shortfall = rules::shortfall(&rules::audit(day, chart));
+    let left_alone = alone(day, chart, at).into_iter();
+    let left_alone = left_alone.map(|a| a.children as u64 * u64::from(a.span.minutes())).sum();
+    let mut shortfall = vec![left_alone];
+    shortfall.extend(rules::shortfall(&rules::audit(day, chart)));
     let (moved, posts) = (moved(day, posted, chart, at), posts_changed(day, posted, chart, at));
     (shortfall, moved, posts, rules::measure(day, chart))
 }
@@ -283,6 +298,18 @@ fn other_blocks(
     let mut anew = relaid(broken, base, false, (options.seed, options.effort), watch);
     anew.retain(|chart| !breaks_a_rule(broken, chart));
     anew
+}
+
+/// On a day on which the children stay in, the child-turns that are moved whatever else is done: those
+/// out of doors that are to come.
+fn kept_in(Broken { day, posted, at }: Broken<'_>) -> Option<u32> {
+    let mut nobody_out = posted.clone();
+    for stay in nobody_out.children.iter_mut().flat_map(|c| &mut c.stays) {
+        if stay.at == Place::Outdoors && stay.span.from >= at {
+            stay.at = Place::Unplaced;
+        }
+    }
+    day.indoor.value.then(|| moved(day, posted, &nobody_out, at)).filter(|forced| *forced > 0)
 }
 
 /// Digest of a chart, to tell which one a repair came from, as 64 hex digits.

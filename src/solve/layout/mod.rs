@@ -53,7 +53,23 @@ const LONGEST_WAIT: u16 = 10;
 /// The best few layouts, best first; never empty, however badly the day fits.
 #[must_use]
 pub fn layouts(day: &Day, groups: &[Group], most: usize) -> Vec<Layout> {
-    let planner = Planner::new(day, groups);
+    best(&Planner::new(day, groups), most)
+}
+
+/// [`layouts`] of the rest of a day: children have been here and sat before it; `moved_at` is when they
+/// last moved or were out.
+#[must_use]
+pub fn layouts_of_rest(
+    day: &Day,
+    groups: &[Group],
+    most: usize,
+    moved_at: Option<Minute>,
+) -> Vec<Layout> {
+    let moved_at = moved_at.map(|m| m.0);
+    best(&Planner { begun: true, moved_at, ..Planner::new(day, groups) }, most)
+}
+
+fn best(planner: &Planner<'_>, most: usize) -> Vec<Layout> {
     let mut found = planner.run();
     found.sort_by_key(|l| l.wishes);
     // One layout of each kind: the same blocks five minutes later would be tried for nothing.
@@ -117,6 +133,10 @@ struct Planner<'d> {
     breakfast: Option<u16>,
     /// No turn begins before it.
     most_in: u16,
+    /// The day goes on: children were here before it.
+    begun: bool,
+    /// When they last moved before it.
+    moved_at: Option<u16>,
 }
 
 impl<'d> Planner<'d> {
@@ -146,7 +166,19 @@ impl<'d> Planner<'d> {
             .map(|m| m.window.from.0);
         let wanted = Wanted::new(day, groups);
         let most_in = day.most_in().0;
-        Planner { day, meals, turn, wanted, sittings, interval, breakfast, most_in }
+        let (begun, moved_at) = (false, None);
+        Planner {
+            day,
+            meals,
+            turn,
+            wanted,
+            sittings,
+            interval,
+            breakfast,
+            most_in,
+            begun,
+            moved_at,
+        }
     }
 
     fn run(&self) -> Vec<Layout> {
@@ -160,7 +192,7 @@ impl<'d> Planner<'d> {
             turns: 0,
             run: 0,
             still: 0,
-            moved_at: None,
+            moved_at: self.moved_at,
             meal_at: self.breakfast,
             part: 0,
             chosen: 0,

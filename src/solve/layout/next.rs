@@ -12,6 +12,8 @@ const APART: u16 = 40;
 const WELL_APART: u16 = 60;
 /// Minutes before a rest in which nobody runs about any more (common practice).
 const CALM: u16 = 20;
+/// Fewest minutes of choice, where with more of it a movement break is lost (common practice).
+const LEAST_CHOICE: u16 = 10;
 /// A meal may last so much longer where that fills a gap that is too short for anything else.
 const LONGER: [u16; 3] = [0, 5, 10];
 
@@ -130,19 +132,18 @@ impl Planner<'_> {
     pub(super) fn movement(&self, way: &Way, limit: u16, out: &mut Vec<Way>) {
         let movement = self.day.schedule.movement;
         let last = way.trail.last().map(|p| p.kind);
-        let runs_on = matches!(
-            last,
-            None | Some(
+        let runs_on = match last {
+            None => !self.begun || way.moved_at.is_some_and(|m| way.at < m + SHORTEST_CHOICE),
+            Some(kind) => matches!(
+                kind,
                 BlockKind::Movement
                     | BlockKind::Outdoors
                     | BlockKind::Rest
                     | BlockKind::Meal(MealKind::Lunch)
-            )
-        );
-        // What is still to come out of doors counts; beyond the target only long sitting asks for more.
-        let parts = self.day.schedule.parts.iter().skip(way.part);
-        let outings = parts.filter(|p| part_kind(p.kind) == BlockKind::Outdoors).count();
-        let enough = way.moves as usize + outings >= self.wanted.target as usize;
+            ),
+        };
+        // Beyond the target only long sitting asks for more.
+        let enough = self.has_moved_enough(way);
         let sat = way.still * 3 >= movement.longest_still * 2;
         if movement.minutes == 0 || runs_on || (enough && !sat) {
             return;
@@ -157,6 +158,13 @@ impl Planner<'_> {
         next.short.close += i64::from(APART.saturating_sub(apart).div_ceil(10));
         next.short.rough += i64::from(WELL_APART.saturating_sub(apart).div_ceil(10));
         out.push(next);
+    }
+
+    /// Whether the day's target of movement breaks is reached; what is to come out of doors counts.
+    fn has_moved_enough(&self, way: &Way) -> bool {
+        let parts = self.day.schedule.parts.iter().skip(way.part);
+        let outings = parts.filter(|p| part_kind(p.kind) == BlockKind::Outdoors).count();
+        way.moves as usize + outings >= self.wanted.target as usize
     }
 
     pub(super) fn turn(&self, way: &Way, limit: u16, out: &mut Vec<Way>) {
@@ -263,6 +271,9 @@ impl Planner<'_> {
             let movement = self.day.schedule.movement;
             let lead = lead_to(BlockKind::Movement, movement.space);
             ends.push(limit.saturating_sub(movement.minutes + lead));
+        }
+        if !self.has_moved_enough(way) {
+            ends.push(grid_up(from + LEAST_CHOICE));
         }
         if let Some(meal) = self.meals.get(way.meals) {
             let lead = lead_to(BlockKind::Meal(meal.kind), home);

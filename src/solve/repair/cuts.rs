@@ -3,7 +3,7 @@
 use super::Broken;
 use crate::chart::{Block, BlockKind};
 use crate::day::Day;
-use crate::site::{Minute, Part, PartKind};
+use crate::site::{MealKind, Minute, Part, PartKind};
 use crate::solve::clock::{GRID, grid_up};
 
 /// From when on other blocks are tried: behind the last posted one that can stand, then, if that
@@ -59,4 +59,20 @@ fn finished(broken: Broken<'_>) -> Minute {
 fn leaves(day: &Day, out: Minute) -> Minute {
     let lead = day.minutes_to_dress(day.here_at(out));
     Minute(out.earlier(lead).0 / GRID * GRID)
+}
+
+/// Minutes from the end of what is going on to what comes next; who goes out or comes in dresses.
+pub(super) fn lead(Broken { day, posted, .. }: Broken<'_>, until: Minute) -> u16 {
+    let tidy = day.schedule.transition_minutes;
+    let dressed = day.minutes_to_dress(day.here_at(until));
+    let next = Minute(grid_up(until.0 + dressed));
+    let out = |p: &crate::site::Part| p.kind == PartKind::Outdoors && p.span.from == next;
+    let was = posted.blocks.iter().find(|b| b.span.contains(until.earlier(1))).map(|b| b.kind);
+    match was {
+        _ if day.schedule.parts.iter().any(out) => dressed,
+        Some(BlockKind::Outdoors) => day.minutes_to_undress(day.here_at(until)).max(2 * tidy),
+        // Nothing comes after a snack that has to be washed for.
+        Some(BlockKind::Meal(MealKind::MorningSnack | MealKind::AfternoonSnack)) => tidy,
+        _ => 2 * tidy,
+    }
 }

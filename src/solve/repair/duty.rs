@@ -82,6 +82,7 @@ fn breaks(broken: Broken<'_>, rest: &mut Rest<'_>) {
             // Missed on the posted chart as well: then that is what is posted.
             let number = number.or((start.is_none()).then_some(starts.len()));
             rest.breaks.push(number);
+            rest.cut_short.push(going_on.filter(|s| !goes_on(*s)));
             let minutes = b.minutes;
             rest.frame.breaks.push(BreakChoice { adult: *adult, due, minutes, starts });
         }

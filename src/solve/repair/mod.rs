@@ -78,6 +78,9 @@ struct Rest<'d> {
     breaks: Vec<Option<usize>>,
     tasks: Vec<Option<usize>>,
     rounds: Vec<Option<usize>>,
+    /// When the breaks began that go on over the moment and cannot be had to their end any more, as
+    /// `breaks` are numbered.
+    cut_short: Vec<Option<Minute>>,
     /// Staff breaks and tasks that lie before the moment or go on over it.
     done: super::demand::Duties,
 }
@@ -135,7 +138,8 @@ pub fn repairs_of_use(
             if let Some(adults) = stood(broken, &chart, &duties) {
                 found.charts.push((Chart { adults, ..chart.clone() }, None));
             }
-            found.charts.push((posted(broken, chart, &duties), None));
+            let posted = posted_each(broken, &rest, &kept.options, (chart, duties));
+            found.charts.extend(posted.map(|chart| (chart, None)));
         }
         let long = if stop { 0 } else { effort.long };
         let steps = Steps { annealing: long / 2, descent: long / 4 };
@@ -146,21 +150,17 @@ pub fn repairs_of_use(
             found.finished &= proof.whole();
             bound = kept.fewest(&proof, forced);
             taken = proof.taken;
-            if let Some(posted) = found.charts[since..].last_mut() {
-                posted.1 = bound;
-            }
+            found.charts[since..].iter_mut().for_each(|posted| posted.1 = bound);
         }
-        let drawn = |taken: &[usize]| {
-            let (chart, duties) = decode::decode(&rest, with, taken);
-            posted(broken, chart, &duties)
-        };
+        let drawn =
+            |taken: &[usize]| posted_each(broken, &rest, taken, decode::decode(&rest, with, taken));
         if taken != kept.options && of_use(&taken) {
-            found.charts.push((drawn(&taken), bound));
+            found.charts.extend(drawn(&taken).map(|chart| (chart, bound)));
         }
         if !stop && found.charts[since..].iter().all(|c| breaks_a_rule(broken, &c.0)) {
             let others = by_the_rules_alone(&rest, &kept, &taken, steps, seed);
             let others = others.into_iter().filter(|taken| of_use(taken));
-            found.charts.extend(others.map(|taken| (drawn(&taken), None)));
+            found.charts.extend(others.flat_map(|taken| drawn(&taken)).map(|chart| (chart, None)));
         }
     }
     found
@@ -349,6 +349,26 @@ impl Rest<'_> {
             }
         }
     }
+}
+
+/// Charts with the adults posted from the moment on: staff breaks that cannot be had to their end any
+/// more are broken off, and where there are such, in a second chart they last until somebody is called
+/// from them.
+fn posted_each<'a>(
+    broken: Broken<'a>,
+    rest: &Rest<'_>,
+    taken: &[usize],
+    (chart, duties): (Chart, super::demand::Duties),
+) -> impl Iterator<Item = Chart> + use<'a> {
+    let breaks = rest.frame.breaks.iter().zip(&rest.cut_short).zip(&taken[rest.cells.len()..]);
+    let missed = breaks.filter(|((b, _), taken)| **taken == b.starts.len());
+    let mut until_called = duties.clone();
+    until_called
+        .breaks
+        .extend(missed.filter_map(|((b, start), _)| Some((b.adult, b.due, (*start)?))));
+    let mut each = vec![duties];
+    each.extend(Some(until_called).filter(|more| *more != each[0]));
+    each.into_iter().map(move |duties| posted(broken, chart.clone(), &duties))
 }
 
 /// Posts the adults from the moment on.

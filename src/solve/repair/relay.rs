@@ -4,7 +4,7 @@
 //! with what is done already taken off: meals eaten, rest taken, movement breaks had, staff breaks
 //! and tasks done. Where groups go, what is posted at that time is preferred.
 
-use super::cuts::cuts;
+use super::cuts::{cuts, lead};
 use super::trial::{least_shortfall, on_grid, shortfall};
 use super::ways::hold;
 use super::{Broken, STAY_PUT, breaks_a_rule};
@@ -12,13 +12,13 @@ use crate::chart::{Block, BlockKind, Cell, Chart, ChildDay, ChoiceIndex, Group, 
 use crate::day::Day;
 use crate::model::{Frame, Model, Planned, Target, Unknowns};
 use crate::rules::{self, AIMS, RULES, rows};
-use crate::site::{MealKind, Minute, PartKind, SpaceIndex, Span};
+use crate::site::{Minute, PartKind, SpaceIndex, Span};
 use crate::solve::clock::grid_up;
 use crate::solve::decode::decode;
 use crate::solve::demand::Duties;
 use crate::solve::door::at_the_door;
 use crate::solve::framing::frame;
-use crate::solve::layout::layouts;
+use crate::solve::layout::layouts_of_rest;
 use crate::solve::posts::{Standing, post_rest};
 use crate::solve::proof::{Told, Watch};
 use crate::solve::search::{Steps, search};
@@ -92,7 +92,8 @@ fn relaid_from(
         group.children.retain(|c| !rest.child_here(*c).is_empty());
     }
     groups.retain(|g| !g.children.is_empty());
-    let layouts = layouts(&rest, &groups, effort.layouts.clamp(1, 6));
+    let most = effort.layouts.clamp(1, 6);
+    let layouts = layouts_of_rest(&rest, &groups, most, cut.moved_at());
     let mut found: Vec<(Merit, Chart)> = Vec::new();
     for (at, layout) in layouts.iter().enumerate() {
         let stop = watch.part(Told::Searching, at + 1, layouts.len());
@@ -121,8 +122,10 @@ fn relaid_from(
     found.sort_by(|a, b| a.0.cmp(&b.0));
     found.truncate(effort.finalists.max(1));
     // Nobody hurries into boots in five minutes so that fewer are elsewhere.
-    let fine = found.iter().find(|f| !breaks_a_rule(broken, &f.1)).map(|f| f.0.drawn);
-    found.retain(|f| fine.is_none_or(|fine| f.0.drawn <= fine));
+    let fine = found.iter().find(|f| !breaks_a_rule(broken, &f.1)).or(found.first());
+    if let Some(drawn) = fine.map(|f| f.0.drawn) {
+        found.retain(|f| f.0.drawn <= drawn);
+    }
     found.into_iter().map(|f| f.1).collect()
 }
 
@@ -144,22 +147,6 @@ fn broken_until(broken: Broken<'_>, base: &Chart, until: Minute) -> bool {
     let problems = rules::audit(broken.day, base);
     let ahead = |p: &rules::Problem| p.span.to > broken.at && p.span.from < until;
     problems.iter().any(|p| ahead(p) && BY_THE_MINUTE.contains(&p.rule))
-}
-
-/// Minutes from the end of what is going on to what comes next; who goes out or comes in dresses.
-fn lead(Broken { day, posted, .. }: Broken<'_>, until: Minute) -> u16 {
-    let tidy = day.schedule.transition_minutes;
-    let dressed = day.minutes_to_dress(day.here_at(until));
-    let next = Minute(grid_up(until.0 + dressed));
-    let out = |p: &crate::site::Part| p.kind == PartKind::Outdoors && p.span.from == next;
-    let was = posted.blocks.iter().find(|b| b.span.contains(until.earlier(1))).map(|b| b.kind);
-    match was {
-        _ if day.schedule.parts.iter().any(out) => dressed,
-        Some(BlockKind::Outdoors) => day.minutes_to_undress(day.here_at(until)).max(2 * tidy),
-        // Nothing comes after a snack that has to be washed for.
-        Some(BlockKind::Meal(MealKind::MorningSnack | MealKind::AfternoonSnack)) => tidy,
-        _ => 2 * tidy,
-    }
 }
 
 struct Cut<'a> {
@@ -253,6 +240,13 @@ impl Cut<'_> {
             }
         }
         day
+    }
+
+    /// When the children last moved or were out before the new layout.
+    fn moved_at(&self) -> Option<Minute> {
+        let moves = |b: &&Block| matches!(b.kind, BlockKind::Movement | BlockKind::Outdoors);
+        let before = self.base.blocks.iter().filter(moves).filter(|b| b.span.from < self.until);
+        before.map(|b| b.span.to.min(self.until)).max()
     }
 
     /// Staff breaks that go on where the new layout begins: who, which, and when.

@@ -1,7 +1,7 @@
 //! Charts for the question "would that mend it?": the cheapest first, and no more than it takes.
 
 use super::stood::stood;
-use super::{Broken, decode, posted, ways, without_visits_made};
+use super::{Broken, decode, posted_each, ways, without_visits_made};
 use crate::chart::Chart;
 use crate::model::Model;
 use crate::rules::{RULES, rows};
@@ -50,8 +50,10 @@ pub fn trial(
         }
         let (chart, duties) =
             if taken == options { (chart, duties) } else { decode::decode(&rest, with, &taken) };
-        if look(posted(broken, chart, &duties)) {
-            return;
+        for chart in posted_each(broken, &rest, &taken, (chart, duties)) {
+            if look(chart) {
+                return;
+            }
         }
     }
 }

@@ -77,6 +77,7 @@ pub(super) fn rest<'d>(broken: Broken<'d>, seed: u64, fewer_zones: bool) -> Rest
         breaks: Vec::new(),
         tasks: Vec::new(),
         rounds: Vec::new(),
+        cut_short: Vec::new(),
         done: Default::default(),
     };
     duty::duties(broken, rounds, &mut rest);

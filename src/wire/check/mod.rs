@@ -6,8 +6,8 @@ use super::pretty::pretty;
 use crate::chart::Place;
 use crate::day::Day;
 use crate::planner::check::{
-    BlockCheck, Care, Change, Holds, Leaver, Left, Material, Matter, NEWCOMER, Offer, Reason,
-    SliceCheck, StandardNeed, Tied, Verdict, Washing,
+    BlockCheck, Care, Change, Elsewhere, Holds, Leaver, Left, Material, Matter, NEWCOMER, Offer,
+    Reason, SliceCheck, StandardNeed, Tied, Verdict, Washing,
 };
 use crate::planner::{AgeRange, CAUTION};
 use crate::site::{AdultIndex, ChildIndex, Span};
@@ -164,6 +164,9 @@ fn place(day: &Day, at: Place) -> Value {
         Place::Transition => ("transition", None),
         Place::Rest => ("rest", None),
         Place::Care => ("care", None),
+        Place::Door => ("door", None),
+        Place::Task(_) => ("task", None),
+        Place::StaffBreak(_) => ("staff_break", None),
         _ => ("whole_group", None),
     };
     match id {
@@ -191,6 +194,14 @@ fn slice(day: &Day, slice: &SliceCheck) -> Value {
             "adults": adults(day, &t.adults),
         })
     };
+    let elsewhere = |e: &Elsewhere| {
+        json!({
+            "adult": adults(day, &[e.adult])[0],
+            "at": place(day, e.at),
+            "children": children(day, &e.children),
+            "words": e.words,
+        })
+    };
     let Left { children: left, adults: with, sight, alone_needed } = &slice.left;
     let fields = json!({
         "space": day.site[slice.space].id,
@@ -200,6 +211,7 @@ fn slice(day: &Day, slice: &SliceCheck) -> Value {
         "adults": adults(day, &slice.adults),
         "counted": adults(day, &slice.counted),
         "stations": slice.tied.iter().map(tied).collect::<Vec<Value>>(),
+        "elsewhere": slice.elsewhere.iter().map(elsewhere).collect::<Vec<Value>>(),
         "left": {
             "children": children(day, left),
             "adults": adults(day, with),

@@ -6,10 +6,11 @@ use crate::chart::{
 };
 use crate::day::{Day, is_for};
 use crate::site::{ChildIndex, Mess, Minute, SpaceIndex, Span, StationIndex, Supervision};
+use crate::solve::GRID;
 
 /// The turns and choices that lie in a span, whole but for what is past, with the ways between two of
 /// them: unbroken runs.
-pub(super) fn runs(chart: &Chart, within: Span, at: Minute) -> Vec<Span> {
+pub(in crate::planner) fn runs(chart: &Chart, within: Span, at: Minute) -> Vec<Span> {
     let open = |b: &Block| {
         matches!(
             b.kind,
@@ -34,7 +35,7 @@ pub(super) fn runs(chart: &Chart, within: Span, at: Minute) -> Vec<Span> {
 }
 
 /// Groups spend the runs of a span in another space, with something to choose there.
-pub(super) fn split(
+pub(in crate::planner) fn split(
     day: &Day,
     chart: &Chart,
     groups: &[String],
@@ -55,8 +56,8 @@ pub(super) fn split(
         let open = open_in(day, space, *run, &children)?;
         redrawn.choices.push(OpenChoice { span: *run, space, open });
         let k = ChoiceIndex(redrawn.choices.len() - 1);
-        let walk = day.site[home].walking.iter().find(|w| w.0 == space).map_or(0, |w| w.1);
-        let moves = Moves { from: home, to: space, run: *run, k, walk: walk.div_ceil(5) * 5 };
+        let walk = minutes_over(day, space);
+        let moves = Moves { from: home, to: space, run: *run, k, walk, back: walk };
         moves.redraw(&mut redrawn, &children, |_| true)?;
         for group in redrawn.groups.iter_mut().filter(|g| groups.contains(&g.id)) {
             for cell in group.cells.iter_mut().filter(|c| run.holds(c.span)) {
@@ -71,7 +72,12 @@ pub(super) fn split(
 
 /// Whoever is in a space in the runs of a span has a choice in the home space instead; turns there
 /// are left to the repair, which finds the stations closed.
-pub(super) fn joined(day: &Day, chart: &Chart, space: SpaceIndex, span: Span) -> Option<Chart> {
+pub(in crate::planner) fn joined(
+    day: &Day,
+    chart: &Chart,
+    space: SpaceIndex,
+    span: Span,
+) -> Option<Chart> {
     let home = day.site[day.room].home;
     if space == home {
         return None;
@@ -92,11 +98,13 @@ pub(super) fn joined(day: &Day, chart: &Chart, space: SpaceIndex, span: Span) ->
         }
         found = true;
         let choosing = |s: &Stay| s.space == space && matches!(s.at, Place::Choice(_));
-        if chart.children.iter().any(|c| c.stays.iter().any(|s| run.holds(s.span) && choosing(s))) {
+        let mut stays = redrawn.children.iter().flat_map(|c| &c.stays);
+        if stays.any(|s| run.holds(s.span) && choosing(s)) {
             let open = open_in(day, home, run, &children)?;
             redrawn.choices.push(OpenChoice { span: run, space: home, open });
             let k = ChoiceIndex(redrawn.choices.len() - 1);
-            let moves = Moves { from: space, to: home, run, k, walk: 0 };
+            let walk = minutes_over(day, space);
+            let moves = Moves { from: space, to: home, run, k, walk, back: 0 };
             moves.redraw(&mut redrawn, &children, choosing)?;
             for cell in redrawn.groups.iter_mut().flat_map(|g| &mut g.cells) {
                 let choice = matches!(cell.at, Place::Choice(_));
@@ -104,13 +112,41 @@ pub(super) fn joined(day: &Day, chart: &Chart, space: SpaceIndex, span: Span) ->
                     (cell.at, cell.space) = (Place::Choice(k), home);
                 }
             }
+            close_behind(&mut redrawn, space, run);
         }
     }
     found.then_some(redrawn)
 }
 
+/// Minutes of walking between the home space and another one, on the grid.
+pub(in crate::planner) fn minutes_over(day: &Day, space: SpaceIndex) -> u16 {
+    let home = day.site[day.room].home;
+    let walk = day.site[home].walking.iter().find(|w| w.0 == space).map_or(0, |w| w.1);
+    walk.next_multiple_of(GRID)
+}
+
+/// What was open for choice in a space is no longer where nobody is left in it for a run.
+fn close_behind(chart: &mut Chart, space: SpaceIndex, run: Span) {
+    let stays: Vec<(Place, Span)> =
+        chart.children.iter().flat_map(|c| &c.stays).map(|s| (s.at, s.span)).collect();
+    let used =
+        |k: usize| stays.iter().any(|s| s.0 == Place::Choice(ChoiceIndex(k)) && s.1.meets(run));
+    let ends =
+        |c: &OpenChoice| c.space == space && c.span.contains(run.from) && c.span.to <= run.to;
+    for (k, choice) in chart.choices.iter_mut().enumerate() {
+        if ends(choice) && choice.span.from < run.from && !used(k) {
+            choice.span.to = run.from;
+        }
+    }
+}
+
 /// From a moment on the cots stand in another space.
-pub(super) fn cots_in(day: &Day, chart: &Chart, space: SpaceIndex, at: Minute) -> Option<Chart> {
+pub(in crate::planner) fn cots_in(
+    day: &Day,
+    chart: &Chart,
+    space: SpaceIndex,
+    at: Minute,
+) -> Option<Chart> {
     let zone = day.site.zones_of(space).next()?;
     let mut redrawn = chart.clone();
     let mut moved = false;
@@ -129,7 +165,12 @@ pub(super) fn cots_in(day: &Day, chart: &Chart, space: SpaceIndex, at: Minute) -
 }
 
 /// From a moment on one group goes where another goes.
-pub(super) fn merged(chart: &Chart, group: &str, into: &str, at: Minute) -> Option<Chart> {
+pub(in crate::planner) fn merged(
+    chart: &Chart,
+    group: &str,
+    into: &str,
+    at: Minute,
+) -> Option<Chart> {
     let leaves = chart.groups.iter().position(|g| g.id == group)?;
     let mut redrawn = chart.clone();
     let left = redrawn.groups.remove(leaves);
@@ -178,8 +219,10 @@ struct Moves {
     to: SpaceIndex,
     run: Span,
     k: ChoiceIndex,
-    /// Minutes of walking, on the grid.
+    /// Minutes of walking there, on the grid.
     walk: u16,
+    /// And back at the end of the run.
+    back: u16,
 }
 
 impl Moves {
@@ -190,7 +233,7 @@ impl Moves {
         children: &[ChildIndex],
         which: impl Fn(&Stay) -> bool,
     ) -> Option<()> {
-        let there = Span::new(self.run.from.later(self.walk), self.run.to.earlier(self.walk))?;
+        let there = Span::new(self.run.from.later(self.walk), self.run.to.earlier(self.back))?;
         for child in chart.children.iter_mut().filter(|c| children.contains(&c.child)) {
             let mut stays: Vec<Stay> = Vec::new();
             for stay in child.stays.drain(..) {
