@@ -2,6 +2,7 @@
 
 use crate::chart::{Chart, Place};
 use crate::day::Day;
+use crate::rules::{self, Problem};
 use crate::site::{Minute, SpaceIndex, Span, slices};
 
 /// Children of a space in which no adult is, though one may be in another space.
@@ -38,6 +39,15 @@ pub(super) fn alone(day: &Day, chart: &Chart, at: Minute) -> Vec<Alone> {
         }
     }
     found.sort_by_key(|a| (a.span, a.space));
+    found
+}
+
+/// Minutes of children in a space without any adult from a moment on, then person-minutes of shortfall
+/// by rule of some problems: what is the worse of two charts is told by the first that differs.
+pub(super) fn shortfall(day: &Day, chart: &Chart, at: Minute, problems: &[Problem]) -> Vec<u64> {
+    let minutes = |a: Alone| a.children as u64 * u64::from(a.span.minutes());
+    let mut found = vec![alone(day, chart, at).into_iter().map(minutes).sum()];
+    found.extend(rules::shortfall(problems));
     found
 }
 

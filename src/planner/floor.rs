@@ -34,13 +34,31 @@ pub(in crate::planner) fn runs(chart: &Chart, within: Span, at: Minute) -> Vec<S
     runs
 }
 
+/// How long the children are elsewhere.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub(in crate::planner) enum Until {
+    /// Until the turns and choices end that a span lies in.
+    TheirEnd,
+    /// Until the span itself does.
+    Then,
+}
+
+/// The runs of a span from its beginning on.
+fn runs_until(chart: &Chart, span: Span, until: Until) -> Vec<Span> {
+    let whole = runs(chart, span, span.from);
+    match until {
+        Until::TheirEnd => whole,
+        Until::Then => whole.into_iter().filter_map(|run| run.meet(span)).collect(),
+    }
+}
+
 /// Groups spend the runs of a span in another space, with something to choose there.
 pub(in crate::planner) fn split(
     day: &Day,
     chart: &Chart,
     groups: &[String],
     space: SpaceIndex,
-    span: Span,
+    (span, until): (Span, Until),
 ) -> Option<Chart> {
     let home = day.site[day.room].home;
     let children: Vec<ChildIndex> = chart
@@ -50,7 +68,7 @@ pub(in crate::planner) fn split(
         .flat_map(|g| g.children.iter().copied())
         .collect();
     let mut redrawn = chart.clone();
-    let runs = runs(chart, span, span.from);
+    let runs = runs_until(chart, span, until);
     for run in &runs {
         cut(&mut redrawn, *run);
         let open = open_in(day, space, *run, &children)?;
@@ -76,7 +94,7 @@ pub(in crate::planner) fn joined(
     day: &Day,
     chart: &Chart,
     space: SpaceIndex,
-    span: Span,
+    (span, until): (Span, Until),
 ) -> Option<Chart> {
     let home = day.site[day.room].home;
     if space == home {
@@ -84,7 +102,7 @@ pub(in crate::planner) fn joined(
     }
     let mut redrawn = chart.clone();
     let mut found = false;
-    for run in runs(chart, span, span.from) {
+    for run in runs_until(chart, span, until) {
         cut(&mut redrawn, run);
         let there = |s: &Stay| s.space == space && run.meets(s.span);
         let children: Vec<ChildIndex> = chart
@@ -104,7 +122,8 @@ pub(in crate::planner) fn joined(
             redrawn.choices.push(OpenChoice { span: run, space: home, open });
             let k = ChoiceIndex(redrawn.choices.len() - 1);
             let walk = minutes_over(day, space);
-            let moves = Moves { from: space, to: home, run, k, walk, back: 0 };
+            let back = if until == Until::Then { walk } else { 0 };
+            let moves = Moves { from: space, to: home, run, k, walk, back };
             moves.redraw(&mut redrawn, &children, choosing)?;
             for cell in redrawn.groups.iter_mut().flat_map(|g| &mut g.cells) {
                 let choice = matches!(cell.at, Place::Choice(_));

@@ -24,8 +24,9 @@ fn audit(day: &Day, chart: &Chart) -> Vec<Problem> {
     let mut found = Vec::new();
     for (adult, shift) in &day.adults {
         for (index, due) in day.site[*adult].breaks.iter().enumerate() {
-            let mut room = shift.iter().filter_map(|s| due.window.meet(*s));
-            if let Some(room) = room.find(|r| r.minutes() >= due.minutes) {
+            // Who is away in between can have it after that.
+            let room = shift.iter().filter_map(|s| due.window.meet(*s));
+            if let Some(room) = room.filter(|r| r.minutes() >= due.minutes).last() {
                 found.extend(short(chart, *adult, index, due, room));
             }
         }

@@ -346,6 +346,10 @@ fn contradict(one: &Happening, other: &Happening) -> bool {
         | (HeldUp { span: b, .. }, Away { span: Some(a), .. }) => a.meets(*b),
         (MissedBreak { due: a, .. }, MissedBreak { due: b, .. })
         | (BreakAt { due: a, .. }, BreakAt { due: b, .. }) => a == b,
+        (BreakAt { from, .. }, HeldUp { span, .. })
+        | (HeldUp { span, .. }, BreakAt { from, .. })
+        | (BreakAt { from, .. }, Away { span: Some(span), .. })
+        | (Away { span: Some(span), .. }, BreakAt { from, .. }) => span.contains(*from),
         (MissedBreak { .. } | BreakAt { .. }, _) | (_, MissedBreak { .. } | BreakAt { .. }) => {
             false
         }

@@ -197,8 +197,12 @@ impl After {
         let known = |a: &&Adult| a.id == extra.id || a.label == extra.label;
         if let Some(adult) = self.day.site.adults.iter().find(known) {
             let cause = format!("{} is on the team already", adult.label);
-            self.fault(cause, "say that they are back or staying, or give another label");
-            return;
+            let mend = "say that they are back or staying, or give another label (who comes in twice, two)";
+            return self.fault(cause, mend);
+        }
+        if let Some(child) = self.day.site.children.iter().find(|c| c.label == extra.label) {
+            let cause = format!("{} is the name of a child", child.label);
+            return self.fault(cause, "give a label by which the two are told apart");
         }
         let span = extra.span.or(Span::new(at, open.to));
         let Some(span) = span.filter(|s| s.from >= at) else {

@@ -25,6 +25,9 @@ pub(super) fn changes(repaired: &Repaired, look: Look, page: &mut Page) {
     if left.is_empty() {
         match look.adult {
             Some(adult) => page.line(&format!("  Nothing for {}.", day.site[adult].label)),
+            None if opens(repaired) => {
+                page.line("  Nothing but what is open: everybody who is here goes on as posted.");
+            }
             None => page.line("  Nothing: everybody who is here goes on as posted."),
         }
     }
@@ -82,6 +85,12 @@ pub(super) fn changes(repaired: &Repaired, look: Look, page: &mut Page) {
             page.wrapped("  ", &format!("{turns} moved{few}; {posts}."));
         }
     }
+}
+
+/// Whether a station was closed, or opened again.
+fn opens(repaired: &Repaired) -> bool {
+    let mut told = repaired.day.happened.iter().filter(|h| h.at == repaired.at);
+    told.any(|h| matches!(h.what, Happening::Closed { .. } | Happening::Open { .. }))
 }
 
 /// When the staff breaks are that an adult's changes touch: nobody is to look for them in the list.

@@ -94,10 +94,19 @@ fn laid_out_anew(repaired: &Repaired, posted: &[Block], page: &mut Page) {
             before.filter(|b| b.span.meets(new.span)).map(|b| block(b.kind)).collect();
         was.dedup();
         let (was, now) = (list(&was), block(new.kind));
+        let before = posted.iter().filter(|b| b.kind == new.kind && b.span.meets(new.span));
+        let shorter = before.map(|b| b.span.minutes()).max();
+        let shorter = shorter.filter(|before| *before > new.span.minutes());
         let words = match was.as_str() {
             // Where the children were to be on the way.
             "" => now.to_owned(),
-            was if was == now => format!("{now}, at another time"),
+            was if was == now => match shorter {
+                Some(before) => format!(
+                    "{now}, at another time and {} minutes shorter",
+                    before - new.span.minutes()
+                ),
+                None => format!("{now}, at another time"),
+            },
             was => format!("{now} instead of {was}"),
         };
         page.wrapped(&format!("  {}  ", words::clock(new.span)), &format!("{words}."));
@@ -131,10 +140,7 @@ fn unchanged(repaired: &Repaired, page: &mut Page) {
     if !groups.is_empty() {
         said.push(format!("{}: nothing changes.", list(&groups)));
     }
-    let anew =
-        |kind: &BlockKind| repaired.new_blocks.iter().any(|&new| chart.blocks[new].kind == *kind);
-    let kinds = as_posted.blocks.iter().copied().filter(|kind| !anew(kind));
-    let mut blocks: Vec<&str> = kinds.map(block).collect();
+    let mut blocks: Vec<&str> = as_posted.blocks.iter().copied().map(block).collect();
     let mut seen: Vec<&str> = Vec::new();
     blocks.retain(|b| {
         let new = !seen.contains(b);

@@ -3,7 +3,7 @@
 use super::step::{Given, Step};
 use crate::chart::{BlockKind, Chart, Group, Place};
 use crate::day::{Day, ExtraAdult, Happening, Who};
-use crate::planner::floor::runs;
+use crate::planner::floor::{self, runs};
 use crate::planner::repair::Repaired;
 use crate::rules::Problem;
 use crate::site::{AdultIndex, MealKind, Minute, SpaceIndex, Span};
@@ -25,7 +25,11 @@ pub(super) fn candidates(given: &Given, repaired: &Repaired, broken: &[Problem])
         for (due, facts) in day.site[*adult].breaks.iter().enumerate() {
             let ahead = break_start(&given.posted, *adult, due).is_none_or(|from| from >= given.at);
             let can_be = goes_on && here.iter().any(|h| h.meets(facts.window));
-            if ahead && can_be {
+            // One that was begun and could not be had to its end is still owed.
+            let lacks = |p: &Problem| {
+                p.adults == [*adult] && p.at == Some(Place::StaffBreak(due)) && p.span.to > given.at
+            };
+            if (ahead || broken.iter().any(lacks)) && can_be {
                 steps.push(Step::MoveBreak { adult: *adult, due, from: None });
             }
         }
@@ -54,7 +58,7 @@ pub(super) fn hull(at: Minute, broken: &[Problem]) -> Option<Span> {
 }
 
 /// When a staff break begins on a chart.
-pub(super) fn break_start(chart: &Chart, adult: AdultIndex, due: usize) -> Option<Minute> {
+fn break_start(chart: &Chart, adult: AdultIndex, due: usize) -> Option<Minute> {
     let posts = &chart.adult(adult)?.posts;
     posts.iter().find(|p| p.at == Place::StaffBreak(due)).map(|p| p.span.from)
 }
@@ -80,7 +84,13 @@ fn floors(day: &Day, given: &Given, hull: Span) -> Vec<Step> {
         room.spaces.iter().copied().filter(|s| *s != room.home && !day.site[*s].outdoors).collect();
     let mut steps = Vec::new();
     // From when it goes wrong until it is right again, in whole turns and choices.
-    let runs = runs(&given.posted, hull, given.at);
+    let mut runs = runs(&given.posted, hull, given.at);
+    if runs.is_empty() {
+        // A meal that is shifted brings the turns and choices beside it here.
+        let shift = SHIFTS.iter().map(|s| s.unsigned_abs()).max().unwrap_or(0);
+        let near = Span { from: hull.from.earlier(shift), to: hull.to.later(shift) };
+        runs = floor::runs(&given.posted, near, given.at);
+    }
     if let Some((first, last)) = runs.first().zip(runs.last()) {
         let span = Span { from: first.from, to: last.to };
         for &space in &indoors {

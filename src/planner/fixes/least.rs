@@ -1,10 +1,10 @@
 //! What of a set of changes can be left out, how near to its window a staff break can stay, how
 //! short an adult's help can be and what she need not be able to do.
 
-use super::candidates::break_start;
 use super::sets::parts;
 use super::step::Step;
 use super::trials::Trials;
+use crate::chart::{Place, Post};
 use crate::day::ExtraAdult;
 use crate::planner::floor::runs;
 use crate::site::{Minute, Span};
@@ -79,7 +79,11 @@ impl Trials<'_, '_> {
     /// Gives a staff break that is moved its time, as near to its window as it still mends.
     fn time_of_break(&mut self, steps: &mut [Step], i: usize) -> Option<()> {
         let Step::MoveBreak { adult, due, from: None } = steps[i] else { return Some(()) };
-        let found = break_start(&self.outcome(steps)?.chart, adult, due)?;
+        let at = self.given().at;
+        let posts = &self.outcome(steps)?.chart.adult(adult)?.posts;
+        // What was had of it before is no time for it.
+        let has = |p: &&Post| p.at == Place::StaffBreak(due) && p.span.from >= at;
+        let found = posts.iter().find(has)?.span.from;
         let laid = self.given().with(&[])?;
         let facts = laid.day.site[adult].breaks.get(due)?;
         let (window, minutes) = (facts.window, facts.minutes);

@@ -28,6 +28,7 @@ pub use step::Step;
 pub use words::step_words;
 
 use super::Options;
+use super::alone::unattended;
 use super::repair::{Repaired, lies_ahead};
 use crate::chart::Chart;
 use crate::day::Day;
@@ -202,7 +203,7 @@ fn fixes_watched(
     let given = given(day, posted, repaired);
     let candidates = candidates::candidates(&given, repaired, &broken);
     let followed = given.posted.clone();
-    let mut trials = Trials::new(given, &repaired.plan.problems, *options, watch);
+    let mut trials = Trials::new(given, repaired, *options, watch);
     let mut found = trials.search(&candidates);
     if found.is_empty()
         && let Some(least) = trials.least_shortfall(&candidates)
@@ -216,13 +217,19 @@ fn fixes_watched(
     let mut fixes: Vec<Fix> = Vec::new();
     for steps in few_of_a_kind(found) {
         let steps = trials.shortest(steps);
-        let words = words::of_all(&repaired.day, &followed, &steps);
+        // Turns and choices last as long as they do once a meal is shifted.
+        let shifts: Vec<Step> =
+            steps.iter().filter(|s| matches!(s, Step::ShiftMeal { .. })).cloned().collect();
+        let shifted = trials.given().with(&shifts).map_or_else(|| followed.clone(), |l| l.chart);
+        let words = words::of_all(&repaired.day, &shifted, &steps);
         fixes.extend(trials.fix(day, posted, steps, words));
     }
     fixes.sort_by_key(|fix| {
         let moved = (fix.repaired.moved.value, fix.repaired.posts_changed);
         (rank(&fix.steps), fix.steps.len(), moved, fix.steps.clone())
     });
+    let before = what_is_told(repaired);
+    fixes.retain(|fix| what_is_told(&fix.repaired) != before);
     if !fixes.iter().all(comes_in_turn) {
         fixes.retain(|fix| !comes_in_turn(fix));
     }
@@ -287,6 +294,14 @@ fn left_and_why(repaired: &Repaired) -> (Vec<Problem>, Vec<String>) {
     let left = ahead(&repaired.plan.problems, repaired.at);
     let why = arithmetic::why(&repaired.day, &repaired.plan.chart, &left, repaired.at);
     (left, why)
+}
+
+/// What is told of a day that stays broken: when no adult is with the children, and every other problem.
+fn what_is_told(repaired: &Repaired) -> (Vec<Span>, Vec<Problem>) {
+    let alone = unattended(&repaired.day, &repaired.plan.chart, repaired.at);
+    let mut problems = ahead(&repaired.plan.problems, repaired.at);
+    problems.retain(|problem| !alone.iter().any(|span| span.holds(problem.span)));
+    (alone, problems)
 }
 
 /// Problems that reach into the rest of the day.

@@ -14,9 +14,13 @@ pub(super) fn rank(set: &[Step]) -> Option<u8> {
 }
 
 /// Pairs of what helps with one another, and with the rest as far as that goes, the least disturbing
-/// first; and how many were passed over. `breaks`: somebody lacks a staff break, so two of them are
-/// moved together also where moving either of them alone makes no room for the other.
-pub(super) fn pairs(helps: &[Step], idle: &[Step], breaks: bool) -> (Vec<Vec<Step>>, usize) {
+/// first; and how many were passed over. Two that do not help by themselves are tried together where
+/// they `go_together`.
+pub(super) fn pairs(
+    helps: &[Step],
+    idle: &[Step],
+    go_together: &dyn Fn(&Step, &Step) -> bool,
+) -> (Vec<Vec<Step>>, usize) {
     let pair = |one: &Step, other: &Step| {
         let mut pair = vec![one.clone(), other.clone()];
         pair.sort();
@@ -29,10 +33,9 @@ pub(super) fn pairs(helps: &[Step], idle: &[Step], breaks: bool) -> (Vec<Vec<Ste
     }
     let mut one: Vec<Vec<Step>> =
         helps.iter().flat_map(|one| idle.iter().map(move |other| pair(one, other))).collect();
-    let moved: Vec<&Step> =
-        idle.iter().filter(|s| breaks && matches!(s, Step::MoveBreak { .. })).collect();
-    for (i, first) in moved.iter().enumerate() {
-        one.extend(moved[i + 1..].iter().map(|second| pair(first, second)));
+    for (i, first) in idle.iter().enumerate() {
+        let with = idle[i + 1..].iter().filter(|second| go_together(first, second));
+        one.extend(with.map(|second| pair(first, second)));
     }
     let mut passed_over = 0;
     both.retain(|pair| !alike(&pair[0], &pair[1]));

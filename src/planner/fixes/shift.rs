@@ -1,8 +1,19 @@
 //! A meal earlier or later: everything from the way to the table to the way from it moves, what lies
 //! before and after gets longer or shorter.
 
-use crate::chart::{BlockKind, Chart};
+use crate::chart::{BlockKind, Chart, Place, Stay};
 use crate::site::{MealKind, Minute, Span};
+
+/// Whoever is changed right before a stretch that gets longer is with the others again for what is put
+/// in: being changed takes no longer.
+fn after_care(before: &[Stay], stays: &mut Vec<Stay>, put_in: Span) {
+    let is_care = |s: &Stay| s.at == Place::Care && s.span.to == put_in.from;
+    let care = before.iter().position(is_care).filter(|n| *n > 0);
+    if let Some(care) = care.filter(|n| before[*n - 1].span.to == before[*n].span.from) {
+        stays[care].span.to = put_in.from;
+        stays.insert(care + 1, Stay { span: put_in, ..before[care - 1].clone() });
+    }
+}
 
 /// What is left of the stretch that gets shorter, at least, in minutes.
 const LEAST: u16 = 10;
@@ -47,6 +58,10 @@ pub(super) fn shifted(chart: &Chart, meal: MealKind, by: i16, at: Minute) -> Opt
     for span in spans {
         // Somebody's stay that would be turned round by it says that it cannot be.
         *span = Span::new(warp(span.from)?, warp(span.to)?)?;
+    }
+    if let Some(put_in) = Span::new(start, warp(start)?) {
+        let children = moved.children.iter_mut().zip(&chart.children);
+        children.for_each(|(now, before)| after_care(&before.stays, &mut now.stays, put_in));
     }
     Some(moved)
 }

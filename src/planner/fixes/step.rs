@@ -3,7 +3,7 @@
 use super::shift;
 use crate::chart::Chart;
 use crate::day::{Day, ExtraAdult, Happening, Who};
-use crate::planner::floor;
+use crate::planner::floor::{self, Until};
 use crate::site::{AdultIndex, MealKind, Minute, SpaceIndex, Span};
 use std::sync::Arc;
 
@@ -111,10 +111,11 @@ impl Given {
                     chart = floor::merged(&chart, group, into, self.at)?;
                 }
                 Step::SplitFloor { groups, space, span } => {
-                    chart = floor::split(&self.day, &chart, groups, *space, *span)?;
+                    chart =
+                        floor::split(&self.day, &chart, groups, *space, (*span, Until::TheirEnd))?;
                 }
                 Step::JoinFloor { space, span } => {
-                    chart = floor::joined(&self.day, &chart, *space, *span)?;
+                    chart = floor::joined(&self.day, &chart, *space, (*span, Until::TheirEnd))?;
                     let stations = self.day.site.stations_of(*space);
                     let closed = |station| Happening::Closed { station, span: Some(*span) };
                     happenings.extend(stations.map(closed));
@@ -128,6 +129,11 @@ impl Given {
                 Step::ExtraAdult(extra) => happenings.push(Happening::ExtraAdult(extra.clone())),
                 Step::MoveBreak { adult, due, from: Some(from) } => {
                     let (adult, due, from) = (*adult, Some(*due), *from);
+                    // What was agreed of it before does not stand any more.
+                    happenings.retain(|told| {
+                        !matches!(told, Happening::BreakAt { adult: who, due: which, .. }
+                            if *who == adult && (which.is_none() || *which == due))
+                    });
                     happenings.push(Happening::BreakAt { adult, due, from });
                 }
                 Step::MoveBreak { from: None, .. } => {}

@@ -6,9 +6,11 @@ use super::step::{Given, Laid, Step};
 use super::{Fix, ahead};
 use crate::chart::Chart;
 use crate::day::Day;
-use crate::planner::Options;
-use crate::planner::repair::{How, told, worth};
-use crate::rules::{self, Problem};
+use crate::planner::alone::shortfall;
+use crate::planner::floor::runs;
+use crate::planner::repair::{How, Repaired, told, worth};
+use crate::planner::{Options, Plan};
+use crate::rules;
 use crate::site::Span;
 use crate::solve::Effort;
 use crate::solve::proof::{Told, Watch};
@@ -28,7 +30,8 @@ enum Wanted {
 /// What came of a set of changes.
 #[derive(Clone, Debug)]
 pub(super) struct Outcome {
-    /// Person-minutes by rule in the rest of the day, the least that was found.
+    /// Minutes of children alone, then person-minutes by rule, in the rest of the day: the least that
+    /// was found.
     pub shortfall: Vec<u64>,
     pub chart: Chart,
 }
@@ -57,12 +60,13 @@ pub(super) struct Trials<'t, 'w> {
 impl<'t, 'w> Trials<'t, 'w> {
     pub(super) fn new(
         given: Given,
-        problems: &[Problem],
+        repaired: &Repaired,
         options: Options,
         watch: &'t mut Watch<'w>,
     ) -> Trials<'t, 'w> {
+        let Plan { chart, problems, .. } = &repaired.plan;
         let ahead = ahead(problems, given.at);
-        let base = rules::shortfall(&ahead);
+        let base = shortfall(&repaired.day, chart, given.at, &ahead);
         let broken = hull(given.at, &ahead).unwrap_or(given.day.schedule.open);
         let wanted = Wanted::AtMost(vec![0; base.len()]);
         let past_is_fine = problems.iter().all(|p| p.span.to > given.at);
@@ -138,10 +142,11 @@ impl<'t, 'w> Trials<'t, 'w> {
         let steps = self.options.effort.long;
         let steps = Steps { annealing: steps / 2, descent: steps / 4 };
         let mut best: Option<Outcome> = None;
+        // Of who is alone the rows say nothing.
         let of_use = |least: &[u64]| match &self.wanted {
             _ if !self.past_is_fine => true,
-            Wanted::AtMost(goal) => within(least, goal),
-            Wanted::Below(most) => least < most.as_slice(),
+            Wanted::AtMost(goal) => within(least, &goal[1..]),
+            Wanted::Below(most) => most[0] > 0 || least < &most[1..],
         };
         trial(broken, self.options.seed, steps, &of_use, &mut |chart| {
             let shortfall = left(broken, &chart);
@@ -178,7 +183,7 @@ impl<'t, 'w> Trials<'t, 'w> {
                 idle.push(step.clone());
             }
         }
-        let (pairs, passed_over) = pairs(&helps, &idle, self.lacks_a_break());
+        let (pairs, passed_over) = pairs(&helps, &idle, &self.go_together());
         self.untried = passed_over;
         for pair in pairs {
             // Nobody is hired beside something else where there is a way without.
@@ -199,10 +204,18 @@ impl<'t, 'w> Trials<'t, 'w> {
         found
     }
 
-    /// Whether somebody lacks a staff break without any change.
-    fn lacks_a_break(&self) -> bool {
+    /// Which two changes may help together where neither does: the staff breaks of two adults, if
+    /// somebody lacks one, and a meal earlier or later with the floor used otherwise beside it, if it
+    /// goes wrong where there is no turn or choice.
+    fn go_together(&self) -> impl Fn(&Step, &Step) -> bool + use<> {
         let lacks = |(rule, short): (&&rules::Rule, &u64)| rule.slug == "staff-break" && *short > 0;
-        rules::RULES.iter().zip(&self.base).any(lacks)
+        let lacks_a_break = rules::RULES.iter().zip(&self.base[1..]).any(lacks);
+        let beside = runs(&self.given.posted, self.broken, self.given.at).is_empty();
+        move |one, other| match (one, other) {
+            (Step::MoveBreak { .. }, Step::MoveBreak { .. }) => lacks_a_break,
+            (Step::ShiftMeal { .. }, Step::SplitFloor { .. } | Step::JoinFloor { .. }) => beside,
+            _ => false,
+        }
     }
 
     fn helps(&mut self, steps: &[Step]) -> bool {
@@ -223,7 +236,7 @@ impl<'t, 'w> Trials<'t, 'w> {
             let lessens = self.comes_down(std::slice::from_ref(step), &mut least);
             (if lessens { &mut helps } else { &mut idle }).push(step.clone());
         }
-        let (pairs, passed_over) = pairs(&helps, &idle, self.lacks_a_break());
+        let (pairs, passed_over) = pairs(&helps, &idle, &self.go_together());
         self.untried = passed_over;
         let mut further: Vec<Vec<Step>> = Vec::new();
         for pair in pairs {
@@ -277,7 +290,7 @@ impl<'t, 'w> Trials<'t, 'w> {
         let Wanted::AtMost(goal) = self.wanted.clone() else { return false };
         let Some(Laid { day, chart }) = self.given.with(steps) else { return false };
         let broken = Broken { day: &day, posted: &chart, at: self.given.at };
-        let of_use = |least: &[u64]| !self.past_is_fine || within(least, &goal);
+        let of_use = |least: &[u64]| !self.past_is_fine || within(least, &goal[1..]);
         let found =
             repairs_of_use(broken, self.options.seed, self.searching(), &of_use, self.watch);
         found.charts.iter().any(|(chart, _)| within(&left(broken, chart), &goal))
@@ -311,15 +324,16 @@ impl<'t, 'w> Trials<'t, 'w> {
         let best = charts.into_iter().min_by_key(|chart| worth(on_the_wall, chart))?;
         let how = How { seed: self.options.seed, bound: None, stopped_by: "budget" };
         let repaired = told(day, after, posted, best, at, &how);
-        let left = rules::shortfall(&ahead(&repaired.plan.problems, at));
+        let left =
+            shortfall(&repaired.day, &repaired.plan.chart, at, &ahead(&repaired.plan.problems, at));
         let mends = matches!(&self.wanted, Wanted::AtMost(goal) if within(&left, goal));
         mends.then_some(Fix { steps, words, repaired })
     }
 }
 
-/// Person-minutes by rule that a chart leaves in the rest of the day.
+/// Minutes of children alone, then person-minutes by rule, that a chart leaves in the rest of the day.
 fn left(Broken { day, at, .. }: Broken<'_>, chart: &Chart) -> Vec<u64> {
-    rules::shortfall(&ahead(&rules::audit(day, chart), at))
+    shortfall(day, chart, at, &ahead(&rules::audit(day, chart), at))
 }
 
 /// Whether a shortfall is in no rule above another.

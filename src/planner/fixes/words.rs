@@ -31,11 +31,11 @@ pub fn step_words(day: &Day, posted: &Chart, step: &Step) -> String {
     match step {
         Step::MoveBreak { adult, due, from } => {
             let who = &day.site[*adult];
-            let at = from.map_or_else(String::new, |from| format!(" at {from}"));
-            let outside = who.breaks.get(*due).filter(|b| {
-                let whole = from.and_then(|from| Span::new(from, from.later(b.minutes)));
-                whole.is_none_or(|whole| !b.window.holds(whole))
-            });
+            let whole = who.breaks.get(*due).zip(*from);
+            let whole = whole.and_then(|(b, from)| Span::new(from, from.later(b.minutes)));
+            let at = whole.map_or_else(String::new, |whole| format!(", {whole}"));
+            let outside =
+                who.breaks.get(*due).filter(|b| whole.is_none_or(|whole| !b.window.holds(whole)));
             let outside = outside.map_or_else(String::new, |b| {
                 format!(", outside {} to {} when it is due: ask first", b.window.from, b.window.to)
             });

@@ -12,12 +12,13 @@ pub use changes::{Change, Place as ChangedPlace, Unchanged, changes};
 pub use undone::Before;
 pub use words::{change_words, happening_words, place_words, what_words, who_words};
 
-use super::alone::alone;
+use super::alone::shortfall;
 use super::{Options, Plan, audit};
-use crate::chart::{Block, Chart, Place};
+use crate::chart::{Block, BlockKind, Chart, Place};
 use crate::day::{Day, Happening, HappeningFault};
 use crate::rules::{self, Problem};
 use crate::site::{AdultIndex, Minute};
+use crate::solve::Effort;
 use crate::solve::proof::Watch;
 use crate::solve::repair::{
     Broken, breaks_a_rule, had_later, kept, moved, posts_changed, relaid, repairs, stands,
@@ -173,6 +174,16 @@ pub fn repair_watched(
             best.expect("there is always a chart")
         };
         let mut best = least(&charts);
+        if !stands && !watch.stopped() && breaks(&charts[best].0) {
+            // Other blocks leave as much open as posted ones: turns, staff breaks, care.
+            let anew = charts[best].0.clone();
+            let effort = Effort { nodes: 0, ..options.effort };
+            let broken = Broken { posted: &anew, ..broken };
+            let found = repairs(broken, options.seed, effort, watch).charts;
+            let bound = charts[best].1;
+            charts.extend(found.into_iter().map(|(chart, _)| weighed((chart, bound))));
+            best = least(&charts);
+        }
         if !watch.stopped() && charts[best].2.0[0] > 0 {
             let all = together(broken, &charts[best].0, options, watch);
             charts.extend(all.into_iter().map(|chart| weighed((chart, None))));
@@ -240,8 +251,11 @@ pub(super) fn told(
     plan.made.fixed_until = Some(at);
     let known = |b: &Block| posted.blocks.iter().any(|p| (p.kind, p.span) == (b.kind, b.span));
     let blocks = plan.chart.blocks.iter().enumerate();
-    let new_blocks = blocks.filter(|(_, b)| b.span.to > at && !known(b)).map(|(n, _)| n).collect();
-    let (changes, unchanged) = changes(&after, posted, &plan.chart, at);
+    let new = blocks.filter(|(_, b)| b.span.to > at && !known(b));
+    let new_blocks: Vec<usize> = new.map(|(n, _)| n).collect();
+    let (changes, mut unchanged) = changes(&after, posted, &plan.chart, at);
+    let is_new = |kind: &BlockKind| new_blocks.iter().any(|&n| plan.chart.blocks[n].kind == *kind);
+    unchanged.blocks.retain(|kind| !is_new(kind));
     Repaired {
         at,
         changes,
@@ -265,10 +279,7 @@ type Worth = (Vec<u64>, u32, u32, Vec<i64>);
 /// How a chart of the rest is weighed.
 pub(super) fn worth(broken: Broken<'_>, chart: &Chart) -> Worth {
     let Broken { day, posted, at } = broken;
-    let left_alone = alone(day, chart, at).into_iter();
-    let left_alone = left_alone.map(|a| a.children as u64 * u64::from(a.span.minutes())).sum();
-    let mut shortfall = vec![left_alone];
-    shortfall.extend(rules::shortfall(&rules::audit(day, chart)));
+    let shortfall = shortfall(day, chart, at, &rules::audit(day, chart));
     let (moved, posts) = (moved(day, posted, chart, at), posts_changed(day, posted, chart, at));
     (shortfall, moved, posts, rules::measure(day, chart))
 }

@@ -67,11 +67,14 @@ fn breaks(broken: Broken<'_>, rest: &mut Rest<'_>) {
                 starts.push(start);
                 starts.sort_unstable();
             }
+            // Called from it for good, or until it would be over: nobody goes back to five minutes of it.
+            let called = |s: Minute| {
+                let mut held = held.iter().filter(|h| h.0 == *adult);
+                !held.any(|h| h.2.to > at && h.2.to < s.later(b.minutes))
+            };
+            let cut_short = going_on.filter(|s| !goes_on(*s) && called(*s));
             if starts.is_empty() {
-                if let Some(start) = going_on {
-                    // It is broken off; what was of it is past.
-                    rest.done.breaks.push((*adult, due, start));
-                }
+                rest.done.breaks.extend(cut_short.map(|start| (*adult, due, start)));
                 continue;
             }
             // Else it moves no further than it has to.
@@ -82,7 +85,7 @@ fn breaks(broken: Broken<'_>, rest: &mut Rest<'_>) {
             // Missed on the posted chart as well: then that is what is posted.
             let number = number.or((start.is_none()).then_some(starts.len()));
             rest.breaks.push(number);
-            rest.cut_short.push(going_on.filter(|s| !goes_on(*s)));
+            rest.cut_short.push(cut_short);
             let minutes = b.minutes;
             rest.frame.breaks.push(BreakChoice { adult: *adult, due, minutes, starts });
         }
