@@ -30,7 +30,7 @@ mod starts;
 mod way;
 pub mod whole;
 
-pub use clock::GRID;
+pub use clock::{GRID, wash_minutes};
 pub use layout::Wishes;
 pub use narrow::narrow;
 pub use stagger::stagger;

@@ -5,6 +5,7 @@ mod counter;
 mod facts;
 mod published;
 mod recount;
+mod strict;
 
 use crate::audits::build::Build;
 use fairturn::chart::Place;

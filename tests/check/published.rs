@@ -138,7 +138,7 @@ fn a_staff_break_of_the_qualified_adult_turns_two_adults_into_four() {
         assert_eq!(figures(&check), expected);
         assert_eq!(check.verdict, Verdict::GoWithChanges);
         let more = offered(&check).into_iter().find_map(|c| match c {
-            Change::MoreAdults { adults, span } => Some((*adults, *span)),
+            Change::MoreAdults { adults, span, .. } => Some((*adults, *span)),
             _ => None,
         });
         assert_eq!(more, Some((2, span("10:20-10:35"))), "two more, no longer than it takes");

@@ -39,7 +39,7 @@ fn who_goes_out_at_short_notice_has_time_to_get_dressed() {
     let text = said(&day, &["--at", "09:10", "--outdoors"]);
     assert!(text.starts_with("Safe to run"), "{text}");
     assert!(!text.contains("to tidy up and get dressed"), "{text}");
-    assert!(text.contains("10:20-10:30 movement, at another time."), "{text}");
+    assert!(text.contains("10:20-10:30 choice instead of movement."), "{text}");
 }
 
 #[test]

@@ -42,12 +42,10 @@ fn two_missed_staff_breaks_are_had_together_at_another_time() {
     let told = ["--at", "13:20", "--missed-break", "lowen", "--missed-break", "osk"];
     let text = said(&day, &told);
     let (_, fixes) = text.split_once("What would mend it").expect("fixes");
-    assert!(
-        fixes.starts_with(" 1 Osk takes the staff break, 13:40 to 14:10, outside 13:20 to 14:00"),
-        "{text}"
-    );
+    let osk = "2 Osk takes the staff break, 13:40 to 14:10, outside 13:20 to 14:00";
+    assert!(fixes.contains(osk), "{text}");
     assert!(fixes.contains("And: Lowen takes the staff break, "), "{text}");
-    let mended = said(&day, &[&told[..], &["--fix", "1"]].concat());
+    let mended = said(&day, &[&told[..], &["--fix", "2"]].concat());
     assert!(mended.starts_with("Safe to run"), "{mended}");
     assert!(mended.contains("Runa and Petra keep every post"), "{mended}");
 }

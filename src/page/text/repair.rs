@@ -94,19 +94,12 @@ fn laid_out_anew(repaired: &Repaired, posted: &[Block], page: &mut Page) {
             before.filter(|b| b.span.meets(new.span)).map(|b| block(b.kind)).collect();
         was.dedup();
         let (was, now) = (list(&was), block(new.kind));
-        let before = posted.iter().filter(|b| b.kind == new.kind && b.span.meets(new.span));
-        let shorter = before.map(|b| b.span.minutes()).max();
-        let shorter = shorter.filter(|before| *before > new.span.minutes());
+        let same = posted.iter().filter(|b| b.kind == new.kind && b.span.meets(new.span));
+        let same = same.max_by_key(|b| b.span.minutes());
         let words = match was.as_str() {
             // Where the children were to be on the way.
             "" => now.to_owned(),
-            was if was == now => match shorter {
-                Some(before) => format!(
-                    "{now}, at another time and {} minutes shorter",
-                    before - new.span.minutes()
-                ),
-                None => format!("{now}, at another time"),
-            },
+            was if was == now => moved_block(now, same.map(|b| b.span), new.span),
             was => format!("{now} instead of {was}"),
         };
         page.wrapped(&format!("  {}  ", words::clock(new.span)), &format!("{words}."));
@@ -115,6 +108,16 @@ fn laid_out_anew(repaired: &Repaired, posted: &[Block], page: &mut Page) {
     let posts = changes::posts(repaired.posts_changed);
     let few = changes::fewest(repaired.moved);
     page.wrapped("  ", &format!("{turns} moved{few}; {posts}: everybody follows the chart below."));
+}
+
+/// A block that is not when it was, or shorter.
+fn moved_block(block: &str, was: Option<Span>, now: Span) -> String {
+    let shorter = was.map_or(0, |was| was.minutes().saturating_sub(now.minutes()));
+    match (was.is_some_and(|was| was.from == now.from), shorter) {
+        (_, 0) => format!("{block}, at another time"),
+        (true, less) => format!("{block}, {less} minutes shorter"),
+        (false, less) => format!("{block}, at another time and {less} minutes shorter"),
+    }
 }
 
 /// Why the posted blocks do not go on.

@@ -20,6 +20,10 @@ use crate::standards::hazards::caution;
 const BY_ABSENCE: [&str; 7] =
     ["ratio", "least-adults", "never-alone", "one-to-one", "staffed", "sight", "qualified"];
 
+/// Rules that are broken where an adult is missing.
+const OF_ADULTS: [&str; 7] =
+    ["ratio", "least-adults", "never-alone", "one-to-one", "staffed", "sight", "water"];
+
 /// Whether one adult can be spared for a care round, in which stretches, and what forgives it.
 pub(super) fn care(trial: &Trial) -> Option<Care> {
     let day = &trial.day;
@@ -55,7 +59,14 @@ pub(super) fn care(trial: &Trial) -> Option<Care> {
             }
             continue;
         }
-        match spared(trial, piece, &children) {
+        // Where somebody is missing already, nobody can be spared besides.
+        let missing =
+            trial.reasons.iter().find(|r| OF_ADULTS.contains(&r.rule) && r.span.meets(piece.span));
+        let can_be = match missing {
+            Some(reason) => Err(Some(reason.words.clone())),
+            None => spared(trial, piece, &children),
+        };
+        match can_be {
             Ok(()) => match holds.last_mut() {
                 Some(last) if last.to == piece.span.from => last.to = piece.span.to,
                 _ => holds.push(piece.span),

@@ -2,7 +2,7 @@
 //! into the block because there is no other time for them.
 
 use super::BlockQuestion;
-use crate::chart::{AdultDay, Chart, ChildDay, Place, Post, State, Stay};
+use crate::chart::{AdultDay, Block, BlockKind, Chart, ChildDay, Place, Post, State, Stay};
 use crate::day::Day;
 use crate::site::{
     AdultIndex, BreakDue, ChildIndex, Minute, Sleep, SpaceIndex, Span, ZoneIndex, slices,
@@ -45,7 +45,10 @@ pub(super) fn bare(day: &Day, question: &BlockQuestion) -> Chart {
         room: day.room,
         date: day.date,
         groups: Vec::new(),
-        blocks: Vec::new(),
+        blocks: rest_span(day)
+            .map(|span| Block { id: "rest-1".into(), kind: BlockKind::Rest, span })
+            .into_iter()
+            .collect(),
         choices: Vec::new(),
         children: children.collect(),
         adults: adults.collect(),

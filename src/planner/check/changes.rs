@@ -287,9 +287,13 @@ impl Seeking<'_> {
             return Vec::new();
         };
         let span = Span { from, to };
+        // Somebody who may lead is asked for only where that is what is missing.
+        let lead = self.asked.reasons.iter().any(|r| r.rule == "qualified");
         let found = (1..=MOST_MORE).find_map(|adults| {
-            let edits = Edits { extra: Some((adults, span)), ..Edits::default() };
-            self.one(edits, Change::MoreAdults { adults, span })
+            [false, true].into_iter().filter(|leads| lead || !leads).find_map(|leads| {
+                let edits = Edits { extra: Some((adults, span, leads)), ..Edits::default() };
+                self.one(edits, Change::MoreAdults { adults, span, leads })
+            })
         });
         found.into_iter().collect()
     }

@@ -4,7 +4,7 @@ use super::BlockQuestion;
 use super::lay::Laying;
 use super::pieces::{Piece, pieces_of};
 use crate::chart::{Chart, Place, State, Stay};
-use crate::day::{Day, is_for};
+use crate::day::{Day, KeptFor, is_for};
 use crate::planner::list;
 use crate::site::{ChildIndex, SpaceIndex, Span, StationIndex};
 use std::cmp::Reverse;
@@ -45,7 +45,7 @@ impl Laying<'_> {
                 let minutes: u32 =
                     pieces.iter().map(|p| self.free_minutes(p, *child, *at, decided)).sum();
                 let fits = is_for(station, *at, &self.day.site[*child], self.day.date);
-                if minutes > 0 && fits && !taken.contains(child) {
+                if minutes > 0 && fits && !taken.contains(child) && !self.is_kept(*child, decided) {
                     let (owed, turns) = self.turn_minutes(*child, decided);
                     let unhurt = Reverse(minutes.saturating_sub(owed));
                     let months = self.day.months(*child);
@@ -64,6 +64,16 @@ impl Laying<'_> {
             taken.extend(&come);
             self.drawn.push((*at, come));
         }
+    }
+
+    /// Whether the teacher keeps a child where it is at some time of a span, alone or with its group.
+    fn is_kept(&self, child: ChildIndex, within: Span) -> bool {
+        let group = self.base.group_of(child).map(|g| &g.id);
+        let whose = |who: &KeptFor| match who {
+            KeptFor::Child(kept) => *kept == child,
+            KeptFor::Group(id) => group == Some(id),
+        };
+        self.day.kept.iter().any(|k| k.span.meets(within) && whose(&k.who))
     }
 
     /// Minutes of a piece, within a span, in which a child may be called to a station.

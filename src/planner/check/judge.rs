@@ -8,10 +8,11 @@ use crate::day::Day;
 use crate::planner::list;
 use crate::rules::{self, Problem, Rule};
 use crate::site::{Adult, AdultIndex, Meal, Mess, SpaceIndex, Span, StationIndex};
+use crate::solve::wash_minutes;
 use std::sync::Arc;
 
 /// Rules that look beyond the block: at what is before or after it.
-const WIDE: [&str; 3] = ["open", "reset", "sinks"];
+const WIDE: [&str; 4] = ["open", "reset", "sinks", "rest"];
 
 /// Rules that a block can break within itself, in the order of the table.
 const WITHIN: [&str; 11] = [
@@ -137,8 +138,9 @@ impl Trial {
     fn meals_without_time(&self) -> Vec<Reason> {
         let block = self.question.span;
         let no_time = |m: &&Meal| {
-            let before = m.window.from.later(m.minutes) <= block.from;
-            let after = block.to.later(m.minutes) <= m.window.to;
+            let tidy = self.day.schedule.transition_minutes;
+            let before = m.window.from.later(m.minutes + tidy) <= block.from;
+            let after = block.to.later(self.to_the_table() + m.minutes) <= m.window.to;
             m.window.meets(block) && !before && !after
         };
         let meals = self.day.schedule.meals.iter().filter(|_| self.bare).filter(no_time);
@@ -150,20 +152,46 @@ impl Trial {
             needed: u32::from(meal.minutes),
             present: 0,
             words: format!(
-                "{}: no other time for {}, which takes {} minutes between {} and {}",
+                "{}: no other time for {}, which takes {} minutes between {} and {}, and {} to get \
+                 there washed",
                 meal.window.meet(block).unwrap_or(block),
                 super::words::meal(meal.kind).to_lowercase(),
                 meal.minutes,
                 meal.window.from,
-                meal.window.to
+                meal.window.to,
+                self.to_the_table()
             ),
         };
         meals.map(reason).collect()
     }
 
+    /// Minutes from the end of the block to a meal: tidying up or coming in, and all hands washed.
+    fn to_the_table(&self) -> u16 {
+        let (day, end) = (&self.day, self.question.span.to);
+        let here = day.here_at(end.earlier(1)).count();
+        let main = bare::main_space(day, &self.question);
+        let out = day.site[main].outdoors;
+        let tidy = day.schedule.transition_minutes;
+        let tidy = if out { day.minutes_to_undress(day.here_at(end.earlier(1))) } else { tidy };
+        tidy.max(wash_minutes(day, here, main))
+    }
+
     fn is_of_the_block(&self, problem: &Problem, spaces: &[SpaceIndex]) -> bool {
         let asked = |s: StationIndex| self.question.stations.contains(&s);
+        let wet = |s: &StationIndex| {
+            let station = self.day.station(*s);
+            let used = || {
+                let inside = pieces_of(&self.laid.chart, problem.span);
+                inside.iter().any(|p| !p.at_station(&self.laid.chart, *s).is_empty())
+            };
+            station.mess == Mess::Wet && problem.space == Some(station.space) && used()
+        };
         match (problem.rule, problem.at) {
+            // Whichever of them came first, both are wet.
+            ("reset", _) if problem.case == "wet" => self.question.stations.iter().any(wet),
+            // Of the rest only what is too loud beside it.
+            ("rest", Some(Place::Station(s))) => problem.case == "loud" && asked(s),
+            ("rest", _) => false,
             // What other stations break on their own account is the chart's matter, not the block's.
             ("open" | "reset" | "seats" | "barred", Some(Place::Station(s))) => asked(s),
             ("open" | "reset" | "seats" | "sinks", _) if self.bare => true,
@@ -310,27 +338,27 @@ fn edited(day: &Day, edits: &Edits) -> Day {
     for at in &edits.reach {
         day.stations[at.0].out_of_reach = true;
     }
-    if let Some((adults, span)) = edits.extra {
+    if let Some((adults, span, leads)) = edits.extra {
         let mut site = (*day.site).clone();
-        for _ in 0..adults {
+        for n in 0..adults {
             day.adults.push((AdultIndex(site.adults.len()), vec![span]));
-            site.adults.push(newcomer(&day));
+            site.adults.push(newcomer(&day, leads && n == 0));
         }
         day.site = Arc::new(site);
     }
     day
 }
 
-/// Somebody who counts and may be alone, without qualifications.
-fn newcomer(day: &Day) -> Adult {
+/// Somebody who counts and may be alone, without qualifications; who leads is trained in first aid too.
+fn newcomer(day: &Day, leads: bool) -> Adult {
     Adult {
         id: super::NEWCOMER.into(),
         label: "another adult".into(),
         shifts: Default::default(),
         counts: true,
         may_be_alone: true,
-        lead: false,
-        first_aid: false,
+        lead: leads,
+        first_aid: leads,
         qualifications: Vec::new(),
         rooms: vec![day.room],
         floater: false,
@@ -342,7 +370,7 @@ fn newcomer(day: &Day) -> Adult {
 /// The posted chart with the adults who come, watching the space of the first station.
 fn with_extra(day: &Day, chart: &Chart, question: &BlockQuestion, edits: &Edits) -> Chart {
     let mut chart = chart.clone();
-    let Some((_, span)) = edits.extra else { return chart };
+    let Some((_, span, _)) = edits.extra else { return chart };
     let space =
         question.stations.first().map_or(day.site[day.room].home, |s| day.station(*s).space);
     let at = day.site.zones_of(space).next().map_or(Place::WholeGroup, Place::Zone);

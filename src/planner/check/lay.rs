@@ -19,8 +19,8 @@ pub(super) struct Edits {
     pub older: Option<(StationIndex, u32)>,
     /// Stations that the young cannot reach.
     pub reach: Vec<StationIndex>,
-    /// So many more adults for a span.
-    pub extra: Option<(u32, Span)>,
+    /// So many more adults for a span, and whether the first of them leads the room.
+    pub extra: Option<(u32, Span, bool)>,
     /// Children and adults may come from the room's other spaces.
     pub bring: bool,
     /// The part of the block that says who comes to a station that the chart does not use then;

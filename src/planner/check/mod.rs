@@ -193,6 +193,8 @@ pub enum Change {
         adults: u32,
         /// For so long.
         span: Span,
+        /// One of them may lead the room and holds a first-aid certificate.
+        leads: bool,
     },
 }
 

@@ -89,6 +89,11 @@ impl Laying<'_> {
                     piece.needed_at(self.day, self.base, s, &there) == 0
                         && !self.question.stations.contains(&s)
                 }
+                // One of those by the cots can go where another one stays there.
+                Place::Rest => {
+                    let by = |p: &Post| p.at == Place::Rest && p.space == post.space;
+                    piece.adults.iter().filter(|(_, p)| by(p)).count() > 1
+                }
                 _ => false,
             };
             at && post.for_child.is_none()

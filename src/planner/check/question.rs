@@ -46,6 +46,14 @@ impl BlockQuestion {
         if self.stations.is_empty() {
             faults.push(fault("no station is named".into(), "name at least one".into()));
         }
+        let twice =
+            |(n, at): (usize, &StationIndex)| self.stations[..n].contains(at).then_some(*at);
+        for at in self.stations.iter().enumerate().filter_map(twice) {
+            faults.push(fault(
+                format!("{} is named twice", day.station(at).label),
+                "name each station once".into(),
+            ));
+        }
         let room = &day.site[day.room];
         for at in self.in_order().stations {
             let station = day.station(at);

@@ -65,6 +65,9 @@ pub(super) fn changes(day: &Day, question: &BlockQuestion, changes: &[Change]) -
     told.join("; ")
 }
 
+/// What is asked of an adult who comes where nobody may lead.
+const LEADS: &str = "may lead the room and holds a first-aid certificate";
+
 fn change(day: &Day, question: &BlockQuestion, change: &Change) -> String {
     let when = |span: &Span| {
         if *span == question.span { String::new() } else { format!(", {span}") }
@@ -106,11 +109,16 @@ fn change(day: &Day, question: &BlockQuestion, change: &Change) -> String {
             let to = &day.station(*station).label;
             format!("{} from {} to {to}", children(day, who), list(&from))
         }
-        Change::MoreAdults { adults: 1, span } => {
-            format!("another adult who counts and may be alone with children{}", when(span))
+        Change::MoreAdults { adults: 1, span, leads } => {
+            let leads = if *leads { format!(", who {LEADS}") } else { String::new() };
+            format!("another adult who counts and may be alone with children{leads}{}", when(span))
         }
-        Change::MoreAdults { adults, span } => {
-            format!("{adults} more adults who count and may be alone with children{}", when(span))
+        Change::MoreAdults { adults, span, leads } => {
+            let leads = if *leads { format!(", one of whom {LEADS}") } else { String::new() };
+            format!(
+                "{adults} more adults who count and may be alone with children{leads}{}",
+                when(span)
+            )
         }
     }
 }
@@ -119,20 +127,7 @@ fn change(day: &Day, question: &BlockQuestion, change: &Change) -> String {
 pub(super) fn mind(trial: &Trial, slices: &[SliceCheck], chart: Option<&Chart>) -> Vec<String> {
     let day = &trial.day;
     let mut mind = Vec::new();
-    let thin = |s: &&SliceCheck| {
-        !s.left.adults.is_empty() && s.left.alone_needed > s.left.adults.len() as u32
-    };
-    if let Some(worst) = slices.iter().filter(thin).max_by_key(|s| s.left.alone_needed) {
-        let left = &worst.left;
-        mind.push(format!(
-            "The ratio holds for all together, but the {} at no staffed station are left to {}; by \
-             themselves they would take {}. Keep them close ({}).",
-            children_count(left.children.len() as u32),
-            adults(left.adults.len() as u32),
-            left.alone_needed,
-            worst.span
-        ));
-    }
+    mind.extend(thin(slices));
     let nobody = |s: &&SliceCheck| s.left.adults.is_empty() && !s.left.children.is_empty();
     if let Some(slice) = slices.iter().find(|s| nobody(s) && !s.tied.is_empty()) {
         let left = &slice.left;
@@ -180,6 +175,37 @@ pub(super) fn mind(trial: &Trial, slices: &[SliceCheck], chart: Option<&Chart>) 
         }
     }
     mind
+}
+
+/// Stretches in which the ratio holds for all together, and would not for those who are left by
+/// themselves.
+fn thin(slices: &[SliceCheck]) -> Vec<String> {
+    let holds = |s: &SliceCheck| s.needs.iter().all(|n| n.present >= n.needed);
+    let thin = |s: &&SliceCheck| {
+        let left = &s.left;
+        let few = !left.adults.is_empty() && left.alone_needed > left.adults.len() as u32;
+        few && holds(s)
+    };
+    let of = |s: &SliceCheck| (s.left.children.len(), s.left.adults.len(), s.left.alone_needed);
+    let mut found: Vec<(Span, SpaceIndex, (usize, usize, u32))> = Vec::new();
+    for slice in slices.iter().filter(thin) {
+        let goes_on = |f: &&mut (Span, SpaceIndex, _)| {
+            f.0.to == slice.span.from && f.1 == slice.space && f.2 == of(slice)
+        };
+        match found.iter_mut().find(goes_on) {
+            Some(before) => before.0.to = slice.span.to,
+            None => found.push((slice.span, slice.space, of(slice))),
+        }
+    }
+    let told = |(span, _, (children, with, needed)): (Span, SpaceIndex, (usize, usize, u32))| {
+        format!(
+            "The ratio holds for all together, but the {} at no staffed station are left to {}; by \
+             themselves they would take {needed}. Keep them close ({span}).",
+            children_count(children as u32),
+            adults(with as u32),
+        )
+    };
+    found.into_iter().map(told).collect()
 }
 
 /// What was taken for granted, one sentence each.

@@ -317,7 +317,7 @@ impl<'d> Planner<'d> {
         let kind = part_kind(part.kind);
         // Nobody runs about indoors right before running about outside.
         let moves = way.trail.last().is_some_and(|p| p.kind == BlockKind::Movement);
-        next.short.odd += i64::from(moves && kind == BlockKind::Outdoors);
+        next.short.odd += 4 * i64::from(moves && kind == BlockKind::Outdoors);
         self.on_the_way(&mut next, part.space, part.span.from.0);
         next.short.missed += i64::from(wanted.saturating_sub(lead));
         if lead < wanted && next.trail.leave_earlier(wanted - lead) {

@@ -148,8 +148,8 @@ fn change(day: &Day, change: &Change) -> Value {
             "children": children(day, who),
             "spaces": from.iter().map(|s| day.site[*s].id.clone()).collect::<Vec<String>>(),
         }),
-        Change::MoreAdults { adults, span } => {
-            timed(*span, json!({ "kind": "more_adults", "adults": adults }))
+        Change::MoreAdults { adults, span, leads } => {
+            timed(*span, json!({ "kind": "more_adults", "adults": adults, "leads": leads }))
         }
     }
 }
