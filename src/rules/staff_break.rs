@@ -25,8 +25,8 @@ fn audit(day: &Day, chart: &Chart) -> Vec<Problem> {
     for (adult, shift) in &day.adults {
         for (index, due) in day.site[*adult].breaks.iter().enumerate() {
             // Who is away in between can have it after that.
-            let room = shift.iter().filter_map(|s| due.window.meet(*s));
-            if let Some(room) = room.filter(|r| r.minutes() >= due.minutes).last() {
+            let mut room = shift.iter().filter_map(|s| due.window.meet(*s));
+            if let Some(room) = room.rfind(|r| r.minutes() >= due.minutes) {
                 found.extend(short(chart, *adult, index, due, room));
             }
         }
