@@ -78,6 +78,15 @@ fn somebody_who_may_lead_is_asked_for() {
     assert!(text.contains(asked), "{text}");
 }
 
+/// While some play out of doors others sleep, and somebody is with them too.
+#[test]
+fn who_sleeps_indoors_while_the_others_are_out_is_shown_with_an_adult() {
+    let text = said("preschool-room", false, ("13:05", "13:40"), &["sand-pit"]);
+    assert!(text.contains("13:05-13:20 4 children, Classroom: 4 aged 3, 4 asleep"), "{text}");
+    assert!(text.contains("All, 4 children: Runa; in sight."), "{text}");
+    assert!(text.contains("Everybody who is awake goes to Yard for it."), "{text}");
+}
+
 #[test]
 fn a_station_is_named_once() {
     let room = "scenarios/mixed-age-room.scenario.json";

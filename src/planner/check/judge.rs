@@ -69,11 +69,14 @@ impl Trial {
         let of_stations = self.question.stations.iter().map(|s| self.day.station(*s).space);
         // Whoever does not come stays behind in a space that has to hold as well.
         let home = self.bare.then(|| bare::main_space(&self.day, &self.question));
+        // So does the space in which the others sleep meanwhile.
+        let inside = if self.bare { self.pieces() } else { Vec::new() };
+        let others = inside.iter().flat_map(|p| &p.children).map(|(_, s)| s.space);
         let room = &self.day.site[self.day.room];
         let all = room.spaces.iter().copied().filter(|_| self.edits.bring);
         let of_the_sinks = self.laid.washing.iter().map(|w| w.space);
         let mut spaces: Vec<SpaceIndex> =
-            of_stations.chain(of_the_sinks).chain(home).chain(all).collect();
+            of_stations.chain(of_the_sinks).chain(home).chain(all).chain(others).collect();
         spaces.sort_unstable();
         spaces.dedup();
         spaces

@@ -252,7 +252,7 @@ pub(super) fn assumed(trial: &Trial, chart: Option<&Chart>) -> Vec<String> {
          needed, and the other children {others} where an adult who is left sees them."
     ));
     if main != day.site[day.room].home {
-        assumed.push(format!("Everybody goes to {} for it.", day.site[main].label));
+        assumed.push(format!("Everybody who is awake goes to {} for it.", day.site[main].label));
     }
     assumed.extend(breaks(trial));
     assumed.extend(rest(day, trial.question.span, main));
