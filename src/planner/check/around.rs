@@ -16,13 +16,9 @@ use crate::site::{AdultIndex, ChildIndex, Hazard, Minute, PartKind, SpaceIndex, 
 use crate::standards::Scope;
 use crate::standards::hazards::caution;
 
-/// Rules that an adult who is changing a child may break for the others.
-const BY_ABSENCE: [&str; 7] =
-    ["ratio", "least-adults", "never-alone", "one-to-one", "staffed", "sight", "qualified"];
-
-/// Rules that are broken where an adult is missing.
-const OF_ADULTS: [&str; 7] =
-    ["ratio", "least-adults", "never-alone", "one-to-one", "staffed", "sight", "water"];
+/// Rules that are broken where an adult is missing from the others.
+const OF_ADULTS: [&str; 6] =
+    ["ratio", "least-adults", "never-alone", "one-to-one", "staffed", "sight"];
 
 /// Whether one adult can be spared for a care round, in which stretches, and what forgives it.
 pub(super) fn care(trial: &Trial) -> Option<Care> {
@@ -59,9 +55,9 @@ pub(super) fn care(trial: &Trial) -> Option<Care> {
             }
             continue;
         }
+        let is_missing = |rule| rule == "water" || OF_ADULTS.contains(&rule);
         // Where somebody is missing already, nobody can be spared besides.
-        let missing =
-            trial.reasons.iter().find(|r| OF_ADULTS.contains(&r.rule) && r.span.meets(piece.span));
+        let missing = trial.reasons.iter().find(|r| is_missing(r.rule) && r.span.meets(piece.span));
         let can_be = match missing {
             Some(reason) => Err(Some(reason.words.clone())),
             None => spared(trial, piece, &children),
@@ -143,7 +139,8 @@ fn spared(trial: &Trial, piece: &Piece, children: &[ChildIndex]) -> Result<(), O
 }
 
 fn broken(trial: &Trial, chart: &Chart) -> Vec<String> {
-    let rules = rules::RULES.iter().filter(|r| BY_ABSENCE.contains(&r.slug));
+    let rules =
+        rules::RULES.iter().filter(|r| r.slug == "qualified" || OF_ADULTS.contains(&r.slug));
     rules
         .flat_map(|r| (r.audit)(&trial.day, chart).into_iter().map(|p| (r.words)(&trial.day, &p)))
         .collect()

@@ -220,21 +220,17 @@ impl Seeking<'_> {
         };
         let later = || starts.iter().filter(|s| **s > block.from.0);
         let earlier = || starts.iter().rev().filter(|s| **s < block.from.0);
-        // First where everybody can stand as posted.
-        let first = |moves: bool| {
-            (later().find_map(|s| one(s, moves)), earlier().find_map(|s| one(s, moves)))
+        let brought = |start: &u16| {
+            self.brought_at(Span::new(Minute(*start), Minute(start.checked_add(minutes)?))?)
         };
-        let (mut later, mut earlier) = first(false);
-        if later.is_none() && earlier.is_none() && self.chart.is_some() {
-            (later, earlier) = first(true);
-        }
-        if later.is_none() && earlier.is_none() {
-            let brought = |start: &u16| {
-                self.brought_at(Span::new(Minute(*start), Minute(start.checked_add(minutes)?))?)
-            };
-            later = starts.iter().filter(|s| **s > block.from.0).find_map(brought);
-            earlier = starts.iter().rev().filter(|s| **s < block.from.0).find_map(brought);
-        }
+        type At<'f> = &'f dyn Fn(&u16) -> Option<(Offer, Trial)>;
+        // First where everybody can stand as posted, then with other posts, then with other spaces.
+        let ways: [At<'_>; 3] = [&|s| one(s, false), &|s| one(s, true), &brought];
+        // Without a chart nobody has a post yet, and everybody comes from wherever they are.
+        let ways = if self.chart.is_some() { &ways[..] } else { &ways[..1] };
+        let tried = ways.iter().map(|way| (later().find_map(way), earlier().find_map(way)));
+        let mut tried = tried.filter(|(later, earlier)| later.is_some() || earlier.is_some());
+        let (later, earlier) = tried.next().unwrap_or_default();
         let mut found: Vec<(Offer, Trial)> = later.into_iter().chain(earlier).collect();
         found.sort_by_key(|(_, trial)| trial.question.span.from.0.abs_diff(block.from.0));
         found

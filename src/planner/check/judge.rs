@@ -125,16 +125,21 @@ impl Trial {
         if problem.case != "wet" {
             return (rule.words)(&self.day, problem);
         }
+        let wet = self.wet_in_use(problem);
+        let labels: Vec<&str> = wet.iter().map(|s| self.day.station(*s).label.as_str()).collect();
+        let (span, number) = (problem.span, problem.present);
+        format!("{span}: {number} wet stations in use at once, {}", list(&labels))
+    }
+
+    /// Wet stations of a problem's space that are in use in its time.
+    fn wet_in_use(&self, problem: &Problem) -> Vec<StationIndex> {
         let inside = pieces_of(&self.laid.chart, problem.span);
         let used = |s: &StationIndex| {
             let station = self.day.station(*s);
             let here = problem.space == Some(station.space) && station.mess == Mess::Wet;
             here && inside.iter().any(|p| !p.at_station(&self.laid.chart, *s).is_empty())
         };
-        let wet = (0..self.day.stations.len()).map(StationIndex).filter(used);
-        let labels: Vec<&str> = wet.map(|s| self.day.station(s).label.as_str()).collect();
-        let (span, number) = (problem.span, problem.present);
-        format!("{span}: {number} wet stations in use at once, {}", list(&labels))
+        (0..self.day.stations.len()).map(StationIndex).filter(used).collect()
     }
 
     /// Without a chart: meals that have no other time than one in the block.
@@ -181,17 +186,11 @@ impl Trial {
 
     fn is_of_the_block(&self, problem: &Problem, spaces: &[SpaceIndex]) -> bool {
         let asked = |s: StationIndex| self.question.stations.contains(&s);
-        let wet = |s: &StationIndex| {
-            let station = self.day.station(*s);
-            let used = || {
-                let inside = pieces_of(&self.laid.chart, problem.span);
-                inside.iter().any(|p| !p.at_station(&self.laid.chart, *s).is_empty())
-            };
-            station.mess == Mess::Wet && problem.space == Some(station.space) && used()
-        };
         match (problem.rule, problem.at) {
             // Whichever of them came first, both are wet.
-            ("reset", _) if problem.case == "wet" => self.question.stations.iter().any(wet),
+            ("reset", _) if problem.case == "wet" => {
+                self.wet_in_use(problem).into_iter().any(asked)
+            }
             // Of the rest only what is too loud beside it.
             ("rest", Some(Place::Station(s))) => problem.case == "loud" && asked(s),
             ("rest", _) => false,

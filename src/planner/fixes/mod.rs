@@ -9,10 +9,10 @@
 //! Where nothing mends the whole of it, the least that can be left broken is what the fixes come down
 //! to, and that is said.
 //!
-//! Map: `step` one change, `shift` (and the planner's `floor`) the posted chart redrawn for it, `candidates` what is
-//! worth trying, `sets` what of it is tried together, `trials` how it is tried, `least` what of it can
-//! be left out and how short an adult's help can be, `arithmetic` why something stays broken, `words`
-//! what is said of it.
+//! Map: `step` one change, `shift` (and the planner's `floor`) the posted chart redrawn for it,
+//! `candidates` what is worth trying, `sets` what of it is tried together, `trials` how it is
+//! tried, `least` what of it can be left out and how short an adult's help can be, `arithmetic` why
+//! something stays broken, `words` what is said of it.
 
 mod arithmetic;
 mod candidates;

@@ -317,13 +317,16 @@ fn other_blocks(
 /// On a day on which the children stay in, the child-turns that are moved whatever else is done: those
 /// out of doors that are to come.
 fn kept_in(Broken { day, posted, at }: Broken<'_>) -> Option<u32> {
+    if !day.indoor.value {
+        return None;
+    }
     let mut nobody_out = posted.clone();
     for stay in nobody_out.children.iter_mut().flat_map(|c| &mut c.stays) {
         if stay.at == Place::Outdoors && stay.span.from >= at {
             stay.at = Place::Unplaced;
         }
     }
-    day.indoor.value.then(|| moved(day, posted, &nobody_out, at)).filter(|forced| *forced > 0)
+    Some(moved(day, posted, &nobody_out, at)).filter(|forced| *forced > 0)
 }
 
 /// Digest of a chart, to tell which one a repair came from, as 64 hex digits.
