@@ -24,10 +24,13 @@ fn audit(day: &Day, chart: &Chart) -> Vec<Problem> {
     let mut found = Vec::new();
     for (adult, shift) in &day.adults {
         for (index, due) in day.site[*adult].breaks.iter().enumerate() {
-            // Who is away in between can have it after that.
-            let mut room = shift.iter().filter_map(|s| due.window.meet(*s));
-            if let Some(room) = room.rfind(|r| r.minutes() >= due.minutes) {
-                found.extend(short(chart, *adult, index, due, room));
+            let room: Vec<Span> = shift.iter().filter_map(|s| due.window.meet(*s)).collect();
+            if let (Some(first), Some(last)) = (shift.first(), shift.last())
+                && room.iter().any(|r| r.minutes() >= due.minutes)
+            {
+                // Who is away in between is still owed it afterwards.
+                let whole = due.window.meet(Span { from: first.from, to: last.to });
+                found.extend(short(chart, *adult, index, due, whole.unwrap_or(due.window)));
             }
         }
     }

@@ -157,10 +157,14 @@ impl After {
             let cause = format!("that staff break of {label} is not due before {at}");
             return self.fault(cause, "name one that is, counted from 1");
         };
-        let Some(end) = self.day.adult_here(adult).iter().map(|h| h.to).max() else {
+        let here = self.day.adult_here(adult);
+        let Some(end) = here.iter().map(|h| h.to).max() else {
             return self.fault(format!("{label} is not here today"), "leave it out");
         };
-        let fits = |to: Minute| Span::new(at, to).filter(|s| s.minutes() >= missed.minutes);
+        let fits = |to: Minute| {
+            let room = |within: Span| here.iter().filter_map(move |h| h.meet(within));
+            Span::new(at, to).filter(|s| room(*s).any(|r| r.minutes() >= missed.minutes))
+        };
         let Some(window) = fits(missed.window.to.min(end)).or_else(|| fits(end)) else {
             let cause = format!("{label} leaves before a staff break could be made up for");
             return self.fault(cause, "leave it out; there is no time for it any more");

@@ -173,7 +173,12 @@ impl Day {
             return Err(vec![HappeningFault { about: usize::MAX, cause, mend }]);
         }
         after.contradictions(happenings);
-        for (about, what) in happenings.iter().enumerate() {
+        // Whether there is time for a staff break is known once it is known who is here when.
+        let about_break =
+            |h: &Happening| matches!(h, Happening::MissedBreak { .. } | Happening::BreakAt { .. });
+        let mut in_turn: Vec<(usize, &Happening)> = happenings.iter().enumerate().collect();
+        in_turn.sort_by_key(|(_, what)| about_break(what));
+        for (about, what) in in_turn {
             after.about = about;
             after.apply(what);
             after.day.happened.push(Happened { at, what: what.clone() });

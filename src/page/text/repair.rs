@@ -6,6 +6,7 @@ use crate::chart::{Block, BlockKind, Chart, ChoiceIndex, Place};
 use crate::day::Happening;
 use crate::planner::{FixesSaid, Plan, Repaired, happening_words, of_the_rest};
 use crate::site::{MealKind, Minute, Span};
+use std::cmp::Ordering;
 
 /// The whole answer, with what would mend the day and the blocks of the chart on the wall;
 /// `edited`: it is not as it was made.
@@ -110,13 +111,19 @@ fn laid_out_anew(repaired: &Repaired, posted: &[Block], page: &mut Page) {
     page.wrapped("  ", &format!("{turns} moved{few}; {posts}: everybody follows the chart below."));
 }
 
-/// A block that is not when it was, or shorter.
+/// A block that is not when it was, or longer or shorter.
 fn moved_block(block: &str, was: Option<Span>, now: Span) -> String {
-    let shorter = was.map_or(0, |was| was.minutes().saturating_sub(now.minutes()));
-    match (was.is_some_and(|was| was.from == now.from), shorter) {
-        (_, 0) => format!("{block}, at another time"),
-        (true, less) => format!("{block}, {less} minutes shorter"),
-        (false, less) => format!("{block}, at another time and {less} minutes shorter"),
+    let minutes = |n: u16| counted(usize::from(n), "minute", "minutes");
+    let (length, before) = (now.minutes(), was.map_or(now.minutes(), Span::minutes));
+    let differs = match length.cmp(&before) {
+        Ordering::Less => Some(format!("{} shorter", minutes(before - length))),
+        Ordering::Equal => None,
+        Ordering::Greater => Some(format!("{} longer", minutes(length - before))),
+    };
+    match (was.is_some_and(|was| was.from == now.from), differs) {
+        (_, None) => format!("{block}, at another time"),
+        (true, Some(differs)) => format!("{block}, {differs}"),
+        (false, Some(differs)) => format!("{block}, at another time and {differs}"),
     }
 }
 

@@ -258,7 +258,9 @@ pub(super) fn told(
     let new_blocks: Vec<usize> = new.map(|(n, _)| n).collect();
     let (changes, mut unchanged) = changes(&after, posted, &plan.chart, at);
     let is_new = |kind: &BlockKind| new_blocks.iter().any(|&n| plan.chart.blocks[n].kind == *kind);
-    unchanged.blocks.retain(|kind| !is_new(kind));
+    let still = |b: &Block| plan.chart.blocks.iter().any(|n| (n.kind, n.span) == (b.kind, b.span));
+    let gone = posted.blocks.iter().filter(|b| b.span.to > at && !still(b));
+    unchanged.blocks.retain(|kind| !is_new(kind) && !gone.clone().any(|b| b.kind == *kind));
     Repaired {
         at,
         changes,

@@ -69,8 +69,10 @@ fn breaks(broken: Broken<'_>, rest: &mut Rest<'_>) {
             }
             // Called from it for good, or until it would be over: nobody goes back to five minutes of it.
             let called = |s: Minute| {
+                let end = s.later(b.minutes);
                 let mut held = held.iter().filter(|h| h.0 == *adult);
-                !held.any(|h| h.2.to > at && h.2.to < s.later(b.minutes))
+                let returns = |h: &Span| h.from > at && h.from < end;
+                !here.iter().any(returns) && !held.any(|h| h.2.to > at && h.2.to < end)
             };
             let cut_short = going_on.filter(|s| !goes_on(*s) && called(*s));
             if starts.is_empty() {

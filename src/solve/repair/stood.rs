@@ -2,7 +2,7 @@
 
 use super::Broken;
 use crate::chart::{AdultDay, Chart, Place, Post};
-use crate::site::{Minute, Span};
+use crate::site::{Minute, SpaceIndex, Span, slices};
 use crate::solve::demand::Duties;
 
 /// Everybody at the post of the posted chart while here; `None` where somebody is here who has no
@@ -16,7 +16,14 @@ pub(super) fn stood(broken: Broken<'_>, chart: &Chart, duties: &Duties) -> Optio
         for post in &stood.posts {
             let past = Span::new(post.span.from, post.span.to.min(at));
             let ahead = Span::new(post.span.from.max(at), post.span.to);
-            let ahead = here.iter().filter_map(|h| h.meet(ahead?));
+            let ahead: Vec<Span> = here.iter().filter_map(|h| h.meet(ahead?)).collect();
+            // Nobody begins a staff break that cannot be whole, or goes back to what is left of one.
+            let whole = |span: Span| {
+                span.from == at.max(post.span.from) && (post.span.from < at || span == post.span)
+            };
+            if matches!(post.at, Place::StaffBreak(_)) && !ahead.iter().all(|s| whole(*s)) {
+                return None;
+            }
             for span in past.into_iter().chain(ahead) {
                 let next = Post { span, ..post.clone() };
                 match posts.last_mut() {
@@ -45,7 +52,7 @@ pub(super) fn stood(broken: Broken<'_>, chart: &Chart, duties: &Duties) -> Optio
     };
     let held = duties.held.iter().any(|h| h.2.to > at);
     let idle = |post: &Post| post.span.to > at && !with_somebody(chart, post);
-    if adults.iter().flat_map(|a| &a.posts).any(idle) {
+    if adults.iter().flat_map(|a| &a.posts).any(idle) || stands_apart(chart, &adults, at) {
         return None;
     }
     (tiled && !held && duties.breaks.iter().all(rests)).then_some(adults)
@@ -64,4 +71,20 @@ fn with_somebody(chart: &Chart, post: &Post) -> bool {
         (None, Place::Care) => there.any(|(_, s)| s.at == Place::Care),
         _ => true,
     }
+}
+
+/// Whether somebody stands in a space without children while children are in another one without
+/// anybody.
+fn stands_apart(chart: &Chart, adults: &[AdultDay], at: Minute) -> bool {
+    let here = |post: &&Post| !matches!(post.at, Place::StaffBreak(_) | Place::Task(_));
+    let posts = || adults.iter().flat_map(|a| &a.posts).filter(here).map(|p| (p.space, p.span));
+    let stays = || chart.children.iter().flat_map(|c| &c.stays).map(|s| (s.space, s.span));
+    let edges = posts().chain(stays()).flat_map(|(_, s)| [s.from, s.to]).filter(|e| *e >= at);
+    slices(edges.chain([at])).into_iter().any(|span| {
+        let now = |(space, s): (SpaceIndex, Span)| s.holds(span).then_some(space);
+        let with = |space| posts().filter_map(now).any(|s| s == space);
+        let among = |space| stays().filter_map(now).any(|s| s == space);
+        stays().filter_map(now).any(|space| !with(space))
+            && posts().filter_map(now).any(|space| !among(space))
+    })
 }
