@@ -4,14 +4,14 @@
 use super::mornings::wall;
 use crate::faces::command::{err, fairturn, one_line, out};
 
-fn said(wall: &(String, String), more: &[&str]) -> String {
+pub fn said(wall: &(String, String), more: &[&str]) -> String {
     let done = fairturn(&[&["repair", &wall.0, &wall.1], more].concat());
     assert!(done.status.code() != Some(2), "{}", err(&done));
     one_line(out(&done))
 }
 
 /// The boathouse with half of its children in the loft, because an adult of the hall is away.
-fn split(test: &str) -> (String, String) {
+pub fn split(test: &str) -> (String, String) {
     let day = wall("hall-and-loft", test);
     let split = day.1.replace(".json", "-split.json");
     let away = ["--at", "09:00", "--away", "sanne:09:20-10:00", "--fix", "1"];

@@ -1,0 +1,96 @@
+//! Adults who are away for a while: nobody is left alone in the stretches that follow one another, and
+//! the staff break that it takes from them is still owed.
+
+use super::mornings::wall;
+use super::safest::{said, split};
+use crate::faces::command::fairturn;
+
+/// The hall loses its adult, then the loft its own, with no minute in which nobody is there.
+#[test]
+fn two_adults_away_one_after_the_other_leave_nobody_alone() {
+    let day = split("after");
+    let told = ["--at", "09:40", "--away", "tove:09:40-09:50", "--away", "ravi:09:55-10:10"];
+    let text = said(&day, &told);
+    assert!(text.contains("! 09:40 to 09:50, Hall: 2 adults short, 1 on duty, 3 needed"), "{text}");
+    assert!(text.contains("! 09:55 to 10:00, Hall: 2 adults short, 1 on duty, 3 needed"), "{text}");
+    assert!(!text.contains("0 on duty") && !text.contains("nobody has it in sight"), "{text}");
+}
+
+/// For five minutes nobody is in the house: before and after them all are where somebody is.
+#[test]
+fn two_adults_away_at_times_that_overlap_leave_alone_only_while_nobody_is_there() {
+    let day = wall("hall-and-loft", "overlap");
+    let split = day.1.replace(".json", "-split.json");
+    let away = ["--at", "09:10", "--away", "sanne:09:30-10:20", "--fix", "1"];
+    let to = ["--format", "json", "--out", &split];
+    fairturn(&[&["repair", &day.0, &day.1], &away[..], &to[..]].concat());
+    let told = ["--at", "09:35", "--away", "tove:09:35-09:50", "--away", "ravi:09:45-10:10"];
+    let text = said(&(day.0, split), &told);
+    assert!(text.contains("! 09:45 to 09:50: no adult is with the 12 children"), "{text}");
+    assert!(text.contains("! 09:35 to 09:45, Hall: 2 adults short, 1 on duty, 3 needed"), "{text}");
+    assert!(text.contains("! 09:50 to 10:10, Hall: 2 adults short, 1 on duty, 3 needed"), "{text}");
+    assert!(!text.contains("0 on duty") && !text.contains("nobody has it in sight"), "{text}");
+}
+
+/// There was time for it before it was to begin; there is none in its window any more, and there is
+/// some after it.
+#[test]
+fn a_staff_break_is_owed_while_its_window_is_open_and_its_adult_comes_back() {
+    for away in ["runa:13:10-13:35", "runa:13:05-13:35"] {
+        let at = &away[5..10];
+        let day = wall("preschool-room", &format!("owed-{}", at.replace(':', "")));
+        let told = ["--at", at, "--away", away];
+        let text = said(&day, &told);
+        assert!(text.starts_with("NOT SAFE TO RUN"), "{text}");
+        let lacks = "Runa has no staff break of 30 minutes: 11:45 to 14:00 is the time for it";
+        assert!(text.contains(lacks), "{text}");
+        assert!(text.contains("Runa takes the staff break, 13:35 to 14:05, outside"), "{text}");
+        let mended = said(&day, &[&told[..], &["--fix", "1"]].concat());
+        assert!(mended.starts_with("Safe to run"), "{mended}");
+        assert!(mended.contains("13:35-14:05 STAFF BREAK"), "{mended}");
+    }
+}
+
+/// Nobody begins a staff break that cannot be whole, or goes back to the rest of one.
+#[test]
+fn being_away_leaves_no_crumbs_of_a_staff_break() {
+    let day = wall("preschool-room", "crumbs");
+    let text = said(&day, &["--at", "12:35", "--away", "lowen:12:45-13:05"]);
+    assert!(!text.contains("12:40-12:45 STAFF BREAK"), "{text}");
+    assert!(!text.contains("13:05-13:10 STAFF BREAK"), "{text}");
+    assert!(text.contains("Lowen takes the staff break, 13:35 to 14:05, outside"), "{text}");
+    let text = said(&day, &["--at", "13:20", "--away", "runa:13:20-13:35"]);
+    assert!(!text.contains("13:35-13:40 STAFF BREAK"), "{text}");
+}
+
+/// Missed and away: it is had after that, whichever is said first.
+#[test]
+fn a_missed_staff_break_is_had_when_its_adult_is_back() {
+    let day = wall("preschool-room", "back");
+    let told = ["--at", "13:20", "--away", "runa:13:20-13:35", "--missed-break", "runa"];
+    let text = said(&day, &told);
+    assert!(text.starts_with("Safe to run"), "{text}");
+    assert!(text.contains("13:35-14:05 STAFF BREAK"), "{text}");
+    assert!(!text.contains("13:35-13:40 STAFF BREAK"), "{text}");
+    let missed_first = r#"{ "format": 1, "at": "13:20", "happenings": [
+        { "what": "missed_break", "adult": "runa" },
+        { "what": "away", "adult": "runa", "from": "13:20", "to": "13:35" }
+    ] }"#;
+    let list = day.1.replace(".json", "-list.json");
+    std::fs::write(&list, missed_first).expect("the list is written");
+    let listed = said(&day, &["--happenings", &list]);
+    assert!(listed.contains("13:35-14:05 STAFF BREAK"), "{listed}");
+}
+
+/// What is gone from the rest of the day is not as posted, and a meal that is longer is said to be.
+#[test]
+fn what_is_said_of_blocks_is_so() {
+    let text = said(&wall("mixed-age-room", "gone"), &["--at", "08:00", "--outdoors"]);
+    let (_, stays) = text.split_once("What does not change").expect("what stays");
+    assert!(
+        stays.contains("Arrival, circle, morning snack, afternoon snack and going home"),
+        "{text}"
+    );
+    let text = said(&wall("preschool-room", "longer"), &["--at", "14:45", "--indoors"]);
+    assert!(text.contains("afternoon snack, at another time and 5 minutes longer"), "{text}");
+}
