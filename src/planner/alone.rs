@@ -43,11 +43,15 @@ pub(super) fn alone(day: &Day, chart: &Chart, at: Minute) -> Vec<Alone> {
 }
 
 /// Minutes of children in a space without any adult from a moment on, then person-minutes of shortfall
-/// by rule of some problems: what is the worse of two charts is told by the first that differs.
+/// by rule of some problems: what is the worse of two charts is told by the first that differs. While
+/// no adult is with any of the children nothing else matters.
 pub(super) fn shortfall(day: &Day, chart: &Chart, at: Minute, problems: &[Problem]) -> Vec<u64> {
     let minutes = |a: Alone| a.children as u64 * u64::from(a.span.minutes());
     let mut found = vec![alone(day, chart, at).into_iter().map(minutes).sum()];
-    found.extend(rules::shortfall(problems));
+    let nobody = unattended(day, chart, at);
+    let mut problems = problems.to_vec();
+    problems.retain(|problem| !nobody.iter().any(|span| span.holds(problem.span)));
+    found.extend(rules::shortfall(&problems));
     found
 }
 

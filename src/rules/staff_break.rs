@@ -28,9 +28,12 @@ fn audit(day: &Day, chart: &Chart) -> Vec<Problem> {
             if let (Some(first), Some(last)) = (shift.first(), shift.last())
                 && room.iter().any(|r| r.minutes() >= due.minutes)
             {
-                // Who is away in between is still owed it afterwards.
-                let whole = due.window.meet(Span { from: first.from, to: last.to });
-                found.extend(short(chart, *adult, index, due, whole.unwrap_or(due.window)));
+                // Who is away in between is still owed it afterwards; who leaves, until it could not
+                // be whole any more.
+                let begins = last.to.earlier(due.minutes).max(room[0].from.later(1));
+                let to = if last.to < due.window.to { begins } else { due.window.to };
+                let owed = due.window.meet(Span { from: first.from, to });
+                found.extend(short(chart, *adult, index, due, owed.unwrap_or(due.window)));
             }
         }
     }
@@ -67,18 +70,24 @@ fn short(
 }
 
 fn words(day: &Day, p: &Problem) -> String {
-    let (who, span) = (phrase::adults(day, &p.adults), p.span);
+    let who = phrase::adults(day, &p.adults);
     let minutes = phrase::count(p.needed, "minute");
+    let (Some(adult), Some(Place::StaffBreak(index))) = (p.adults.first(), p.at) else {
+        return who;
+    };
+    let window = day.site[*adult].breaks.get(index).map_or(p.span, |due| due.window);
     match p.case {
         "missed" => {
-            format!("{who} has no staff break of {minutes}: {span} is the time for it")
+            format!("{who} has no staff break of {minutes}: {window} is the time for it")
         }
         "outside" => {
-            format!("{who} has the staff break of {minutes} at another time: {span} is its window")
+            format!(
+                "{who} has the staff break of {minutes} at another time: {window} is its window"
+            )
         }
         _ => format!(
             "{who} has only {} of the staff break of {minutes} in one piece between {} and {}",
-            p.present, span.from, span.to
+            p.present, window.from, window.to
         ),
     }
 }

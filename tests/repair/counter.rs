@@ -55,8 +55,8 @@ fn nobody_stays_at_a_station_that_is_shut_nor_beside_a_child_who_has_gone() {
 fn what_is_left_of_a_morning_holds_the_movement_break_that_fits() {
     let day = wall("hall-and-loft", "rain");
     let text = said(&day, &["--at", "10:50", "--indoors"]);
-    assert!(text.contains("11:10-11:30 movement instead of outdoors."), "{text}");
-    assert!(text.contains("11:30-11:45 choice instead of outdoors."), "nobody waits: {text}");
+    assert!(text.contains("11:00-11:20 movement instead of outdoors."), "{text}");
+    assert!(text.contains("11:20-11:45 choice instead of outdoors."), "nobody waits: {text}");
 }
 
 #[test]

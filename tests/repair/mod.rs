@@ -1,5 +1,6 @@
 //! The rest of a day repaired after something has happened.
 
+mod at_once;
 mod away;
 mod chance;
 mod command;

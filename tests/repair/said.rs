@@ -123,7 +123,7 @@ fn why_there_is_no_more_movement_is_said_with_the_minutes() {
     let indoors = ["--at", "14:00", "--indoors"];
     let text = said(&wall("preschool-room", "late"), &indoors);
     let text = one_line(&text);
-    let why = "From 14:00 on 35 minutes of turns and choice are left; a movement break takes 15, and \
+    let why = "From 14:00 on 30 minutes of turns and choice are left; a movement break takes 20, and \
                5 on the way to it; no day was found that has it";
     assert_eq!(text.matches(why).count(), 1, "{text}");
 }

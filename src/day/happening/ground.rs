@@ -77,6 +77,7 @@ impl After {
             part.span.from = at;
             part.span.from < part.span.to
         });
+        ahead.movement.indoor_day = self.movement_owed_indoors();
         let mut today = indoor.lay_over(&ahead);
         today.parts.extend(past);
         today.parts.sort_by_key(|p| p.span);
@@ -90,6 +91,18 @@ impl After {
                 merge(closed);
             }
         }
+    }
+
+    /// Movement breaks of a day on which the children stay in from the moment on: of those that an
+    /// indoor day has more than one out of doors, the part that falls to the times outdoors that are
+    /// lost, rounded up.
+    fn movement_owed_indoors(&self) -> u32 {
+        let movement = &self.day.schedule.movement;
+        let parts = self.day.schedule.parts.iter().filter(|p| p.kind == PartKind::Outdoors);
+        let lost = |p: &&Part| p.span.from.later(movement.minutes) > self.at;
+        let (all, lost) = (parts.clone().count() as u32, parts.filter(lost).count() as u32);
+        let more = movement.indoor_day.saturating_sub(movement.outdoor_day);
+        movement.indoor_day - more + (more * lost).div_ceil(all.max(1))
     }
 
     pub(super) fn outdoors(&mut self) {

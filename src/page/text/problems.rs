@@ -1,6 +1,6 @@
 //! The first lines: safe or not, and what is wrong.
 
-use super::lines::{Page, counted};
+use super::lines::{Page, counted, list};
 use crate::chart::{Chart, ChildDay};
 use crate::day::Day;
 use crate::planner::{Plan, Repaired, is_of_adults, unattended};
@@ -56,6 +56,12 @@ pub(super) fn first_lines_of_rest(
         page.line(&format!("Safe to run: {room}."));
     } else {
         page.line(&format!("Safe to run from {at}: {room}."));
+    }
+    let called = repaired.called_back();
+    if !called.is_empty() {
+        let names: Vec<&str> = called.iter().map(|a| day.site[*a].label.as_str()).collect();
+        let who = list(&names);
+        page.wrapped("", &format!("Call {who} back from the staff break before anything else: the chart counts on them from {at}."));
     }
     if !past.is_empty() {
         let said: Vec<String> = past.iter().map(|problem| words(day, problem)).collect();

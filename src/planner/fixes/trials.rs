@@ -142,10 +142,10 @@ impl<'t, 'w> Trials<'t, 'w> {
         let steps = self.options.effort.long;
         let steps = Steps { annealing: steps / 2, descent: steps / 4 };
         let mut best: Option<Outcome> = None;
-        // Of who is alone the rows say nothing.
+        // Of who is alone the rows say nothing, and they ask for more while nobody is there.
         let of_use = |least: &[u64]| match &self.wanted {
             _ if !self.past_is_fine => true,
-            Wanted::AtMost(goal) => within(least, &goal[1..]),
+            Wanted::AtMost(goal) => goal[0] > 0 || within(least, &goal[1..]),
             Wanted::Below(most) => most[0] > 0 || least < &most[1..],
         };
         trial(broken, self.options.seed, steps, &of_use, &mut |chart| {
@@ -290,7 +290,7 @@ impl<'t, 'w> Trials<'t, 'w> {
         let Wanted::AtMost(goal) = self.wanted.clone() else { return false };
         let Some(Laid { day, chart }) = self.given.with(steps) else { return false };
         let broken = Broken { day: &day, posted: &chart, at: self.given.at };
-        let of_use = |least: &[u64]| !self.past_is_fine || within(least, &goal[1..]);
+        let of_use = |least: &[u64]| !self.past_is_fine || goal[0] > 0 || within(least, &goal[1..]);
         let found =
             repairs_of_use(broken, self.options.seed, self.searching(), &of_use, self.watch);
         found.charts.iter().any(|(chart, _)| within(&left(broken, chart), &goal))

@@ -17,9 +17,9 @@ pub use words::{change_words, happening_words, place_words, what_words, who_word
 use super::alone::shortfall;
 use super::{Options, Plan, audit};
 use crate::chart::{Block, BlockKind, Chart, Place};
-use crate::day::{Day, Happening, HappeningFault};
+use crate::day::{Day, Happening, HappeningFault, Who};
 use crate::rules::{self, Problem};
-use crate::site::Minute;
+use crate::site::{AdultIndex, Minute};
 use crate::solve::Effort;
 use crate::solve::proof::Watch;
 use crate::solve::repair::{
@@ -60,6 +60,28 @@ impl Repaired {
     /// Problems that were over before its moment: nobody can mend them any more.
     pub fn problems_past(&self) -> impl Iterator<Item = &Problem> {
         self.plan.problems.iter().filter(|problem| !lies_ahead(problem, self.at))
+    }
+
+    /// Adults who are on a staff break by the chart on the wall and with the children at once by this
+    /// one: they have to be called back first.
+    #[must_use]
+    pub fn called_back(&self) -> Vec<AdultIndex> {
+        let back = |change: &&Change| {
+            let rests = |place: &Option<ChangedPlace>| {
+                place.as_ref().is_some_and(|p| matches!(p.at, Place::StaffBreak(_)))
+            };
+            let elsewhere = change.now.as_ref().is_some_and(|p| !matches!(p.at, Place::Task(_)));
+            change.span.from == self.at && rests(&change.was) && elsewhere && !rests(&change.now)
+        };
+        let begun = |adult: &AdultIndex| {
+            let posts = self.plan.chart.adult(*adult).map_or(&[][..], |d| &d.posts);
+            posts.iter().any(|p| matches!(p.at, Place::StaffBreak(_)) && p.span.to == self.at)
+        };
+        let adults = self.changes.iter().filter(back).filter_map(|change| match change.who {
+            Who::Adult(adult) => Some(adult),
+            Who::Child(_) => None,
+        });
+        adults.filter(begun).collect()
     }
 
     /// Whether no rule is broken in the rest of the day.

@@ -32,11 +32,17 @@ fn last_to_stand(broken: Broken<'_>) -> Option<Minute> {
 }
 
 /// When what is going on is done: the block, and a meal with all its sittings, also where the
-/// children are on their way to it; outdoors is broken off where the children have to come in.
+/// children are on their way to it; outdoors, and getting ready for it, is broken off where the children
+/// have to stay in.
 fn finished(broken: Broken<'_>) -> Minute {
     let Broken { day, posted, at } = broken;
     let Some(on) = posted.blocks.iter().position(|b| b.span.contains(at)) else { return at };
     let (now, next) = (&posted.blocks[on], posted.blocks.get(on + 1));
+    let going_out = now.kind == BlockKind::Transition
+        && next.is_some_and(|next| next.kind == BlockKind::Outdoors);
+    if going_out && day.indoor.value {
+        return Minute(grid_up(at.0));
+    }
     let to_table =
         |b: &&Block| now.kind == BlockKind::Transition && matches!(b.kind, BlockKind::Meal(_));
     let meal = next.filter(to_table);

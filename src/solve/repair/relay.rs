@@ -246,7 +246,11 @@ impl Cut<'_> {
     fn moved_at(&self) -> Option<Minute> {
         let moves = |b: &&Block| matches!(b.kind, BlockKind::Movement | BlockKind::Outdoors);
         let before = self.base.blocks.iter().filter(moves).filter(|b| b.span.from < self.until);
-        before.map(|b| b.span.to.min(self.until)).max()
+        // Whoever has just gone out and comes in again has hardly moved.
+        let long = |(from, to): &(Minute, Minute)| {
+            from.later(self.broken.day.schedule.movement.minutes) <= *to
+        };
+        before.map(|b| (b.span.from, b.span.to.min(self.until))).filter(long).map(|b| b.1).max()
     }
 
     /// Staff breaks that go on where the new layout begins: who, which, and when.
