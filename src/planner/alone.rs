@@ -48,16 +48,28 @@ pub(super) fn alone(day: &Day, chart: &Chart, at: Minute) -> Vec<Alone> {
 pub(super) fn shortfall(day: &Day, chart: &Chart, at: Minute, problems: &[Problem]) -> Vec<u64> {
     let minutes = |a: Alone| a.children as u64 * u64::from(a.span.minutes());
     let mut found = vec![alone(day, chart, at).into_iter().map(minutes).sum()];
-    let nobody = unattended(day, chart, at);
-    let mut problems = problems.to_vec();
-    problems.retain(|problem| !nobody.iter().any(|span| span.holds(problem.span)));
-    found.extend(rules::shortfall(&problems));
+    let (_, others) = unattended(day, chart, problems, at);
+    let others: Vec<Problem> = others.into_iter().cloned().collect();
+    found.extend(rules::shortfall(&others));
     found
 }
 
-/// When children are here and no adult is, or only such as are held up, from a moment on.
+/// When children are here and no adult is, or only such as are held up, from a moment on, and those of
+/// some problems that do not lie in that: while nobody is there nothing else is to be told.
 #[must_use]
-pub fn unattended(day: &Day, chart: &Chart, at: Minute) -> Vec<Span> {
+pub fn unattended<'p>(
+    day: &Day,
+    chart: &Chart,
+    problems: impl IntoIterator<Item = &'p Problem>,
+    at: Minute,
+) -> (Vec<Span>, Vec<&'p Problem>) {
+    let nobody = nobody_there(day, chart, at);
+    let apart = |problem: &&Problem| !nobody.iter().any(|span| span.holds(problem.span));
+    let others = problems.into_iter().filter(apart).collect();
+    (nobody, others)
+}
+
+fn nobody_there(day: &Day, chart: &Chart, at: Minute) -> Vec<Span> {
     let held: Vec<Place> = day.held_up().iter().map(|h| Place::Task(h.1)).collect();
     let stays = || chart.children.iter().flat_map(|c| &c.stays).map(|s| s.span);
     let posts = || chart.adults.iter().flat_map(|a| &a.posts);

@@ -4,7 +4,7 @@ use super::pieces::post_pieces;
 use super::reading::Reading;
 use super::{Problem, Rule, Unit, phrase, rows};
 use crate::chart::{Chart, Place};
-use crate::day::Day;
+use crate::day::{Day, Happening, Who};
 use crate::site::{AdultIndex, BreakDue, Span};
 
 /// The rule.
@@ -28,10 +28,10 @@ fn audit(day: &Day, chart: &Chart) -> Vec<Problem> {
             if let (Some(first), Some(last)) = (shift.first(), shift.last())
                 && room.iter().any(|r| r.minutes() >= due.minutes)
             {
-                // Who is away in between is still owed it afterwards; who leaves, until it could not
-                // be whole any more.
+                // Who is away in between is still owed it afterwards; who goes home early, until it
+                // could not be whole any more.
                 let begins = last.to.earlier(due.minutes).max(room[0].from.later(1));
-                let to = if last.to < due.window.to { begins } else { due.window.to };
+                let to = if goes_home(day, *adult) { begins.min(last.to) } else { last.to };
                 let owed = due.window.meet(Span { from: first.from, to });
                 found.extend(short(chart, *adult, index, due, owed.unwrap_or(due.window)));
             }
@@ -39,6 +39,14 @@ fn audit(day: &Day, chart: &Chart) -> Vec<Problem> {
     }
     found.sort_by_key(|p| (p.span, p.adults.clone()));
     found
+}
+
+/// Whether an adult was said to leave, or to be away, before the shift ends.
+fn goes_home(day: &Day, adult: AdultIndex) -> bool {
+    day.happened.iter().any(|h| match h.what {
+        Happening::Leaving { who, .. } | Happening::Away { who, .. } => who == Who::Adult(adult),
+        _ => false,
+    })
 }
 
 fn short(

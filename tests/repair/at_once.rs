@@ -2,8 +2,7 @@
 //! longer anybody's to mend.
 
 use super::mornings::wall;
-use super::safest::said;
-use crate::faces::command::fairturn;
+use super::safest::{said, split_at};
 
 /// On a break, out of the house, and needed: the chart cannot hold before she is back.
 #[test]
@@ -60,13 +59,8 @@ fn a_staff_break_cut_off_by_going_home_hides_nothing_that_can_be_mended() {
 /// While nobody is with the children it is no worse that nobody is in two spaces.
 #[test]
 fn a_part_is_mended_with_nothing_that_makes_another_part_worse() {
-    let day = wall("hall-and-loft", "in-part");
-    let split = day.1.replace(".json", "-split.json");
-    let away = ["--at", "09:10", "--away", "sanne:09:30-10:20", "--fix", "1"];
-    let to = ["--format", "json", "--out", &split];
-    fairturn(&[&["repair", &day.0, &day.1], &away[..], &to[..]].concat());
+    let day = split_at("in-part", "09:10", "sanne:09:30-10:20");
     let told = ["--at", "09:20", "--held-up", "ravi:09:40-11:10", "--held-up", "tove:09:40-09:50"];
-    let day = (day.0, split);
     let text = said(&day, &told);
     assert!(
         text.contains("1 One more adult from 09:50 to 11:10, who counts in ratio and"),

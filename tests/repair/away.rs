@@ -2,8 +2,7 @@
 //! the staff break that it takes from them is still owed.
 
 use super::mornings::wall;
-use super::safest::{said, split};
-use crate::faces::command::fairturn;
+use super::safest::{said, split, split_at};
 
 /// The hall loses its adult, then the loft its own, with no minute in which nobody is there.
 #[test]
@@ -19,13 +18,9 @@ fn two_adults_away_one_after_the_other_leave_nobody_alone() {
 /// For five minutes nobody is in the house: before and after them all are where somebody is.
 #[test]
 fn two_adults_away_at_times_that_overlap_leave_alone_only_while_nobody_is_there() {
-    let day = wall("hall-and-loft", "overlap");
-    let split = day.1.replace(".json", "-split.json");
-    let away = ["--at", "09:10", "--away", "sanne:09:30-10:20", "--fix", "1"];
-    let to = ["--format", "json", "--out", &split];
-    fairturn(&[&["repair", &day.0, &day.1], &away[..], &to[..]].concat());
+    let day = split_at("overlap", "09:10", "sanne:09:30-10:20");
     let told = ["--at", "09:35", "--away", "tove:09:35-09:50", "--away", "ravi:09:45-10:10"];
-    let text = said(&(day.0, split), &told);
+    let text = said(&day, &told);
     assert!(text.contains("! 09:45 to 09:50: no adult is with the 12 children"), "{text}");
     assert!(text.contains("! 09:35 to 09:45, Hall: 2 adults short, 1 on duty, 3 needed"), "{text}");
     assert!(text.contains("! 09:50 to 10:10, Hall: 2 adults short, 1 on duty, 3 needed"), "{text}");

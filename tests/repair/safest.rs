@@ -12,11 +12,15 @@ pub fn said(wall: &(String, String), more: &[&str]) -> String {
 
 /// The boathouse with half of its children in the loft, because an adult of the hall is away.
 pub fn split(test: &str) -> (String, String) {
+    split_at(test, "09:00", "sanne:09:20-10:00")
+}
+
+/// As [`split`], from a moment on and for as long as is told.
+pub fn split_at(test: &str, at: &str, away: &str) -> (String, String) {
     let day = wall("hall-and-loft", test);
     let split = day.1.replace(".json", "-split.json");
-    let away = ["--at", "09:00", "--away", "sanne:09:20-10:00", "--fix", "1"];
-    let to = ["--format", "json", "--out", &split];
-    fairturn(&[&["repair", &day.0, &day.1], &away[..], &to[..]].concat());
+    let away = ["--at", at, "--away", away, "--fix", "1", "--format", "json", "--out", &split];
+    fairturn(&[&["repair", &day.0, &day.1], &away[..]].concat());
     (day.0, split)
 }
 

@@ -39,10 +39,9 @@ pub(super) fn first_lines_of_rest(
     let past: Vec<&Problem> = repaired.problems_past().collect();
     let ahead: Vec<&Problem> = repaired.problems_ahead().collect();
     if !ahead.is_empty() {
-        let alone = unattended(day, rest, at);
+        let (alone, others) = unattended(day, rest, ahead.iter().copied(), at);
         let lines: Vec<String> = alone.iter().map(|span| no_adult(rest, *span)).collect();
-        let apart = |p: &&Problem| !alone.iter().any(|span| span.holds(p.span));
-        let others = ahead.iter().copied().filter(apart).map(|problem| match problem.space {
+        let others = others.into_iter().map(|problem| match problem.space {
             Some(_) if problem.rule == "ratio" && problem.present == 0 => {
                 format!("{}: {TAKE_THEM}", words(day, problem))
             }

@@ -18,11 +18,11 @@ const OF_ADULTS: [&str; 7] =
 pub(super) fn why(day: &Day, chart: &Chart, problems: &[Problem], at: Minute) -> Vec<String> {
     let mut lines: Vec<String> = Vec::new();
     let mut people = String::new();
-    let alone = unattended(day, chart, at);
+    let (alone, others) = unattended(day, chart, problems, at);
     for span in &alone {
         lines.push(format!("From {span} no adult is with the children."));
     }
-    for problem in problems.iter().filter(|p| !alone.iter().any(|span| span.holds(p.span))) {
+    for problem in others {
         let words = rule(problem.rule).map_or_else(String::new, |r| (r.words)(day, problem));
         let mut said = vec![ended(words)];
         said.extend(arithmetic(day, chart, problem));

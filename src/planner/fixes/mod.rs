@@ -298,10 +298,9 @@ fn left_and_why(repaired: &Repaired) -> (Vec<Problem>, Vec<String>) {
 
 /// What is told of a day that stays broken: when no adult is with the children, and every other problem.
 fn what_is_told(repaired: &Repaired) -> (Vec<Span>, Vec<Problem>) {
-    let alone = unattended(&repaired.day, &repaired.plan.chart, repaired.at);
-    let mut problems = ahead(&repaired.plan.problems, repaired.at);
-    problems.retain(|problem| !alone.iter().any(|span| span.holds(problem.span)));
-    (alone, problems)
+    let problems = repaired.problems_ahead();
+    let (alone, others) = unattended(&repaired.day, &repaired.plan.chart, problems, repaired.at);
+    (alone, others.into_iter().cloned().collect())
 }
 
 /// Problems that reach into the rest of the day.
