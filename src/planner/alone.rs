@@ -49,8 +49,7 @@ pub(super) fn shortfall(day: &Day, chart: &Chart, at: Minute, problems: &[Proble
     let minutes = |a: Alone| a.children as u64 * u64::from(a.span.minutes());
     let mut found = vec![alone(day, chart, at).into_iter().map(minutes).sum()];
     let (_, others) = unattended(day, chart, problems, at);
-    let others: Vec<Problem> = others.into_iter().cloned().collect();
-    found.extend(rules::shortfall(&others));
+    found.extend(rules::shortfall(others));
     found
 }
 

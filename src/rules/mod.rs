@@ -105,9 +105,10 @@ pub fn rule(slug: &str) -> Option<&'static Rule> {
 
 /// Person-minutes of shortfall by rule, in the order of [`RULES`]: compared from the front.
 #[must_use]
-pub fn shortfall(problems: &[Problem]) -> Vec<u64> {
+pub fn shortfall<'p>(problems: impl IntoIterator<Item = &'p Problem, IntoIter: Clone>) -> Vec<u64> {
+    let problems = problems.into_iter();
     RULES
         .iter()
-        .map(|r| problems.iter().filter(|p| p.rule == r.slug).map(Problem::person_minutes).sum())
+        .map(|r| problems.clone().filter(|p| p.rule == r.slug).map(Problem::person_minutes).sum())
         .collect()
 }

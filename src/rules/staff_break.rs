@@ -31,9 +31,9 @@ fn audit(day: &Day, chart: &Chart) -> Vec<Problem> {
                 // Who is away in between is still owed it afterwards; who goes home early, until it
                 // could not be whole any more.
                 let begins = last.to.earlier(due.minutes).max(room[0].from.later(1));
-                let to = if goes_home(day, *adult) { begins.min(last.to) } else { last.to };
+                let to = if goes_home(day, *adult) { begins } else { last.to };
                 let owed = due.window.meet(Span { from: first.from, to });
-                found.extend(short(chart, *adult, index, due, owed.unwrap_or(due.window)));
+                found.extend(owed.and_then(|owed| short(chart, *adult, index, due, owed)));
             }
         }
     }

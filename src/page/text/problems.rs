@@ -60,7 +60,11 @@ pub(super) fn first_lines_of_rest(
     if !called.is_empty() {
         let names: Vec<&str> = called.iter().map(|a| day.site[*a].label.as_str()).collect();
         let who = list(&names);
-        page.wrapped("", &format!("Call {who} back from the staff break before anything else: the chart counts on them from {at}."));
+        let said = format!(
+            "Call {who} back from the staff break before anything else: the chart counts on them \
+             from {at}."
+        );
+        page.wrapped("", &said);
     }
     if !past.is_empty() {
         let said: Vec<String> = past.iter().map(|problem| words(day, problem)).collect();

@@ -274,14 +274,15 @@ pub(super) fn told(
     plan.made.proof_scope = Some("given the posted blocks and groups".into());
     plan.made.parent_digest = Some(chart_digest(posted));
     plan.made.fixed_until = Some(at);
-    let known = |b: &Block| posted.blocks.iter().any(|p| (p.kind, p.span) == (b.kind, b.span));
+    let is_among = |b: &Block, blocks: &[Block]| {
+        blocks.iter().any(|other| (other.kind, other.span) == (b.kind, b.span))
+    };
     let blocks = plan.chart.blocks.iter().enumerate();
-    let new = blocks.filter(|(_, b)| b.span.to > at && !known(b));
+    let new = blocks.filter(|(_, b)| b.span.to > at && !is_among(b, &posted.blocks));
     let new_blocks: Vec<usize> = new.map(|(n, _)| n).collect();
     let (changes, mut unchanged) = changes(&after, posted, &plan.chart, at);
     let is_new = |kind: &BlockKind| new_blocks.iter().any(|&n| plan.chart.blocks[n].kind == *kind);
-    let still = |b: &Block| plan.chart.blocks.iter().any(|n| (n.kind, n.span) == (b.kind, b.span));
-    let gone = posted.blocks.iter().filter(|b| b.span.to > at && !still(b));
+    let gone = posted.blocks.iter().filter(|b| b.span.to > at && !is_among(b, &plan.chart.blocks));
     unchanged.blocks.retain(|kind| !is_new(kind) && !gone.clone().any(|b| b.kind == *kind));
     Repaired {
         at,

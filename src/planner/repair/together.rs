@@ -30,9 +30,12 @@ pub(super) fn together(
 ) -> Vec<Chart> {
     let at = broken.at;
     let stretches = left_alone(broken, best);
-    let each = stretches.iter().filter_map(|s| hull(&stretches, s.space));
-    let mut whole: Vec<Span> = each.collect();
-    whole.dedup();
+    let mut whole: Vec<Span> = Vec::new();
+    for span in stretches.iter().filter_map(|s| hull(&stretches, s.space)) {
+        if !whole.contains(&span) {
+            whole.push(span);
+        }
+    }
     let ways = whole.into_iter().flat_map(|span| in_one_space(broken, span, options.seed));
     let mut found: Vec<Redrawn> = ways.collect();
     found.extend(one_by_one(broken, best, options.seed));

@@ -38,15 +38,14 @@ fn finished(broken: Broken<'_>) -> Minute {
     let Broken { day, posted, at } = broken;
     let Some(on) = posted.blocks.iter().position(|b| b.span.contains(at)) else { return at };
     let (now, next) = (&posted.blocks[on], posted.blocks.get(on + 1));
-    let going_out = now.kind == BlockKind::Transition
-        && next.is_some_and(|next| next.kind == BlockKind::Outdoors);
-    if going_out && day.indoor.value {
-        return Minute(grid_up(at.0));
-    }
-    let to_table =
-        |b: &&Block| now.kind == BlockKind::Transition && matches!(b.kind, BlockKind::Meal(_));
-    let meal = next.filter(to_table);
-    let now = meal.unwrap_or(now);
+    // On the way to a meal they are at it already, and on the way out where they have to stay in.
+    let counts = |kind: BlockKind| match kind {
+        BlockKind::Meal(_) => true,
+        BlockKind::Outdoors => day.indoor.value,
+        _ => false,
+    };
+    let under_way = next.filter(|b| now.kind == BlockKind::Transition && counts(b.kind));
+    let now = under_way.unwrap_or(now);
     let done = match now.kind {
         BlockKind::Outdoors if day.indoor.value => return Minute(grid_up(at.0)),
         BlockKind::Meal(_) => {

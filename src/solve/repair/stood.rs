@@ -52,10 +52,11 @@ pub(super) fn stood(broken: Broken<'_>, chart: &Chart, duties: &Duties) -> Optio
     };
     let held = duties.held.iter().any(|h| h.2.to > at);
     let idle = |post: &Post| post.span.to > at && !with_somebody(chart, post);
-    if adults.iter().flat_map(|a| &a.posts).any(idle) || stands_apart(chart, &adults, at) {
+    if adults.iter().flat_map(|a| &a.posts).any(idle) {
         return None;
     }
-    (tiled && !held && duties.breaks.iter().all(rests)).then_some(adults)
+    let stands = tiled && !held && duties.breaks.iter().all(rests);
+    (stands && !stands_apart(chart, &adults, at)).then_some(adults)
 }
 
 /// Whether a post at a station, at care or beside one child has a child there.
