@@ -129,6 +129,7 @@ fn day(site: &Site, present: &[usize]) -> Day {
         kept: Vec::new(),
         must_do: Vec::new(),
         record: VisitRecord::default(),
+        changed: Vec::new(),
         happened: Vec::new(),
     }
 }

@@ -156,6 +156,9 @@ pub struct Day {
     pub kept: Vec<KeptCell>,
     /// Visits owed today: who must be offered which station.
     pub must_do: Vec<(ChildIndex, StationIndex)>,
+    /// Who has been changed in a care round that goes on, with the end of its window: until then
+    /// nothing more is due. None before the day has begun.
+    pub changed: Vec<(ChildIndex, Minute)>,
     /// Visits before today.
     pub record: VisitRecord,
     /// What has happened since the day's chart was posted, in order; none before that.

@@ -102,6 +102,7 @@ impl Day {
             kept,
             must_do,
             record: VisitRecord { visits },
+            changed: Vec::new(),
             happened: Vec::new(),
             site,
         })

@@ -41,12 +41,15 @@ pub fn turn(day: &Day) -> u16 {
     grid_up(day.site.settings.care_minutes.max(1))
 }
 
-/// The children who are due in a window: they do not go alone, and are here long enough for it.
+/// The children who are due in a window: they do not go alone, are here long enough for it, and have
+/// not been changed in it already.
 pub fn due(day: &Day, window: Span) -> impl Iterator<Item = ChildIndex> + '_ {
+    let changed = move |c| day.changed.iter().any(|(who, to)| *who == c && window.to <= *to);
     let each = turn(day);
     let whole = move |h: &Span| h.meet(window).is_some_and(|h| h.minutes() >= each);
     let children = day.children.iter().filter(move |(_, here)| here.iter().any(whole));
-    children.map(|(c, _)| *c).filter(|c| day.site[*c].toileting != Toileting::Alone)
+    let children = children.map(|(c, _)| *c).filter(move |c| !changed(*c));
+    children.filter(|c| day.site[*c].toileting != Toileting::Alone)
 }
 
 /// The ways to run one care round that disturb least; none where nobody is due.

@@ -326,6 +326,7 @@ impl Build {
             kept: self.kept.clone(),
             must_do: self.must_do.clone(),
             record: self.record.clone(),
+            changed: Vec::new(),
             happened: Vec::new(),
         }
     }

@@ -1,6 +1,8 @@
 //! Rain that starts and rain that stops: the blocks themselves change, from the moment on.
 
 use super::many::{past, quickly};
+use super::mornings::wall;
+use super::safest::said;
 use fairturn::chart::{BlockKind, Place};
 use fairturn::day::{Day, Happening};
 use fairturn::planner::{make, repair};
@@ -51,4 +53,25 @@ fn the_children_go_out_once_it_is_dry() {
     assert!(out.span.from > at && !done.new_blocks.is_empty());
     assert!(past(chart, at).adults == past(&posted, at).adults);
     assert!(done.moved.value > 0, "moves are counted honestly");
+}
+
+/// A round that has begun goes on when the day is laid out anew: whoever is still to be changed, is.
+#[test]
+fn nobody_is_left_out_of_a_care_round_that_has_begun() {
+    let day = wall("mixed-age-room", "care");
+    for at in ["08:00", "09:55", "10:10"] {
+        let text = said(&day, &["--at", at, "--outdoors"]);
+        let (_, rounds) = text.split_once("Care rounds").expect("children in nappies");
+        let (rounds, _) = rounds.split_once("Rest, ").expect("the rest stands below");
+        assert!(rounds.contains("10:20-10:30 Tavi, Marlo and Nell, with"), "{at}: {text}");
+        assert!(!rounds.contains("without a change"), "{at}: {text}");
+    }
+}
+
+/// Who waits too long for a change has waited since the last one, whenever it is said.
+#[test]
+fn a_wait_for_a_change_is_told_whole() {
+    let day = wall("mixed-age-room", "waits");
+    let text = said(&day, &["--at", "14:40", "--away", "mara:14:40-17:25"]);
+    assert!(text.contains("minutes without a change: Tavi 12:00 to 15:35 (155)."), "{text}");
 }

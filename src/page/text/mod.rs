@@ -35,6 +35,7 @@ pub use why::print_why;
 
 use crate::day::Day;
 use crate::planner::{CAUTION, Plan};
+use crate::rules::long_waits;
 use crate::site::AdultIndex;
 use lines::Page;
 
@@ -61,7 +62,7 @@ pub fn print_plan(day: &Day, plan: &Plan, look: Look) -> String {
     } else {
         grid::groups(day, &plan.chart, &mut page);
         grid::tables(day, &plan.chart, &mut page);
-        notes::notes(day, &plan.chart, &mut page);
+        notes::notes(day, &plan.chart, &long_waits(day, &plan.chart), &mut page);
         posts::all(day, &plan.chart, &mut page);
         minutes::bars(day, &plan.chart, &mut page);
         aims::aims(day, plan, &mut page);

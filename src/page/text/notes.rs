@@ -6,14 +6,15 @@ use super::words;
 use crate::chart::{Apart, BlockKind, Chart, ChildDay, OpenChoice, Place, Post, State, Stay};
 use crate::day::Day;
 use crate::planner::head_counts;
-use crate::rules;
+use crate::rules::LongWait;
 use crate::site::{AdultIndex, ChildIndex, SpaceIndex, Span, StationIndex};
 
-pub(super) fn notes(day: &Day, chart: &Chart, page: &mut Page) {
+/// All of it; `waits` are the waits for a change that are too long, whole, also where the chart is cut.
+pub(super) fn notes(day: &Day, chart: &Chart, waits: &[LongWait], page: &mut Page) {
     activities(day, chart, page);
     moves(day, chart, page);
     open_stations(day, chart, page);
-    care(day, chart, page);
+    care(day, chart, waits, page);
     rest(day, chart, page);
     apart(day, chart, page);
 }
@@ -106,14 +107,14 @@ fn open_stations(day: &Day, chart: &Chart, page: &mut Page) {
 }
 
 /// Changing and toilet, with whom; children who are taken one after another stand in one line, in
-/// that order.
-fn care(day: &Day, chart: &Chart, page: &mut Page) {
+/// that order; and who waits too long for it.
+fn care(day: &Day, chart: &Chart, waits: &[LongWait], page: &mut Page) {
     let mut turns: Vec<(Span, Vec<AdultIndex>, ChildIndex)> = Vec::new();
     for child in &chart.children {
         let stays = child.stays.iter().filter(|s| s.at == Place::Care);
         turns.extend(stays.map(|s| (s.span, with_at_care(chart, s), child.child)));
     }
-    if turns.is_empty() {
+    if turns.is_empty() && waits.is_empty() {
         return;
     }
     turns.sort();
@@ -135,12 +136,7 @@ fn care(day: &Day, chart: &Chart, page: &mut Page) {
         let start = format!("  {}  ", words::clock(span));
         page.wrapped(&start, &format!("{}{with}", words::children(day, &children)));
     }
-    long_waits(day, chart, page);
-}
-
-/// Who waits too long for a change.
-fn long_waits(day: &Day, chart: &Chart, page: &mut Page) {
-    let waits: Vec<String> = rules::long_waits(day, chart)
+    let waits: Vec<String> = waits
         .iter()
         .map(|wait| format!("{} {} ({})", day.site[wait.child].label, wait.span, wait.awake))
         .collect();

@@ -5,6 +5,7 @@ use super::{Look, aims, caution, changes, fixes, grid, notes, posts, problems, w
 use crate::chart::{Block, BlockKind, Chart, ChoiceIndex, Place};
 use crate::day::Happening;
 use crate::planner::{FixesSaid, Plan, Repaired, happening_words, of_the_rest};
+use crate::rules::long_waits;
 use crate::site::{MealKind, Minute, Span};
 use std::cmp::Ordering;
 
@@ -37,7 +38,9 @@ pub fn print_repair(
         posts::one(day, &rest.chart, adult, &mut page);
     } else {
         grid::tables(day, &rest.chart, &mut page);
-        notes::notes(day, &rest.chart, &mut page);
+        let mut waits = long_waits(day, &plan.chart);
+        waits.retain(|wait| wait.span.to > at);
+        notes::notes(day, &rest.chart, &waits, &mut page);
         posts::all(day, &rest.chart, &mut page);
         aims::aims(day, plan, &mut page);
         if look.verbose {

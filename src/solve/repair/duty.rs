@@ -1,15 +1,11 @@
-//! Staff breaks, tasks and care rounds: what is done or goes on, and what is still open.
+//! Staff breaks, tasks and doors: what is done or goes on, and what is still open.
 
 use super::children::Rounds;
-use super::{Broken, Rest};
+use super::{Broken, Rest, care};
 use crate::chart::{AdultDay, Place, Post};
-use crate::model::frame::{BreakChoice, RoundOption};
-use crate::site::{AdultIndex, CareRound, ChildIndex, Minute, Span};
-use crate::solve::care::{NEVER, disturbance, due, turn, ways};
+use crate::model::frame::BreakChoice;
+use crate::site::{AdultIndex, Minute, Span};
 use crate::solve::clock::{GRID, grid_up};
-
-/// Minutes around a care round's window in which a posted change still belongs to it.
-const AROUND: u16 = 60;
 
 /// Adds everything that adults have to do to a frame, with what is posted of it.
 pub(super) fn duties(broken: Broken<'_>, changes: Rounds, rest: &mut Rest<'_>) {
@@ -17,10 +13,10 @@ pub(super) fn duties(broken: Broken<'_>, changes: Rounds, rest: &mut Rest<'_>) {
     breaks(broken, rest);
     tasks(broken, rest);
     doors(broken, rest);
-    rounds(broken, changes, rest);
+    care::rounds(broken, changes, rest);
 }
 
-fn posts(broken: Broken<'_>) -> impl Iterator<Item = (AdultIndex, &Post)> {
+pub(super) fn posts(broken: Broken<'_>) -> impl Iterator<Item = (AdultIndex, &Post)> {
     let adults = &broken.posted.adults;
     adults.iter().flat_map(|d: &AdultDay| d.posts.iter().map(move |p| (d.adult, p)))
 }
@@ -130,110 +126,4 @@ fn doors(broken: Broken<'_>, rest: &mut Rest<'_>) {
     let doors = posted.filter_map(|(_, p)| Some((p.space, p.span.meet(ahead)?)));
     rest.done.door = doors.collect();
     rest.done.door.sort_unstable();
-}
-
-fn rounds(broken: Broken<'_>, mut changes: Rounds, rest: &mut Rest<'_>) {
-    let (day, at) = (broken.day, broken.at);
-    changes.sort_by_key(|(child, stay)| (stay.span, *child));
-    changes.dedup();
-    for round in &day.schedule.care_rounds {
-        let wide =
-            Span { from: round.window.from.earlier(AROUND), to: round.window.to.later(AROUND) };
-        let nearest = |from: Minute| {
-            let far = |r: &CareRound| {
-                r.window.from.0.saturating_sub(from.0) + from.0.saturating_sub(r.window.to.0)
-            };
-            day.schedule.care_rounds.iter().min_by_key(|r| far(r)) == Some(round)
-        };
-        let mine = |s: Span| wide.contains(s.from) && nearest(s.from);
-        let (own, left): (Rounds, Rounds) =
-            std::mem::take(&mut changes).into_iter().partition(|(_, stay)| mine(stay.span));
-        changes = left;
-        let begun =
-            posts(broken).any(|(_, p)| p.at == Place::Care && p.span.from < at && mine(p.span));
-        let space = day.site[day.room].spaces.iter().find(|s| day.site[**s].care_place.is_some());
-        let new = new(broken, round);
-        let posted = option(broken, &own, rest, round, &new);
-        let fresh = match space {
-            Some(&space) if !begun && round.window.to > at => ways(day, &rest.frame, round, space),
-            _ => Vec::new(),
-        };
-        let fresh = fresh.into_iter().filter(|way| way.runs.iter().all(|r| r.from >= at));
-        match posted {
-            Some(posted) => {
-                let all = |way: &RoundOption| {
-                    posted.children.iter().all(|(c, _)| way.children.iter().any(|w| w.0 == *c))
-                };
-                let mut options: Vec<RoundOption> = fresh.filter(all).collect();
-                options.retain(|o| *o != posted);
-                options.insert(0, posted);
-                rest.frame.rounds.push(options);
-                rest.rounds.push(Some(0));
-            }
-            None => {
-                // Nobody was to be changed; now somebody has come who is.
-                let options: Vec<RoundOption> = fresh.collect();
-                if !new.is_empty() && !options.is_empty() && !was_run(broken, round) {
-                    rest.frame.rounds.push(options);
-                    rest.rounds.push(None);
-                }
-            }
-        }
-    }
-    // Whoever was to be changed at another time, still is.
-    for (child, stay) in changes {
-        let children = vec![(child, stay.span)];
-        let runs = vec![stay.span];
-        let option = RoundOption { children, runs, space: stay.space, disturbs: 0 };
-        rest.frame.rounds.push(vec![option]);
-        rest.rounds.push(Some(0));
-    }
-}
-
-/// Whether the posted chart changes anybody in a round's window.
-fn was_run(broken: Broken<'_>, round: &CareRound) -> bool {
-    let stays = broken.posted.children.iter().flat_map(|c| &c.stays);
-    let mut care = stays.filter(|s| s.at == Place::Care);
-    care.any(|s| s.span.meets(round.window))
-}
-
-/// Children who are due in a round, and were not to be here in its window.
-fn new(broken: Broken<'_>, round: &CareRound) -> Vec<ChildIndex> {
-    let was_here = |child: &ChildIndex| {
-        let stays = broken.posted.child(*child).map_or(&[][..], |c| &c.stays);
-        stays.iter().any(|s| s.span.meets(round.window))
-    };
-    due(broken.day, round.window).filter(|child| !was_here(child)).collect()
-}
-
-/// The posted round, with who is new at its end.
-fn option(
-    broken: Broken<'_>,
-    own: &Rounds,
-    rest: &Rest<'_>,
-    round: &CareRound,
-    new: &[ChildIndex],
-) -> Option<RoundOption> {
-    let day = broken.day;
-    let space = own.first()?.1.space;
-    let mut children: Vec<(ChildIndex, Span)> = own.iter().map(|(c, s)| (*c, s.span)).collect();
-    let each = turn(day);
-    for child in new {
-        if children.iter().any(|known| known.0 == *child) {
-            continue;
-        }
-        let last = children.iter().map(|(_, s)| s.to).max().unwrap_or(round.window.from);
-        let slots = (last.0..round.window.to.later(AROUND / 2).0).step_by(usize::from(GRID));
-        let slots = slots.filter_map(|s| Span::new(Minute(s), Minute(s).later(each)));
-        let slot = slots.into_iter().find(|s| disturbance(&rest.frame, *child, *s, space) < NEVER);
-        children.extend(slot.map(|slot| (*child, slot)));
-    }
-    let mut runs: Vec<Span> = Vec::new();
-    for &(_, span) in &children {
-        match runs.last_mut() {
-            Some(run) if run.to >= span.from => run.to = run.to.max(span.to),
-            _ => runs.push(span),
-        }
-    }
-    Some(RoundOption { children, runs, space, disturbs: 0 })
 }

@@ -7,7 +7,7 @@
 use super::cuts::{cuts, lead};
 use super::trial::{least_shortfall, on_grid, shortfall};
 use super::ways::hold;
-use super::{Broken, STAY_PUT, breaks_a_rule};
+use super::{Broken, STAY_PUT, breaks_a_rule, care};
 use crate::chart::{Block, BlockKind, Cell, Chart, ChildDay, ChoiceIndex, Group, Place, Stay};
 use crate::day::Day;
 use crate::model::{Frame, Model, Planned, Target, Unknowns};
@@ -186,14 +186,8 @@ impl Cut<'_> {
         {
             schedule.rest = None;
         }
-        let changed = self.base.children.iter().flat_map(|c| &c.stays);
-        let changed: Vec<Span> = changed
-            .filter(|s| s.at == Place::Care && s.span.from < self.until)
-            .map(|s| s.span)
-            .collect();
-        schedule.care_rounds.retain_mut(|r| {
-            !changed.iter().any(|c| c.meets(r.window)) && clip(&mut r.window, ahead)
-        });
+        (schedule.care_rounds, day.changed) =
+            care::left(self.broken.day, self.base, self.until, start);
         schedule.movement.indoor_day = schedule.movement.indoor_day.saturating_sub(moved);
         schedule.movement.outdoor_day = schedule.movement.outdoor_day.saturating_sub(moved);
         for (task, facts) in schedule.tasks.iter_mut().enumerate() {

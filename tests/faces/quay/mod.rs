@@ -238,6 +238,7 @@ pub fn day() -> Day {
         }],
         must_do: vec![(ChildIndex(0), StationIndex(0))],
         record: VisitRecord::default(),
+        changed: Vec::new(),
         happened: Vec::new(),
         site: Arc::new(site),
     }

@@ -1,0 +1,155 @@
+//! Care rounds: who has been changed, who is still to be, and when.
+
+use super::children::Rounds;
+use super::duty::posts;
+use super::{Broken, Rest};
+use crate::chart::{Chart, Place};
+use crate::day::Day;
+use crate::model::frame::RoundOption;
+use crate::site::{CareRound, ChildIndex, Minute, Span};
+use crate::solve::care::{NEVER, disturbance, due, turn, ways};
+use crate::solve::clock::GRID;
+
+/// Minutes around a care round's window in which a posted change still belongs to it.
+const AROUND: u16 = 60;
+
+/// The care round to which a change at a minute belongs.
+fn round_of(day: &Day, from: Minute) -> Option<usize> {
+    let rounds = &day.schedule.care_rounds;
+    let far = |r: &usize| {
+        let window = rounds[*r].window;
+        window.from.0.saturating_sub(from.0) + from.0.saturating_sub(window.to.0)
+    };
+    let wide = |r: &usize| {
+        let window = rounds[*r].window;
+        window.from.earlier(AROUND) <= from && from < window.to.later(AROUND)
+    };
+    (0..rounds.len()).min_by_key(far).filter(wide)
+}
+
+/// What is left of the care rounds from `start` on where a chart stands until a minute, and who has
+/// been changed in them, with the end of the window up to which nothing more is due. Of a round that
+/// has begun those are left who are still to be changed, if need be after its window.
+pub(super) fn left(
+    day: &Day,
+    stands: &Chart,
+    until: Minute,
+    start: Minute,
+) -> (Vec<CareRound>, Vec<(ChildIndex, Minute)>) {
+    let (mut left, mut changed) = (Vec::new(), Vec::new());
+    let stays = || stands.children.iter().flat_map(|c| c.stays.iter().map(|s| (c.child, s)));
+    for (at, round) in day.schedule.care_rounds.iter().enumerate() {
+        let own = stays().filter(|(_, s)| s.at == Place::Care);
+        let own = own.filter(|(_, s)| round_of(day, s.span.from) == Some(at));
+        let (done, to_come): (Vec<_>, Vec<_>) = own.partition(|(_, s)| s.span.from < until);
+        if to_come.is_empty() && !done.is_empty() {
+            continue;
+        }
+        let minutes = turn(day) * u16::try_from(to_come.len()).unwrap_or(1);
+        let last = if to_come.is_empty() { Minute(0) } else { start.later(minutes) };
+        let (from, to) = (round.window.from.max(start), round.window.to.max(last));
+        let Some(window) = Span::new(from, to) else { continue };
+        left.push(CareRound { window });
+        changed.extend(done.iter().map(|(child, _)| (*child, to)));
+    }
+    (left, changed)
+}
+
+/// Adds the rounds that are still to come to a frame, with what is posted of them.
+pub(super) fn rounds(broken: Broken<'_>, mut changes: Rounds, rest: &mut Rest<'_>) {
+    let (day, at) = (broken.day, broken.at);
+    changes.sort_by_key(|(child, stay)| (stay.span, *child));
+    changes.dedup();
+    for (number, round) in day.schedule.care_rounds.iter().enumerate() {
+        let mine = |s: Span| round_of(day, s.from) == Some(number);
+        let (own, left): (Rounds, Rounds) =
+            std::mem::take(&mut changes).into_iter().partition(|(_, stay)| mine(stay.span));
+        changes = left;
+        let begun =
+            posts(broken).any(|(_, p)| p.at == Place::Care && p.span.from < at && mine(p.span));
+        let space = day.site[day.room].spaces.iter().find(|s| day.site[**s].care_place.is_some());
+        let new = new(broken, round);
+        let posted = option(broken, &own, rest, round, &new);
+        let fresh = match space {
+            Some(&space) if !begun && round.window.to > at => ways(day, &rest.frame, round, space),
+            _ => Vec::new(),
+        };
+        let fresh = fresh.into_iter().filter(|way| way.runs.iter().all(|r| r.from >= at));
+        match posted {
+            Some(posted) => {
+                let all = |way: &RoundOption| {
+                    posted.children.iter().all(|(c, _)| way.children.iter().any(|w| w.0 == *c))
+                };
+                let mut options: Vec<RoundOption> = fresh.filter(all).collect();
+                options.retain(|o| *o != posted);
+                options.insert(0, posted);
+                rest.frame.rounds.push(options);
+                rest.rounds.push(Some(0));
+            }
+            None => {
+                // Nobody was to be changed; now somebody has come who is.
+                let options: Vec<RoundOption> = fresh.collect();
+                if !new.is_empty() && !options.is_empty() && !was_run(broken, round) {
+                    rest.frame.rounds.push(options);
+                    rest.rounds.push(None);
+                }
+            }
+        }
+    }
+    // Whoever was to be changed at another time, still is.
+    for (child, stay) in changes {
+        let children = vec![(child, stay.span)];
+        let runs = vec![stay.span];
+        let option = RoundOption { children, runs, space: stay.space, disturbs: 0 };
+        rest.frame.rounds.push(vec![option]);
+        rest.rounds.push(Some(0));
+    }
+}
+
+/// Whether the posted chart changes anybody in a round's window.
+fn was_run(broken: Broken<'_>, round: &CareRound) -> bool {
+    let stays = broken.posted.children.iter().flat_map(|c| &c.stays);
+    let mut care = stays.filter(|s| s.at == Place::Care);
+    care.any(|s| s.span.meets(round.window))
+}
+
+/// Children who are due in a round, and were not to be here in its window.
+fn new(broken: Broken<'_>, round: &CareRound) -> Vec<ChildIndex> {
+    let was_here = |child: &ChildIndex| {
+        let stays = broken.posted.child(*child).map_or(&[][..], |c| &c.stays);
+        stays.iter().any(|s| s.span.meets(round.window))
+    };
+    due(broken.day, round.window).filter(|child| !was_here(child)).collect()
+}
+
+/// The posted round, with who is new at its end.
+fn option(
+    broken: Broken<'_>,
+    own: &Rounds,
+    rest: &Rest<'_>,
+    round: &CareRound,
+    new: &[ChildIndex],
+) -> Option<RoundOption> {
+    let day = broken.day;
+    let space = own.first()?.1.space;
+    let mut children: Vec<(ChildIndex, Span)> = own.iter().map(|(c, s)| (*c, s.span)).collect();
+    let each = turn(day);
+    for child in new {
+        if children.iter().any(|known| known.0 == *child) {
+            continue;
+        }
+        let last = children.iter().map(|(_, s)| s.to).max().unwrap_or(round.window.from);
+        let slots = (last.0..round.window.to.later(AROUND / 2).0).step_by(usize::from(GRID));
+        let slots = slots.filter_map(|s| Span::new(Minute(s), Minute(s).later(each)));
+        let slot = slots.into_iter().find(|s| disturbance(&rest.frame, *child, *s, space) < NEVER);
+        children.extend(slot.map(|slot| (*child, slot)));
+    }
+    let mut runs: Vec<Span> = Vec::new();
+    for &(_, span) in &children {
+        match runs.last_mut() {
+            Some(run) if run.to >= span.from => run.to = run.to.max(span.to),
+            _ => runs.push(span),
+        }
+    }
+    Some(RoundOption { children, runs, space, disturbs: 0 })
+}
