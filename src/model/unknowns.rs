@@ -70,8 +70,10 @@ impl Unknowns {
         let mut rounds = Vec::new();
         for (r, ways) in frame.rounds.iter().enumerate() {
             let name = format!("care:{r}");
-            let vars: Vec<Var> =
-                ways.iter().map(|w| model.option(format!("{name}@{}", w.runs[0].from))).collect();
+            let starts = |w: &RoundOption| {
+                w.runs.first().map_or(format!("{name}:none"), |r| format!("{name}@{}", r.from))
+            };
+            let vars: Vec<Var> = ways.iter().map(|w| model.option(starts(w))).collect();
             model.choice(name, vars.clone());
             rounds.push(vars);
         }

@@ -41,7 +41,7 @@ fn audit(day: &Day, chart: &Chart) -> Vec<Problem> {
                 continue;
             } else if after.meal.is_some() {
                 "before-meal"
-            } else if before.at == Place::Outdoors {
+            } else if before.at == Place::Outdoors && !day.site[after.space].outdoors {
                 "after-outdoors"
             } else if is_wet(day, before) {
                 "after-wet"

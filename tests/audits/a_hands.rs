@@ -241,3 +241,18 @@ fn a_kept_cell_of_a_child_knows_no_reason_and_of_nobody_is_told() {
     b.kept[0].who = KeptFor::Group("whales".into());
     assert_eq!(told(&b.audit("kept")), [("no-group", when, 1)]);
 }
+
+#[test]
+fn nobody_washes_on_the_way_from_the_yard_to_the_sand_in_it() {
+    let mut b = Build::new();
+    let yard = b.space("yard");
+    b.site.spaces[yard.0].outdoors = true;
+    let (sand, blocks) = (b.station("sand", yard), b.station("blocks", CLASSROOM));
+    let ola = children(&mut b, &["Ola"])[0];
+    b.stay_in(ola, "10:00-10:20", yard, Place::Outdoors);
+    b.stay_in(ola, "10:20-10:40", yard, Place::Station(sand));
+    assert_eq!(told(&b.audit("sinks")), []);
+    b.chart.children[ola.0].stays.pop();
+    b.stay(ola, "10:20-10:40", Place::Station(blocks));
+    assert_eq!(told(&b.audit("sinks")), [("after-outdoors", span("10:20-10:21"), 1)]);
+}

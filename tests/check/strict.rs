@@ -95,3 +95,11 @@ fn a_station_is_named_once() {
     assert_eq!(done.status.code(), Some(2), "{}", out(&done));
     assert!(err(&done).contains("Art is named twice"), "{}", err(&done));
 }
+
+/// Who goes to the sand in the yard is out already, and comes in for nothing.
+#[test]
+fn a_station_in_the_yard_can_begin_while_the_children_are_out() {
+    let text = said("preschool-room", true, ("11:10", "11:30"), &["sand-pit"]);
+    assert!(text.starts_with("Go: Sand pit, 11:10 to 11:30"), "{text}");
+    assert!(text.contains("It could go on until 11:40"), "{text}");
+}

@@ -63,7 +63,10 @@ fn nobody_is_left_out_of_a_care_round_that_has_begun() {
         let text = said(&day, &["--at", at, "--outdoors"]);
         let (_, rounds) = text.split_once("Care rounds").expect("children in nappies");
         let (rounds, _) = rounds.split_once("Rest, ").expect("the rest stands below");
-        assert!(rounds.contains("10:20-10:30 Tavi, Marlo and Nell, with"), "{at}: {text}");
+        assert!(
+            rounds.contains("10:15-10:30 Tavi, Marlo, Nell, Wren and Bram, with"),
+            "{at}: {text}"
+        );
         assert!(!rounds.contains("without a change"), "{at}: {text}");
     }
 }
@@ -74,4 +77,44 @@ fn a_wait_for_a_change_is_told_whole() {
     let day = wall("mixed-age-room", "waits");
     let text = said(&day, &["--at", "14:40", "--away", "mara:14:40-17:25"]);
     assert!(text.contains("minutes without a change: Tavi 12:00 to 15:35 (155)."), "{text}");
+}
+
+/// With one adult less nobody is sent to the changing place alone: who can still be taken is, the
+/// others on coming in, and it is said.
+#[test]
+fn a_care_round_is_no_longer_than_the_adults_allow() {
+    let day = wall("mixed-age-room", "fewer");
+    let text = said(&day, &["--at", "09:55", "--outdoors", "--away", "deniz:10:15-12:00"]);
+    assert!(text.starts_with("Safe to run"), "{text}");
+    assert!(text.contains("10:15-10:20 Tavi, with Mara"), "{text}");
+    assert!(text.contains("11:50-12:00 Marlo, Nell, Wren and Bram, with Oona"), "{text}");
+    let told =
+        "No changing or toilet before 11:50 for Marlo and Nell, before 11:55 for Wren and Bram";
+    assert!(text.contains(told), "{text}");
+    for at in ["09:40", "09:55", "10:05"] {
+        for away in ["mara", "deniz", "deniz:10:10-11:00"] {
+            let text = said(&day, &["--at", at, "--outdoors", "--away", away]);
+            assert!(!text.contains("at the changing place without"), "{at} {away}: {text}");
+        }
+    }
+}
+
+/// Five minutes before the end of a turn its station is closed: it is tidied up, and that is all.
+#[test]
+fn the_last_minutes_at_a_closed_station_are_for_tidying_up() {
+    let day = wall("preschool-room", "tidies");
+    for at in ["09:30", "09:32"] {
+        let text = said(&day, &["--at", at, "--close", "easels"]);
+        assert!(text.starts_with("Safe to run"), "{text}");
+        let told = format!("Anchors: on the move instead of Easels, {at} to 09:35");
+        assert!(text.contains(&told), "{text}");
+    }
+}
+
+/// A staff break is had where the adult likes: no place is named for it.
+#[test]
+fn no_place_is_named_for_a_staff_break() {
+    let text = said(&wall("mixed-age-room", "break"), &["--at", "09:25", "--outdoors"]);
+    assert!(text.contains("STAFF BREAK, stays in the house"), "{text}");
+    assert!(!text.contains("house (Yard)") && !text.contains("BREAK, may go out (Yard)"), "{text}");
 }

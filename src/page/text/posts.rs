@@ -156,7 +156,8 @@ fn words_of(day: &Day, chart: &Chart, counts: &[HeadCount], who: &Adult, post: &
         Place::Movement => beside(day, "movement", post),
         other => words::place(day, chart, other, post.space),
     };
-    let away = post.space != site[day.room].home;
+    // Where a staff break is had is the adult's own affair.
+    let away = post.space != site[day.room].home && !matches!(post.at, Place::StaffBreak(_));
     if away
         && !matches!(post.at, Place::Movement | Place::Outdoors | Place::WholeGroup | Place::Rest)
     {

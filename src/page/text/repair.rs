@@ -3,11 +3,12 @@
 use super::lines::{Page, capital, counted, list};
 use super::{Look, aims, caution, changes, fixes, grid, notes, posts, problems, words};
 use crate::chart::{Block, BlockKind, Chart, ChoiceIndex, Place};
-use crate::day::Happening;
+use crate::day::{Happening, Who};
 use crate::planner::{FixesSaid, Plan, Repaired, happening_words, of_the_rest};
 use crate::rules::long_waits;
-use crate::site::{MealKind, Minute, Span};
+use crate::site::{ChildIndex, MealKind, Minute, Span};
 use std::cmp::Ordering;
+use std::collections::BTreeMap;
 
 /// The whole answer, with what would mend the day and the blocks of the chart on the wall;
 /// `edited`: it is not as it was made.
@@ -108,10 +109,44 @@ fn laid_out_anew(repaired: &Repaired, posted: &[Block], page: &mut Page) {
         };
         page.wrapped(&format!("  {}  ", words::clock(new.span)), &format!("{words}."));
     }
+    let later = cared_for_later(repaired).into_iter().map(|(next, children)| {
+        let when = next.map_or("any more today".to_owned(), |next| format!("before {next}"));
+        format!("{when} for {}", words::children(&repaired.day, &children))
+    });
+    let later: Vec<String> = later.collect();
+    if !later.is_empty() {
+        page.wrapped("  ", &format!("No changing or toilet {}.", later.join(", ")));
+    }
     let turns = counted(repaired.moved.value as usize, "child-turn", "child-turns");
     let posts = changes::posts(repaired.posts_changed);
     let few = changes::fewest(repaired.moved);
     page.wrapped("  ", &format!("{turns} moved{few}; {posts}: everybody follows the chart below."));
+}
+
+/// Children who are changed or taken to the toilet so much later than posted that it has to be told,
+/// with the next time, if any.
+fn cared_for_later(repaired: &Repaired) -> BTreeMap<Option<Minute>, Vec<ChildIndex>> {
+    const MUCH: u16 = 45;
+    let mut later: BTreeMap<Option<Minute>, Vec<ChildIndex>> = BTreeMap::new();
+    for change in &repaired.changes {
+        let (Who::Child(child), Some(was), Some(now)) = (change.who, &change.was, &change.now)
+        else {
+            continue;
+        };
+        if was.at != Place::Care || now.at == Place::Care {
+            continue;
+        }
+        let due = change.span.from;
+        let stays = repaired.plan.chart.child(child).map_or(&[][..], |c| &c.stays);
+        let taken = stays.iter().filter(|s| s.at == Place::Care).map(|s| s.span.from);
+        let next = taken.filter(|from| *from >= due.earlier(MUCH)).min();
+        let who = later.entry(next).or_default();
+        if next.is_none_or(|next| next >= due.later(MUCH)) && !who.contains(&child) {
+            who.push(child);
+        }
+    }
+    later.retain(|_, who| !who.is_empty());
+    later
 }
 
 /// A block that is not when it was, or longer or shorter.

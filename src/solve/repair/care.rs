@@ -3,13 +3,17 @@
 use super::children::Rounds;
 use super::duty::posts;
 use super::{Broken, Rest};
-use crate::chart::{Chart, Place};
+use crate::chart::{Chart, ChildDay, Place, Stay};
 use crate::day::Day;
 use crate::model::frame::RoundOption;
-use crate::site::{CareRound, ChildIndex, Minute, Span};
+use crate::model::{Frame, Line, Model, Unknowns};
+use crate::site::{CareRound, ChildIndex, Minute, PartKind, Span, Toileting, slices};
 use crate::solve::care::{NEVER, disturbance, due, turn, ways};
 use crate::solve::clock::GRID;
+use std::collections::BTreeSet;
 
+/// The level of children who are left out of a care round.
+const LEFT_OUT: &str = "left-out-of-care";
 /// Minutes around a care round's window in which a posted change still belongs to it.
 const AROUND: u16 = 60;
 
@@ -41,18 +45,103 @@ pub(super) fn left(
     for (at, round) in day.schedule.care_rounds.iter().enumerate() {
         let own = stays().filter(|(_, s)| s.at == Place::Care);
         let own = own.filter(|(_, s)| round_of(day, s.span.from) == Some(at));
-        let (done, to_come): (Vec<_>, Vec<_>) = own.partition(|(_, s)| s.span.from < until);
+        let over = |s: &Stay| s.span.from < until || s.span.to <= start;
+        let (done, to_come): (Vec<_>, Vec<_>) = own.partition(|(_, s)| over(s));
         if to_come.is_empty() && !done.is_empty() {
             continue;
         }
         let minutes = turn(day) * u16::try_from(to_come.len()).unwrap_or(1);
-        let last = if to_come.is_empty() { Minute(0) } else { start.later(minutes) };
-        let (from, to) = (round.window.from.max(start), round.window.to.max(last));
-        let Some(window) = Span::new(from, to) else { continue };
+        let mut to = round.window.to;
+        if !to_come.is_empty() {
+            to = to.max(start.later(minutes));
+            // Whoever cannot be fetched any more before they go out is changed on coming in.
+            let out = day.schedule.parts.iter().filter(|p| p.kind == PartKind::Outdoors);
+            let mut out = out.filter(|p| p.span.from <= to.later(AROUND / 2) && p.span.to > to);
+            to = out.next().map_or(to, |p| p.span.to.later(minutes));
+        }
+        let Some(window) = Span::new(round.window.from.max(start), to) else { continue };
         left.push(CareRound { window });
         changed.extend(done.iter().map(|(child, _)| (*child, to)));
     }
     (left, changed)
+}
+
+/// The posted changes that fall on the way over to a new layout.
+pub(super) fn on_the_way(stands: &Chart, way: Option<Span>) -> Rounds {
+    let inside = |s: &&Stay| s.at == Place::Care && way.is_some_and(|way| way.holds(s.span));
+    let each = |c: &ChildDay| -> Rounds {
+        c.stays.iter().filter(inside).map(|s| (c.child, s.clone())).collect()
+    };
+    stands.children.iter().flat_map(each).collect()
+}
+
+/// Adds to the ways of each round those that leave some children out, in the end all of them: a change
+/// that has to wait is better than a child at the changing place without an adult.
+pub(super) fn with_fewer(frame: &mut Frame<'_>) {
+    /// Ways of a round that are looked at.
+    const WAYS: usize = 4;
+    for ways in &mut frame.rounds {
+        let mut fewer: Vec<RoundOption> = Vec::new();
+        for way in ways.iter().take(WAYS) {
+            let all = way.children.len();
+            let parts = (0..=all).flat_map(|from| (from..all).map(move |to| from..to));
+            let parts = parts.chain((1..all).map(|from| from..all));
+            for part in parts {
+                let children = way.children[part].to_vec();
+                let part = RoundOption { runs: runs(&children), children, ..way.clone() };
+                if !ways.contains(&part) && !fewer.contains(&part) {
+                    fewer.push(part);
+                }
+            }
+        }
+        ways.extend(fewer);
+    }
+}
+
+/// Adds a level above all others but the rules for who is left out of a round, nappies first.
+pub(super) fn left_out(frame: &Frame<'_>, unknowns: &Unknowns, before: &str, model: &mut Model) {
+    model.level_before(before, LEFT_OUT);
+    let day = frame.day;
+    for (ways, vars) in frame.rounds.iter().zip(&unknowns.rounds) {
+        let all: BTreeSet<ChildIndex> =
+            ways.iter().flat_map(|w| &w.children).map(|c| c.0).collect();
+        for (way, &var) in ways.iter().zip(vars) {
+            let out = all.iter().filter(|c| !way.children.iter().any(|(taken, _)| taken == *c));
+            let cost =
+                |c: &ChildIndex| if day.site[*c].toileting == Toileting::Nappies { 2 } else { 1 };
+            model.cost(LEFT_OUT, var, out.map(cost).sum());
+        }
+    }
+    one_at_a_time(frame, unknowns, model);
+}
+
+/// Two rounds at once take two adults away from the others: where there are only three, that is as
+/// bad as leaving everybody out.
+fn one_at_a_time(frame: &Frame<'_>, unknowns: &Unknowns, model: &mut Model) {
+    const FEW: usize = 3;
+    /// More than a round has children.
+    const BAD: i64 = 100;
+    let runs = frame.rounds.iter().flatten().flat_map(|w| &w.runs);
+    for slot in slices(runs.flat_map(|r| [r.from, r.to])) {
+        let here = frame.day.adults.iter().filter(|(_, h)| h.iter().any(|h| h.holds(slot)));
+        if here.count() <= FEW {
+            let at_once = unknowns.rounds_at(frame, slot);
+            let line = at_once.fold(Line::new(-1), |line, (_, var)| line.plus(1, var));
+            model.short(LEFT_OUT, format!("care-at-once@{}", slot.from), line, BAD);
+        }
+    }
+}
+
+/// When an adult is at it.
+fn runs(children: &[(ChildIndex, Span)]) -> Vec<Span> {
+    let mut runs: Vec<Span> = Vec::new();
+    for &(_, span) in children {
+        match runs.last_mut() {
+            Some(run) if run.to >= span.from => run.to = run.to.max(span.to),
+            _ => runs.push(span),
+        }
+    }
+    runs
 }
 
 /// Adds the rounds that are still to come to a frame, with what is posted of them.
@@ -144,12 +233,5 @@ fn option(
         let slot = slots.into_iter().find(|s| disturbance(&rest.frame, *child, *s, space) < NEVER);
         children.extend(slot.map(|slot| (*child, slot)));
     }
-    let mut runs: Vec<Span> = Vec::new();
-    for &(_, span) in &children {
-        match runs.last_mut() {
-            Some(run) if run.to >= span.from => run.to = run.to.max(span.to),
-            _ => runs.push(span),
-        }
-    }
-    Some(RoundOption { children, runs, space, disturbs: 0 })
+    Some(RoundOption { runs: runs(&children), children, space, disturbs: 0 })
 }

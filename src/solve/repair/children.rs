@@ -85,6 +85,9 @@ impl Making<'_> {
                 if there.state == State::Asleep && part.to <= settled {
                     there.state = State::Resting;
                 }
+                if self.is_over(posted.at, posted.span, part) {
+                    there = stay(part, there.space, Place::Transition, None);
+                }
                 plan.extend(self.with_cells(child, g, &there));
             }
         }

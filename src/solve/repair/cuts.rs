@@ -52,6 +52,8 @@ fn finished(broken: Broken<'_>) -> Minute {
             let same = posted.blocks.iter().filter(|b| b.kind == now.kind);
             same.map(|b| b.span.to).max().unwrap_or(now.span.to)
         }
+        // Nobody is on the way yet.
+        BlockKind::Transition if now.span.from == at => at,
         _ => now.span.to,
     };
     // A part of the day that is to come keeps its time, if need be at the cost of this one.

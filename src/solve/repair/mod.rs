@@ -7,12 +7,11 @@
 //! Adults are posted anew from the moment on and keep to their posts as far as the rules allow.
 //!
 //! Map: `groups` who goes round together now, `ways` the groups' way through the rest, `children`
-//! each child's, `open` what may go where, `duty` staff breaks and tasks, `care` care rounds, `choices` what
-//! is open for choice, `decode` the options taken made into a chart, `moved` what is counted, `relay`
-//! another layout where the posted one cannot stand, `cuts` from when on, `stood` the posts as they
-//! are, `trial`
-//! whether other facts would mend it, `elsewhere` one group in another place, for the question why it
-//! is where it is.
+//! each child's, `open` what may go where, `duty` staff breaks and tasks, `care` care rounds,
+//! `choices` what is open for choice, `decode` the options taken made into a chart, `moved` what is
+//! counted, `relay` another layout where the posted one cannot stand, `cuts` from when on, `stitch`
+//! it behind the past, `stood` the posts as they are, `trial` whether other facts would mend it,
+//! `elsewhere` one group in another place, for the question why it is where it is.
 
 mod care;
 mod children;
@@ -25,6 +24,7 @@ mod groups;
 mod moved;
 mod open;
 mod relay;
+mod stitch;
 mod stood;
 mod trial;
 mod ways;

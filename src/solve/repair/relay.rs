@@ -8,22 +8,18 @@ use super::cuts::{cuts, lead};
 use super::trial::{least_shortfall, on_grid, shortfall};
 use super::ways::hold;
 use super::{Broken, STAY_PUT, breaks_a_rule, care};
-use crate::chart::{Block, BlockKind, Cell, Chart, ChildDay, ChoiceIndex, Group, Place, Stay};
+use crate::chart::{Block, BlockKind, Chart, Group, Place};
 use crate::day::Day;
 use crate::model::{Frame, Model, Planned, Target, Unknowns};
 use crate::rules::{self, AIMS, RULES, rows};
-use crate::site::{Minute, PartKind, SpaceIndex, Span};
+use crate::site::{Minute, PartKind, Span};
+use crate::solve::Effort;
 use crate::solve::clock::grid_up;
 use crate::solve::decode::decode;
-use crate::solve::demand::Duties;
-use crate::solve::door::at_the_door;
 use crate::solve::framing::frame;
 use crate::solve::layout::layouts_of_rest;
-use crate::solve::posts::{Standing, post_rest};
 use crate::solve::proof::{Told, Watch};
 use crate::solve::search::{Steps, search};
-use crate::solve::way::{join, overlay, stay};
-use crate::solve::{Effort, sleep};
 use std::sync::Arc;
 
 /// Less than so many minutes of a day are not laid out anew.
@@ -102,11 +98,13 @@ fn relaid_from(
         }
         let mut frame = frame(&rest, &groups, layout);
         hold(day, &mut frame);
+        care::with_fewer(&mut frame);
         let (mut model, unknowns) = rows::model(&frame);
         if rows_tell && least_shortfall(&model).iter().any(|s| *s > 0) {
             continue;
         }
         cut.stay_put(&frame, &unknowns, &mut model);
+        care::left_out(&frame, &unknowns, STAY_PUT, &mut model);
         let short = if stop { 0 } else { effort.short };
         let steps = Steps { annealing: short, descent: short / 2 };
         let taken = search(&frame, &model, None, steps, seed);
@@ -117,7 +115,7 @@ fn relaid_from(
         let aims = rules.split_off(RULES.len());
         let (chart, duties) = decode(&frame, &unknowns, &taken);
         let drawn = (layout.wishes.fails(), layout.wishes.odd);
-        found.push((Merit { rules, drawn, aims }, cut.stitch(&rest, chart, duties)));
+        found.push((Merit { rules, drawn, aims }, cut.stitched(&rest, &chart, &duties)));
     }
     found.sort_by(|a, b| a.0.cmp(&b.0));
     found.truncate(effort.finalists.max(1));
@@ -149,13 +147,15 @@ fn broken_until(broken: Broken<'_>, base: &Chart, until: Minute) -> bool {
     problems.iter().any(|p| ahead(p) && BY_THE_MINUTE.contains(&p.rule))
 }
 
-struct Cut<'a> {
-    broken: Broken<'a>,
-    base: &'a Chart,
+/// Where the part that stands ends and the new layout begins.
+pub(super) struct Cut<'a> {
+    pub(super) broken: Broken<'a>,
+    /// The chart that keeps all that can be kept.
+    pub(super) base: &'a Chart,
     /// Until then the base stands.
-    until: Minute,
+    pub(super) until: Minute,
     /// From then on the day is laid out anew.
-    start: Minute,
+    pub(super) start: Minute,
 }
 
 impl Cut<'_> {
@@ -236,6 +236,11 @@ impl Cut<'_> {
         day
     }
 
+    /// The way over.
+    pub(super) fn way(&self) -> Option<Span> {
+        Span::new(self.until.max(self.broken.day.schedule.open.from), self.start)
+    }
+
     /// When the children last moved or were out before the new layout.
     fn moved_at(&self) -> Option<Minute> {
         let moves = |b: &&Block| matches!(b.kind, BlockKind::Movement | BlockKind::Outdoors);
@@ -248,7 +253,7 @@ impl Cut<'_> {
     }
 
     /// Staff breaks that go on where the new layout begins: who, which, and when.
-    fn resting(&self) -> Vec<(crate::site::AdultIndex, usize, Span)> {
+    pub(super) fn resting(&self) -> Vec<(crate::site::AdultIndex, usize, Span)> {
         let mut found = Vec::new();
         for stood in &self.base.adults {
             for post in &stood.posts {
@@ -287,75 +292,6 @@ impl Cut<'_> {
             }
         }
     }
-
-    /// The base until `until`, the way over, then the new chart; adults posted.
-    fn stitch(&self, rest: &Day, new: Chart, mut duties: Duties) -> Chart {
-        let day = self.broken.day;
-        let mut chart = self.base.clone();
-        let way = Span::new(self.until.max(day.schedule.open.from), self.start);
-        let over = |span: Span, space: SpaceIndex| stay(span, space, Place::Transition, None);
-        chart.blocks.retain_mut(|b| cut_off(&mut b.span, self.until));
-        let kept_blocks = chart.blocks.len();
-        let choices = chart.choices.len();
-        let shifted = |at: Place| match at {
-            Place::Choice(k) => Place::Choice(ChoiceIndex(k.0 + choices)),
-            plain => plain,
-        };
-        let first = new.groups.iter().flat_map(|g| g.cells.first()).map(|c| c.space).next();
-        let space = first.unwrap_or(day.site[day.room].home);
-        let over_block = |span| Block { id: String::new(), kind: BlockKind::Transition, span };
-        chart.blocks.extend(way.map(over_block));
-        let first_new = chart.blocks.len();
-        chart.blocks.extend(new.blocks.iter().cloned());
-        number(&mut chart.blocks, kept_blocks);
-        chart.choices.extend(new.choices.iter().cloned());
-        for group in &mut chart.groups {
-            group.cells.retain_mut(|c| cut_off(&mut c.span, self.until));
-            let Some(after) = new.groups.iter().find(|g| g.id == group.id) else { continue };
-            let at = Place::Transition;
-            group.cells.extend(way.map(|span| Cell { block: kept_blocks, span, space, at }));
-            group.cells.extend(after.cells.iter().map(|c| Cell {
-                block: c.block + first_new,
-                at: shifted(c.at),
-                ..c.clone()
-            }));
-        }
-        let mut children: Vec<ChildDay> = Vec::new();
-        for (child, here) in &day.children {
-            let mut plan: Vec<Planned> = Vec::new();
-            let before = self.base.child(*child).map_or(&[][..], |c| &c.stays);
-            let mut add = |s: Stay| plan.push(Planned::Fixed(s));
-            for s in before {
-                let mut span = s.span;
-                if cut_off(&mut span, self.until) {
-                    add(Stay { span, ..s.clone() });
-                }
-            }
-            let walks = here.iter().filter_map(|h| h.meet(way?));
-            walks.for_each(|span| add(over(span, space)));
-            let after = new.child(*child).map_or(&[][..], |c| &c.stays);
-            after.iter().for_each(|s| add(Stay { at: shifted(s.at), ..s.clone() }));
-            for lies in sleep::own_sleep(day, *child) {
-                if let Some(span) = way.and_then(|way| lies.span.meet(way)) {
-                    overlay(&mut plan, &Stay { span, ..lies });
-                }
-            }
-            let settled = |p| match p {
-                Planned::Fixed(stay) => Some(stay),
-                Planned::Cell { .. } => None,
-            };
-            let stays = join(plan).into_iter().filter_map(settled).collect();
-            children.push(ChildDay { child: *child, stays });
-        }
-        chart.children = children;
-        let doors = at_the_door(rest, &new, &duties);
-        duties.door = doors.into_iter().filter(|d| d.1.from >= self.start).collect();
-        duties.held = day.held_up();
-        duties.breaks.extend(self.resting().iter().map(|r| (r.0, r.1, r.2.from)));
-        let standing = Standing { at: self.until, posts: &self.base.adults };
-        post_rest(day, &mut chart, &duties, &standing);
-        chart
-    }
 }
 
 /// Cuts a span down to what lies ahead; whether anything is left.
@@ -363,25 +299,4 @@ fn clip(span: &mut Span, ahead: Span) -> bool {
     let left = span.meet(ahead);
     *span = left.unwrap_or(*span);
     left.is_some()
-}
-
-/// Cuts a span off at a minute; whether anything is left.
-fn cut_off(span: &mut Span, until: Minute) -> bool {
-    span.to = span.to.min(until);
-    span.from < span.to
-}
-
-/// Gives the blocks from a position on ids that go on counting.
-fn number(blocks: &mut [Block], from: usize) {
-    for at in from..blocks.len() {
-        let name = match blocks[at].kind {
-            BlockKind::Transition => "transition".to_owned(),
-            _ => blocks[at].id.rsplit_once('-').map_or("block", |(name, _)| name).to_owned(),
-        };
-        let mut n = 1 + blocks[..at].iter().filter(|b| b.kind == blocks[at].kind).count();
-        while blocks[..at].iter().any(|b| b.id == format!("{name}-{n}")) {
-            n += 1;
-        }
-        blocks[at].id = format!("{name}-{n}");
-    }
 }

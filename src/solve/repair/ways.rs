@@ -227,11 +227,20 @@ impl Making<'_> {
         let zoned =
             matches!(cell.at, Place::WholeGroup | Place::Movement | Place::Outdoors | Place::Rest);
         let zone = if zoned { gathering_zone(self.day, cell.space) } else { None };
-        let mut settled = stay(span, cell.space, cell.at, zone);
+        let at = if self.is_over(cell.at, cell.span, span) { Place::Transition } else { cell.at };
+        let mut settled = stay(span, cell.space, at, zone);
         if let Place::Table(_) = cell.at {
             settled.meal = self.meal_at(span.from);
         }
         Planned::Fixed(settled)
+    }
+
+    /// Whether the end of a turn that is on is too short to begin anything else, and its station is
+    /// closed: it is tidied up.
+    pub(super) fn is_over(&self, at: Place, turn: Span, left: Span) -> bool {
+        let Place::Station(station) = at else { return false };
+        let short = turn.from < self.at && left.from >= self.at && left.minutes() < SHORTEST;
+        short && self.day.closed[station.0].iter().any(|closed| closed.meets(left))
     }
 
     fn meal_at(&self, minute: Minute) -> Option<MealKind> {
