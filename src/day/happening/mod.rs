@@ -184,6 +184,9 @@ impl Day {
             after.day.happened.push(Happened { at, what: what.clone() });
         }
         let After { mut day, mut faults, .. } = after;
+        // Remembered as they were said: what is said later stands behind it.
+        day.happened.truncate(self.happened.len());
+        day.happened.extend(happenings.iter().map(|what| Happened { at, what: what.clone() }));
         day.children.retain(|(_, here)| !here.is_empty());
         day.adults.retain(|(_, here)| !here.is_empty());
         day.children.sort_by_key(|(child, _)| *child);
