@@ -152,14 +152,23 @@ fn way(
             round.disturbs += cost(&child) + if outside { LATE } else { 0 };
             round.children.push((child, span));
             left.retain(|c| *c != child);
-            match round.runs.last_mut() {
-                Some(run) if run.to >= span.from => run.to = span.to,
-                _ => round.runs.push(span),
-            }
         }
         from = span.to;
     }
+    round.runs = runs(&round.children);
     (!round.runs.is_empty()).then_some(round)
+}
+
+/// When an adult is at it, of children in order of time.
+pub fn runs(children: &[(ChildIndex, Span)]) -> Vec<Span> {
+    let mut runs: Vec<Span> = Vec::new();
+    for &(_, span) in children {
+        match runs.last_mut() {
+            Some(run) if run.to >= span.from => run.to = run.to.max(span.to),
+            _ => runs.push(span),
+        }
+    }
+    runs
 }
 
 /// Whether somebody can change a child in a span: a second adult is here, or everyone else is where

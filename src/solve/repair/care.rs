@@ -8,7 +8,7 @@ use crate::day::Day;
 use crate::model::frame::RoundOption;
 use crate::model::{Frame, Line, Model, Unknowns};
 use crate::site::{CareRound, ChildIndex, Minute, PartKind, Span, Toileting, slices};
-use crate::solve::care::{NEVER, disturbance, due, turn, ways};
+use crate::solve::care::{NEVER, disturbance, due, runs, turn, ways};
 use crate::solve::clock::GRID;
 use std::collections::BTreeSet;
 
@@ -130,18 +130,6 @@ fn one_at_a_time(frame: &Frame<'_>, unknowns: &Unknowns, model: &mut Model) {
             model.short(LEFT_OUT, format!("care-at-once@{}", slot.from), line, BAD);
         }
     }
-}
-
-/// When an adult is at it.
-fn runs(children: &[(ChildIndex, Span)]) -> Vec<Span> {
-    let mut runs: Vec<Span> = Vec::new();
-    for &(_, span) in children {
-        match runs.last_mut() {
-            Some(run) if run.to >= span.from => run.to = run.to.max(span.to),
-            _ => runs.push(span),
-        }
-    }
-    runs
 }
 
 /// Adds the rounds that are still to come to a frame, with what is posted of them.

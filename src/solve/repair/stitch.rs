@@ -18,13 +18,13 @@ impl Cut<'_> {
     /// The new chart behind the base; who was to be changed on the way over is, unless that breaks more.
     pub(super) fn stitched(&self, rest: &Day, new: &Chart, duties: &Duties) -> Chart {
         let changed = care::on_the_way(self.base, self.way());
-        let draw = |changed: &Rounds| {
-            let chart = self.stitch(rest, new, duties.clone(), changed);
-            (rules::shortfall(&rules::audit(self.broken.day, &chart)), chart)
-        };
-        let each = [Some(draw(&changed)), (!changed.is_empty()).then(|| draw(&Vec::new()))];
-        let least = each.into_iter().flatten().min_by(|a, b| a.0.cmp(&b.0));
-        least.expect("one at least").1
+        let nobody = self.stitch(rest, new, duties.clone(), &Vec::new());
+        if changed.is_empty() {
+            return nobody;
+        }
+        let all = self.stitch(rest, new, duties.clone(), &changed);
+        let shortfall = |chart: &Chart| rules::shortfall(&rules::audit(self.broken.day, chart));
+        if shortfall(&all) <= shortfall(&nobody) { all } else { nobody }
     }
 
     /// The base until `until`, the way over, then the new chart; adults posted.
