@@ -116,8 +116,8 @@ pub(super) struct RepairArgs {
     /// The chart on the wall, a JSON file as `make --format json` or `repair --format json` writes it
     pub chart: PathBuf,
     /// The moment from which the day is repaired; what lies before stands
-    #[arg(long, value_name = "HH:MM", value_parser = clock)]
-    pub at: Option<Minute>,
+    #[arg(long, value_name = "HH:MM")]
+    pub at: Option<String>,
     /// The chart that this one is a repair of: it hangs again where what had happened is taken back
     /// in time
     #[arg(long, value_name = "CHART")]
@@ -178,7 +178,7 @@ pub(super) struct RepairArgs {
     pub look: LookArgs,
 }
 
-fn clock(text: &str) -> Result<Minute, String> {
+pub(super) fn clock(text: &str) -> Result<Minute, String> {
     let time = input::minute(text).filter(|t| *t < Minute::END_OF_DAY);
     time.ok_or_else(|| "write a time as HH:MM, like 09:30".to_owned())
 }

@@ -1,6 +1,6 @@
 //! Repair: what has happened, by flags or in a file, and the rest of the day.
 
-use super::args::{Format, RepairArgs};
+use super::args::{Format, RepairArgs, clock};
 use super::told::told;
 use super::{Answer, Wrong, input, output, plan};
 use crate::day::HappeningFault;
@@ -26,12 +26,25 @@ pub(super) fn repair(args: &RepairArgs) -> Result<Answer, Wrong> {
     };
     let mut wrong: Vec<String> = Vec::new();
     let mut file_of: Option<input::Input> = None;
+    let mut faulty = false;
     let mut told_file = ToldFile { at: None, list: Vec::new() };
+    let mut at = None;
+    match args.at.as_deref().map(clock) {
+        Some(Ok(said)) => at = Some(said),
+        Some(Err(mend)) => {
+            let said = args.at.as_deref().unwrap_or_default().escape_debug();
+            wrong.push(format!("--at: `{said}` is not a clock time; {mend}"));
+        }
+        None => {}
+    }
     if let Some(path) = &args.happenings {
         let happenings = input::read(path)?;
         match read_happenings(&happenings.bytes, &day) {
             Ok(read) => told_file = read,
-            Err(found) => wrong.extend(input::faults(&happenings, &found).0),
+            Err(found) => {
+                faulty = true;
+                wrong.extend(input::faults(&happenings, &found).0);
+            }
         }
         file_of = Some(happenings);
     }
@@ -39,8 +52,9 @@ pub(super) fn repair(args: &RepairArgs) -> Result<Answer, Wrong> {
         wrong.extend(found);
         Vec::new()
     });
-    let at = args.at.or(told_file.at);
-    if at.is_none() {
+    let at = at.or(told_file.at);
+    // A file with faults may say it.
+    if at.is_none() && args.at.is_none() && !faulty {
         wrong.push("--at: it is not said from when on; add --at HH:MM".to_owned());
     }
     let Some(at) = at.filter(|_| wrong.is_empty()) else { return Err(Wrong(wrong)) };

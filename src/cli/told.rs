@@ -6,6 +6,7 @@ use crate::day::{Day, ExtraAdult, Happening, Who};
 use crate::site::{AdultIndex, ChildIndex, Minute, Span, StationIndex};
 use crate::wire::nearest;
 use crate::wire::scenario::slug;
+use std::collections::BTreeSet;
 
 /// A flag as it was written, and what it says.
 pub(super) type Flags = Vec<(String, Happening)>;
@@ -42,7 +43,12 @@ pub(super) fn told(args: &RepairArgs, day: &Day) -> Result<Flags, Vec<String>> {
         }
     };
     each("--away", &args.away, &|id, rest| {
-        Ok(Happening::Away { who: who(day, id)?, span: maybe_span(rest)? })
+        let who = who(day, id)?;
+        if let Some(from) = rest.filter(|text| input::minute(text).is_some()) {
+            let stretch = format!("until when is not said; write it as {id}:{from}-HH:MM");
+            return Err(format!("{stretch}, or, not to come back, --leaving {id}:{from}"));
+        }
+        Ok(Happening::Away { who, span: maybe_span(rest)? })
     });
     each("--late", &args.late, &|id, rest| {
         Ok(Happening::Late { who: who(day, id)?, at: time(rest)? })
@@ -71,7 +77,7 @@ pub(super) fn told(args: &RepairArgs, day: &Day) -> Result<Flags, Vec<String>> {
         let span = maybe_span(rest)?.ok_or("from when to when is not said; add :HH:MM-HH:MM")?;
         Ok(Happening::HeldUp { adult: adult(day, id)?, span })
     });
-    each("--extra-adult", &args.extra_adult, &|label, rest| extra(label, rest));
+    each("--extra-adult", &args.extra_adult, &|label, rest| extra(day, label, rest));
     each("--close", &args.close, &|id, rest| {
         // Who closes the garden wants the children in.
         let stays_in = |said| format!("{said}; to keep the children in, say --indoors");
@@ -117,8 +123,15 @@ fn span(text: &str) -> Option<Span> {
 
 fn maybe_span(rest: Option<&str>) -> Result<Option<Span>, String> {
     let Some(text) = rest else { return Ok(None) };
-    let wrong = format!("`{}` is no stretch of the day", text.escape_debug());
-    span(text).map(Some).ok_or(wrong + "; write it as HH:MM-HH:MM, like 10:15-12:00")
+    let said = text.escape_debug();
+    span(text).map(Some).ok_or_else(|| match text.split_once('-') {
+        Some((from, to)) if input::minute(from).is_some() && input::minute(to).is_some() => {
+            format!("`{said}`: {to} is not after {from}; give a time after {from}")
+        }
+        _ => {
+            format!("`{said}` is no stretch of the day; write it as HH:MM-HH:MM, like 10:15-12:00")
+        }
+    })
 }
 
 fn time(rest: Option<&str>) -> Result<Minute, String> {
@@ -181,7 +194,7 @@ fn unknown(day: &Day, kind: &str, id: &str) -> String {
 const EXTRA: [&str; 4] = ["not-counted", "may-be-alone", "lead", "first-aid"];
 
 /// `LABEL[:FROM-TO][,not-counted][,may-be-alone][,lead][,first-aid][,QUALIFICATION]`.
-fn extra(label: &str, rest: Option<&str>) -> Told {
+fn extra(day: &Day, label: &str, rest: Option<&str>) -> Told {
     let mut words = label.split(',').map(str::trim);
     let label = words.next().unwrap_or_default().to_owned();
     let mut extra = ExtraAdult {
@@ -208,12 +221,26 @@ fn extra(label: &str, rest: Option<&str>) -> Told {
                 extra.span = maybe_span(Some(time))?;
             }
             "" => return Err("a word is missing between two commas; remove one of them".into()),
-            other => match nearest(other, EXTRA) {
-                // A slip would otherwise pass for a qualification, and she would not be counted.
-                Some(near) => return Err(format!("did you mean `{near}` by `{other}`?")),
-                None => extra.qualifications.push(other.to_lowercase()),
-            },
+            other => extra.qualifications.push(qualification(day, other)?),
         }
     }
     Ok(Happening::ExtraAdult(extra))
+}
+
+/// A qualification that the standards of the day speak of or somebody of the team holds: any other
+/// word is a slip, and who "does not count" by a word of the caller's own would be counted.
+fn qualification(day: &Day, word: &str) -> Result<String, String> {
+    let team = day.site.adults.iter().flat_map(|a| a.qualifications.iter().map(String::as_str));
+    let known: BTreeSet<&str> =
+        day.standards.iter().flat_map(|s| s.qualifications()).chain(team).collect();
+    let said = word.to_lowercase();
+    if known.contains(said.as_str()) {
+        return Ok(said);
+    }
+    let known: Vec<&str> = EXTRA.into_iter().chain(known).collect();
+    let mend = match nearest(word, known.iter().copied()) {
+        Some(near) => format!("did you mean `{near}`?"),
+        None => format!("give any of {}", known.join(", ")),
+    };
+    Err(format!("`{}` says nothing of an adult who comes in; {mend}", word.escape_debug()))
 }

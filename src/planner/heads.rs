@@ -4,6 +4,7 @@ use super::counting::pieces;
 use crate::chart::{Chart, Place};
 use crate::day::Day;
 use crate::site::{AdultIndex, ChildIndex, SpaceIndex, Span};
+use crate::solve::demand::watches_moves;
 
 /// The children on the move in one space at one time, and the adults with them.
 #[derive(Clone, PartialEq, Eq, Debug)]
@@ -14,7 +15,8 @@ pub struct HeadCount {
     pub space: SpaceIndex,
     /// Whose heads, in order.
     pub children: Vec<ChildIndex>,
-    /// Who is with them, in order; each of them counts all of the children.
+    /// Who counts all of them, in order: who is on the move with them; where nobody is, the one who
+    /// watches them from a zone or another place of the space.
     pub adults: Vec<AdultIndex>,
 }
 
@@ -34,12 +36,19 @@ pub fn head_counts(day: &Day, chart: &Chart) -> Vec<HeadCount> {
             if children.is_empty() {
                 continue;
             }
-            let adults: Vec<AdultIndex> = now
-                .adults
-                .iter()
-                .filter(|(_, post)| moving(post.space, post.at))
-                .map(|(adult, _)| *adult)
-                .collect();
+            let with = || now.adults.iter().filter(|(_, post)| moving(post.space, post.at));
+            let mut adults: Vec<AdultIndex> = with().map(|(adult, _)| *adult).collect();
+            let own = |child: &ChildIndex| {
+                with().any(|(_, post)| post.for_child.is_none_or(|own| own == *child))
+            };
+            if !children.iter().all(own) {
+                let watching = now.adults.iter().filter(|(_, post)| {
+                    post.space == space && post.for_child.is_none() && watches_moves(post.at)
+                });
+                let first = watching.min_by_key(|(_, p)| !matches!(p.at, Place::Zone(_)));
+                adults.extend(first.map(|(adult, _)| *adult));
+                adults.sort_unstable();
+            }
             let before = counts.iter_mut().rev().find(|c| c.space == space);
             match before {
                 Some(c)

@@ -39,7 +39,7 @@ pub use fixes::{
 pub use heads::{HeadCount, head_counts};
 pub use make::{Options, make, make_watched};
 pub use minutes::{ChoiceShare, MinuteKind, SHORTEST_CHOICE, choice_shares, minutes_by_kind};
-pub use notes::{notes, of_the_rest};
+pub use notes::{come_after_a_meal, notes, of_the_rest};
 pub use passes::{Pass, Passes, pass_slugs, passes};
 pub use ratio::{RatioRow, ratio_record};
 pub use repair::{

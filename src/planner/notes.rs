@@ -1,9 +1,10 @@
 //! What a person should look at although no rule is broken.
 
 use super::SHORTEST_CHOICE;
+use super::fixes::meal_word;
 use crate::chart::{BlockKind, Chart, ChoiceIndex, Place, Stay};
 use crate::day::Day;
-use crate::site::{Minute, Span};
+use crate::site::{MealKind, Minute, Span};
 use crate::standards::Standard;
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -12,8 +13,15 @@ use std::sync::Arc;
 /// school. Common practice; a room of six-year-olds before school hears nothing.
 const AT_SCHOOL_YEARS: u32 = 7;
 
+/// Who comes so soon after a meal has missed it, and goes hungry so long, if nobody thinks of it
+/// (common practice; Caring for Our Children 4.2.0.5, 2017, has meals two to three hours apart).
+const MISSED: u16 = 90;
+const HUNGRY: u16 = 60;
+/// Fewer minutes at the table are no meal (common practice).
+const SHORTEST_MEAL: u16 = 10;
+
 /// One sentence for each thing that is odd about a day and breaks no rule: a date so far off that
-/// its children have outgrown the room, turns that begin while many are still to come, ways out of
+/// its children have outgrown the room, children who come when a meal is over, turns that begin while many are still to come, ways out of
 /// doors or in on which there is no time to get dressed or undressed, choice with few seats to choose
 /// from, children who come or go while nobody is free for the door, and figures of binding standards
 /// that are from memory.
@@ -22,6 +30,7 @@ pub fn notes(day: &Day, chart: &Chart) -> Vec<String> {
     let mut notes = outgrown(day);
     notes.extend(too_early(day, chart));
     notes.extend(of_the_rest(day, chart));
+    notes.extend(come_after_a_meal(day, chart, Minute(0)));
     notes.extend(nobody_at_the_door(day, chart));
     notes.extend(from_memory(day));
     notes
@@ -115,6 +124,66 @@ fn too_short_to_dress(day: &Day, chart: &Chart) -> Vec<String> {
         )
     };
     short.into_iter().map(sentence).collect()
+}
+
+/// Children who come, or come back, from `since` on when a meal is over that they have not had, and
+/// would wait long for the next one: they are offered food on coming.
+#[must_use]
+pub fn come_after_a_meal(day: &Day, chart: &Chart, since: Minute) -> Vec<String> {
+    let mut late = Vec::new();
+    let meals = chart.blocks.iter().filter_map(|b| match b.kind {
+        BlockKind::Meal(kind) => Some((kind, b.span)),
+        _ => None,
+    });
+    let meals: Vec<(MealKind, Span)> = meals.collect();
+    for (child, here) in &day.children {
+        let stays = chart.child(*child).map_or(&[][..], |c| &c.stays);
+        let eats: Vec<Span> = runs_at_a_table(stays);
+        for from in here.iter().map(|h| h.from).filter(|from| *from >= since) {
+            let over = meals.iter().rev().find(|(kind, meal)| {
+                meal.from < from
+                    && from < meal.to.later(MISSED)
+                    && (*kind != MealKind::Breakfast || day.site[*child].breakfast_here)
+                    && !eats.iter().any(|e| e.meets(*meal))
+            });
+            let next = eats.iter().map(|e| e.from).find(|start| *start >= from);
+            let goes = here.iter().map(|h| h.to).max().unwrap_or(from);
+            let hungry = next.unwrap_or(goes).0.saturating_sub(from.0);
+            if let Some((kind, meal)) = over.filter(|_| hungry > HUNGRY) {
+                late.push((from, *meal, meal_word(*kind), next, *child));
+            }
+        }
+    }
+    late.sort_unstable();
+    let mut notes = Vec::new();
+    for same in late.chunk_by(|a, b| (a.0, a.1, a.3) == (b.0, b.1, b.3)) {
+        let (from, meal, kind, next, _) = same[0];
+        let names: Vec<&str> = same.iter().map(|c| day.site[c.4].label.as_str()).collect();
+        let (who, come) = (super::list(&names), if same.len() == 1 { "comes" } else { "come" });
+        let over = if from < meal.to { "nearly over" } else { "over" };
+        let next = match next {
+            Some(next) => format!("the next meal is at {next}"),
+            None => "there is no other meal today".to_owned(),
+        };
+        notes.push(format!(
+            "Note: {kind} ({meal}) is {over} when {who} {come} at {from}, and {next}: offer food on \
+             coming."
+        ));
+    }
+    notes
+}
+
+/// When a child sits at a table long enough to eat.
+fn runs_at_a_table(stays: &[Stay]) -> Vec<Span> {
+    let mut runs: Vec<Span> = Vec::new();
+    for stay in stays.iter().filter(|s| matches!(s.at, Place::Table(_))) {
+        match runs.last_mut() {
+            Some(run) if run.to == stay.span.from => run.to = stay.span.to,
+            _ => runs.push(stay.span),
+        }
+    }
+    runs.retain(|run| run.minutes() >= SHORTEST_MEAL);
+    runs
 }
 
 /// When children come during the arrival, or go while they are fetched, and nobody is free for the

@@ -10,8 +10,8 @@ use crate::site::{ChildIndex, Meal, MealKind, Minute, Sleep, Span, slices};
 /// The rule.
 pub static RULE: Rule = Rule {
     slug: SLUG,
-    says: "Everyone who is here and up for a whole sitting of a meal's window has that sitting, \
-           seated, with an adult at each table; between the starts of two meals eaten here lie at \
+    says: "Everyone who is here and up for a whole sitting of a meal's window has that sitting (who \
+           is fetched from it, half of it at least), seated, with an adult at each table; between the starts of two meals eaten here lie at \
            least and at most the minutes of the standards, else of the settings (sleep does not \
            count towards the most, food offered to a late child not against the least).",
     audit,
@@ -27,7 +27,7 @@ fn audit(day: &Day, chart: &Chart) -> Vec<Problem> {
     for meal in &day.schedule.meals {
         for (child, here) in &day.children {
             if is_due(day, meal, *child, here) {
-                found.extend(eaten(meal, *child, chart.child(*child)));
+                found.extend(eaten(meal, (*child, here), chart.child(*child)));
             }
         }
     }
@@ -59,18 +59,24 @@ fn is_due(day: &Day, meal: &Meal, child: ChildIndex, here: &[Span]) -> bool {
 }
 
 /// What a child who is due a meal is short of it.
-fn eaten(meal: &Meal, child: ChildIndex, day: Option<&ChildDay>) -> Option<Problem> {
+fn eaten(
+    meal: &Meal,
+    (child, here): (ChildIndex, &[Span]),
+    day: Option<&ChildDay>,
+) -> Option<Problem> {
     let stays = day.map_or(&[][..], |d| &d.stays);
     let at_table = stay_pieces(stays, |s| {
         (matches!(s.at, Place::Table(_)) && s.meal == Some(meal.kind)).then_some(())
     });
     let spans: Vec<Span> = at_table.into_iter().map(|(_, span)| span).collect();
     let minutes = shared_minutes(meal.window, &spans);
+    let fetched = spans.last().is_some_and(|eats| here.iter().any(|h| h.to == eats.to));
+    let enough = if fetched { meal.minutes.div_ceil(2) } else { meal.minutes };
     let (none, short) = cases(meal.kind);
     let problem = Problem { children: vec![child], ..Problem::of(SLUG, none, meal.window) };
     match minutes {
         0 => Some(Problem { needed: 1, unit: Unit::Times, ..problem }),
-        m if m < meal.minutes => Some(Problem {
+        m if m < enough => Some(Problem {
             case: short,
             needed: u32::from(meal.minutes),
             present: u32::from(m),

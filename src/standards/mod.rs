@@ -284,6 +284,16 @@ impl Standard {
         &self.asks_for
     }
 
+    /// The qualifications that it speaks of, lower case.
+    pub fn qualifications(&self) -> impl Iterator<Item = &str> {
+        let asked = self.asks_for.iter().filter_map(|asked| match &asked.who {
+            Who::Qualification(name) => Some(name.as_str()),
+            Who::Lead | Who::FirstAid => None,
+        });
+        let switches = self.switches.iter().flat_map(|s| s.adults.iter().flatten());
+        asked.chain(switches.map(String::as_str))
+    }
+
     /// The document behind a key; every key of a standard that was read has one.
     #[must_use]
     pub fn source(&self, key: &str) -> Option<&Source> {

@@ -85,10 +85,10 @@ impl Faults {
 }
 
 /// The known name that `given` most likely meant, if any is near enough: at most a third of its
-/// letters differ.
+/// letters differ, one and many taken alike.
 #[must_use]
 pub fn nearest<'a>(given: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
-    let plain = |text: &str| text.to_lowercase().replace(['-', ' '], "_");
+    let plain = |text: &str| one(&text.to_lowercase().replace(['-', ' '], "_"));
     let given = plain(given);
     let length = given.chars().count();
     if length == 0 || length > 64 {
@@ -98,6 +98,14 @@ pub fn nearest<'a>(given: &str, known: impl IntoIterator<Item = &'a str>) -> Opt
     near.min_by_key(|(edits, _)| *edits)
         .filter(|(edits, _)| *edits <= (length / 3).max(1))
         .map(|(_, name)| name)
+}
+
+/// A word for many as the word for one: `allergies` is `allergy`.
+fn one(word: &str) -> String {
+    match word.strip_suffix("ies") {
+        Some(start) => format!("{start}y"),
+        None => word.strip_suffix('s').unwrap_or(word).to_owned(),
+    }
 }
 
 /// Letters to insert, leave out, replace or swap with the next to get from one text to the other.

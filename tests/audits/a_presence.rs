@@ -1,9 +1,10 @@
 //! Everybody somewhere, once, while here: `present`.
 
+use super::b_day::{eat, lunch};
 use super::build::{Build, CLASSROOM, span};
 use super::told;
 use fairturn::chart::{ChoiceIndex, Place};
-use fairturn::site::{Minute, Span, StationIndex};
+use fairturn::site::{MealKind, Minute, Span, StationIndex};
 
 /// A child and an adult, each here from 8:00 to 12:00.
 fn two() -> Build {
@@ -87,4 +88,21 @@ fn an_empty_span_is_told_as_one_minute() {
     b.chart.adults[0].posts[1].span = Span { from: Minute::hm(9, 12), to: Minute::hm(9, 0) };
     let expected = [("missing", span("09:00-09:12"), 1), ("unknown", span("09:12-09:13"), 1)];
     assert_eq!(told(&b.audit("present")), expected);
+}
+
+#[test]
+fn who_is_fetched_from_a_meal_has_half_of_it_at_least() {
+    let (mut b, [ola, _], _) = lunch();
+    b.children[0].1 = vec![span("09:00-12:15")];
+    b.stay(ola, "12:00-12:30", Place::WholeGroup);
+    eat(&mut b, ola, "12:00-12:15", MealKind::Lunch);
+    assert_eq!(b.audit("meals"), [], "fetched at 12:15");
+    b.children[0].1 = vec![span("09:00-12:14")];
+    b.stay(ola, "12:00-12:30", Place::WholeGroup);
+    eat(&mut b, ola, "12:00-12:14", MealKind::Lunch);
+    assert_eq!(b.audit("meals")[0].present, 14);
+    b.children[0].1 = vec![span("09:00-12:20")];
+    b.stay(ola, "12:00-12:14", Place::WholeGroup);
+    eat(&mut b, ola, "11:59-12:14", MealKind::Lunch);
+    assert_eq!(b.audit("meals").len(), 1, "it is still here after the table");
 }

@@ -8,7 +8,7 @@ use fairturn::site::*;
 const LUNCH: Place = Place::Table(TableIndex(0));
 
 /// Ola and Kim eat lunch at noon with Ann.
-fn lunch() -> (Build, [ChildIndex; 2], AdultIndex) {
+pub fn lunch() -> (Build, [ChildIndex; 2], AdultIndex) {
     let mut b = Build::new();
     let table = b.table("long table", CLASSROOM);
     b.schedule.meals.push(Meal {
@@ -26,7 +26,7 @@ fn lunch() -> (Build, [ChildIndex; 2], AdultIndex) {
     (b, children, ann)
 }
 
-fn eat(b: &mut Build, child: ChildIndex, when: &str, meal: MealKind) {
+pub fn eat(b: &mut Build, child: ChildIndex, when: &str, meal: MealKind) {
     b.stay(child, when, LUNCH).meal = Some(meal);
 }
 

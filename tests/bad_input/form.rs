@@ -147,6 +147,10 @@ fn unknown_fields_are_faults_that_name_the_nearest() {
     .expect_err("neither is known");
     assert_eq!(faults[0].mend, "did you mean `keep_apart`?");
     assert!(faults[1].mend.contains("keep_apart, label"));
+    let one = |at: &At<'_>| at.object(&["allergies", "label", "days"]).map(|_| ());
+    let faults = decode(b"{ \"allergy\": [\"egg\"], \"day\": 1 }", one).expect_err("as well");
+    let mends: Vec<&str> = faults.iter().map(|f| f.mend.as_str()).collect();
+    assert_eq!(mends, ["did you mean `allergies`?", "did you mean `days`?"]);
 }
 
 #[test]

@@ -89,3 +89,38 @@ fn what_is_said_of_blocks_is_so() {
     let text = said(&wall("preschool-room", "longer"), &["--at", "14:45", "--indoors"]);
     assert!(text.contains("afternoon snack, at another time and 5 minutes longer"), "{text}");
 }
+
+/// Whoever is late stands with the children as many minutes after coming as at the start of a shift.
+#[test]
+fn who_comes_late_reaches_the_children_like_everybody() {
+    let day = wall("mixed-age-room", "reach");
+    let text = said(&day, &["--at", "07:45", "--late", "oona:09:30"]);
+    assert!(text.contains("Oona comes only at 09:30, with the children at 09:35."), "{text}");
+    assert!(
+        text.contains("09:30 to 09:35, Classroom: one adult short, 2 on duty, 3 needed"),
+        "{text}"
+    );
+}
+
+/// Children on the move stand on somebody's paper, also where no adult goes along.
+#[test]
+fn heads_on_the_move_are_on_an_adults_paper() {
+    let day = wall("mixed-age-room", "heads");
+    let text = said(&day, &["--at", "10:15", "--away", "deniz"]);
+    assert!(text.contains("14:40-14:45: 3"), "{text}");
+    let own = said(&day, &["--at", "10:15", "--away", "deniz", "--adult", "oona"]);
+    assert!(own.contains("14:40-14:45 watch Cabin, also those on the move (3)"), "{own}");
+    let (_, heads) = own.split_once("Whose heads to count").expect("a list of them");
+    assert!(heads.contains("14:40-14:45 Pip, Nell and Lotte"), "{own}");
+}
+
+/// The ratio of the whole room can hang on it, so it is said for as long as the day lasts.
+#[test]
+fn what_an_adult_who_comes_in_is_qualified_for_is_said() {
+    let day = wall("preschool-room", "qualified");
+    let extra = "Ruth:10:45-16:00,lead,Level-6";
+    let text = said(&day, &["--at", "10:15", "--away", "osk", "--extra-adult", extra]);
+    let told = "Ruth comes in from 10:45 to 16:00 (never alone with children, may lead the room, is \
+                qualified (level-6))";
+    assert!(text.contains(told), "{text}");
+}

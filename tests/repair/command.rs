@@ -92,7 +92,12 @@ fn everything_that_is_wrong_is_told_at_once_and_no_file_is_touched() {
         (&["--staying", "juno:18:00"], "the room closes at 17:00"),
         (&["--held-up", "mara"], "from when to when is not said"),
         (&["--missed-break", "mara"], "it is still to come"),
-        (&["--close", "art:12:00-11:00"], "`12:00-11:00` is no stretch of the day"),
+        (&["--close", "art:12:00-11:00"], "`12:00-11:00`: 11:00 is not after 12:00"),
+        (&["--close", "art:noon"], "`noon` is no stretch of the day"),
+        (
+            &["--away", "mara:11:00"],
+            "write it as mara:11:00-HH:MM, or, not to come back, --leaving",
+        ),
         (&["--open", "art"], "Art is not closed then"),
         (&["--indoors"], "the children stay in today anyway"),
         (&["--extra-adult", "Mara"], "Mara is on the team already"),
@@ -107,6 +112,10 @@ fn everything_that_is_wrong_is_told_at_once_and_no_file_is_touched() {
     let both = repair(&["--at", "10:15", "--away", "dennis", "--close", "the-moon"]);
     assert_eq!(err(&both).lines().count(), 2, "{}", err(&both));
     assert!(err(&repair(&["--away", "mara"])).contains("--at: it is not said from when on"));
+    let three = repair(&["--at", "25:15", "--away", "dennis", "--close", "the-moon"]);
+    assert_eq!(three.status.code(), Some(2));
+    assert_eq!(err(&three).lines().count(), 3, "{}", err(&three));
+    assert!(err(&three).contains("--at: `25:15` is not a clock time"), "{}", err(&three));
     let night = repair(&["--at", "21:00", "--away", "mara"]);
     assert!(err(&night).contains("the room has closed"), "{}", err(&night));
 }
@@ -120,6 +129,7 @@ fn a_file_of_happenings_tells_its_faults_with_their_places() {
     let path = file("three-faults.json", text);
     let done = repair(&["--happenings", &path]);
     assert_eq!((done.status.code(), out(&done)), (Some(2), ""));
+    assert!(!err(&done).contains("--at"), "the file says it: {}", err(&done));
     for (place, said) in [
         ("line 2, column", "did you mean `from`?"),
         ("line 3, column", "`melted` is not known"),
@@ -147,4 +157,16 @@ fn a_chart_that_somebody_edited_is_said_to_be() {
     assert!(out(&done).contains(said), "{}{}", out(&done), err(&done));
     let plain = repair(&["--at", "12:30", "--away", "sal"]);
     assert!(!out(&plain).contains(said));
+}
+
+/// Whoever is said to be a volunteer does not pass for an adult who counts by a word that nobody knows.
+#[test]
+fn a_word_that_says_nothing_of_an_adult_who_comes_in_is_refused() {
+    for word in ["volunteer", "not-in-ratio", "level-66", "notcounted"] {
+        let extra = format!("Ruth:10:30-12:00,lead,{word}");
+        let done = repair(&["--at", "10:15", "--extra-adult", &extra]);
+        assert_eq!(done.status.code(), Some(2), "{word}: {}", out(&done));
+        assert!(err(&done).contains("not-counted"), "{word}: {}", err(&done));
+        assert!(err(&done).contains(word), "{word}: {}", err(&done));
+    }
 }

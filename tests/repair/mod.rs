@@ -8,6 +8,7 @@ mod counter;
 mod fixes;
 mod goldens;
 mod many;
+mod meals;
 mod mornings;
 mod outdoors;
 mod rows;

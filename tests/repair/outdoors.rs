@@ -99,6 +99,16 @@ fn a_care_round_is_no_longer_than_the_adults_allow() {
     }
 }
 
+/// Who is left alone with everybody changes nobody as long as a second adult comes soon.
+#[test]
+fn a_care_round_that_has_begun_waits_for_the_second_adult() {
+    let day = wall("mixed-age-room", "alone");
+    let text = said(&day, &["--at", "10:15", "--away", "deniz", "--away", "oona"]);
+    let told = "Changing and toilet, 10:40 to 10:55: Tavi, Marlo, Nell, Wren and Bram";
+    assert!(text.contains(told), "{text}");
+    assert!(!text.contains("10:15 to 10:20, Classroom: nobody watches"), "{text}");
+}
+
 /// Five minutes before the end of a turn its station is closed: it is tidied up, and that is all.
 #[test]
 fn the_last_minutes_at_a_closed_station_are_for_tidying_up() {

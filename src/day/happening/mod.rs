@@ -206,6 +206,15 @@ impl Day {
         first.map_or(at, |first| at.min(first))
     }
 
+    /// Minutes from coming in to being with the children, of an adult.
+    #[must_use]
+    pub fn minutes_to_reach(&self, who: Who) -> u16 {
+        match who {
+            Who::Adult(_) => self.site.settings.minutes_to_reach_children,
+            Who::Child(_) => 0,
+        }
+    }
+
     /// When adults are held up: who, the position of the task that stands for it, and when.
     #[must_use]
     pub fn held_up(&self) -> Vec<(AdultIndex, usize, Span)> {

@@ -47,6 +47,7 @@ impl After {
     }
 
     pub(super) fn late(&mut self, who: Who, time: Minute) {
+        let with_children = time.later(self.day.minutes_to_reach(who));
         let (label, at, mut ahead) = (self.label(who), self.at, self.ahead(who));
         let come = |h: &&Span| h.from.later(AWAITED) < at && at < h.to;
         let since = self.here(who).iter().find(come).map(|h| h.from);
@@ -58,14 +59,14 @@ impl After {
             self.fault(cause, format!("{why}, say away, {label} from {at} to {time}"));
         } else if ahead.is_empty() {
             self.fault(format!("{label} is not due any more today"), "say that they are back");
-        } else if ahead[0].from >= time {
+        } else if ahead[0].from >= with_children {
             let cause = format!("{label} is due only at {}", ahead[0].from);
             self.fault(cause, "leave it out: that is not late");
-        } else if ahead[0].to <= time {
+        } else if ahead[0].to <= with_children {
             let cause = format!("{label} would have left again at {}", ahead[0].to);
             self.fault(cause, "say that they are away");
         } else {
-            ahead[0].from = time;
+            ahead[0].from = with_children;
             self.set(who, ahead);
         }
     }

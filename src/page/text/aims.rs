@@ -76,6 +76,10 @@ fn missed(day: &Day, plan: &Plan, page: &mut Page) {
     }
 }
 
+/// Where there is room at some time only.
+const NONE_ALL_DAY: &str =
+    "  None, of any age, for the whole day; --verbose tells at which times there is some.";
+
 /// How many more could join: what holds all day, and by the clock where more is asked for.
 pub(super) fn room_for(day: &Day, plan: &Plan, verbose: bool, page: &mut Page) {
     let mut spaces: Vec<SpaceIndex> = plan.room_for.iter().map(|r| r.space).collect();
@@ -95,8 +99,10 @@ pub(super) fn room_for(day: &Day, plan: &Plan, verbose: bool, page: &mut Page) {
             rows.extend(here().map(by_clock));
         }
     }
-    if rows.iter().flat_map(|(_, more)| more).all(|(_, n)| *n == 0) {
-        page.line("  None, of any age, at any time.");
+    let none = |more: &[(AgeRange, u32)]| more.iter().all(|(_, n)| *n == 0);
+    if rows.iter().all(|(_, more)| none(more)) {
+        let never = plan.room_for.iter().all(|r| none(&r.more));
+        page.line(if never { "  None, of any age, at any time." } else { NONE_ALL_DAY });
         return;
     }
     let names = rows.iter().map(|(name, _)| width(name)).max().unwrap_or(0) + 2;

@@ -38,7 +38,7 @@ pub(super) fn changes(repaired: &Repaired, look: Look, page: &mut Page) {
         said.extend(rounds(repaired, &mut left));
     }
     let (mut lines, mut adults): (Vec<Line>, Vec<Line>) =
-        joined(&left).into_iter().partition(|line| matches!(line.who, Who::Child(_)));
+        joined(chart, &left).into_iter().partition(|line| matches!(line.who, Who::Child(_)));
     while !lines.is_empty() {
         let first = lines.remove(0);
         let same = |line: &Line| Line { who: first.who, ..line.clone() } == first;
@@ -74,6 +74,7 @@ pub(super) fn changes(repaired: &Repaired, look: Look, page: &mut Page) {
     if look.adult.is_some() {
         return;
     }
+    super::repair::waits(repaired, page);
     let moved = repaired.moved;
     let few = fewest(moved);
     let posts = posts(repaired.posts_changed);
@@ -144,37 +145,51 @@ struct Line<'a> {
     span: Span,
     was: Vec<&'a ChangedPlace>,
     now: Option<&'a ChangedPlace>,
-    /// Who has come in has places enough: they stand with the adults.
-    comes: bool,
+    /// How an adult is here who was not to be: the places stand with the adults.
+    comes: Option<&'static str>,
 }
 
 impl Line<'_> {
     fn words(&self, day: &Day) -> String {
         let span = self.span;
-        let was = self.was.iter().map(|was| place_words(day, was));
+        let words = |place| place_words(day, self.who, place);
+        let was = self.was.iter().map(|was| words(was));
         // One staff break instead of another is told by its time.
-        let same = self.now.map(|now| place_words(day, now));
+        let same = self.now.map(words);
         let was: Vec<String> = was.filter(|was| Some(was) != same.as_ref()).collect();
+        if let Some(comes) = self.comes {
+            return format!("{comes}, {span}; posts: see the adults below");
+        }
         match (self.now, was.is_empty()) {
-            _ if self.comes => format!("comes in, {span}; posts: see the adults below"),
             (None, _) => format!("not here, {span}"),
-            (Some(now), true) => format!("{}, {span}", place_words(day, now)),
+            (Some(now), true) => format!("{}, {span}", words(now)),
             (Some(now), false) => {
-                format!("{} instead of {}, {span}", place_words(day, now), was.join(", then "))
+                let first = if was.len() > 1 { "first " } else { "" };
+                format!("{} instead of {first}{}, {span}", words(now), was.join(", then "))
             }
         }
     }
 }
 
 /// Changes of one person that follow one another and end at one place, as one line.
-fn joined<'a>(changes: &[&'a Change]) -> Vec<Line<'a>> {
+fn joined<'a>(chart: &Chart, changes: &[&'a Change]) -> Vec<Line<'a>> {
     let mut lines: Vec<Line<'a>> = Vec::new();
     for change in changes {
-        let comes = matches!(change.who, Who::Adult(_)) && change.was.is_none();
+        let comes = match change.who {
+            Who::Adult(adult) if change.was.is_none() => {
+                let posts = chart.adult(adult).map_or(&[][..], |d| &d.posts);
+                let here = posts.iter().any(|p| p.span.to == change.span.from);
+                Some(if here { "stays" } else { "comes in" })
+            }
+            _ => None,
+        };
         let now = change.now.as_ref();
         let before = lines.iter_mut().rev().find(|l| l.who == change.who);
         match before {
-            Some(l) if l.span.to == change.span.from && ((l.comes && comes) || l.now == now) => {
+            Some(l)
+                if l.span.to == change.span.from
+                    && ((l.comes.is_some() && comes.is_some()) || l.now == now) =>
+            {
                 l.span.to = change.span.to;
                 l.was.extend(change.was.as_ref());
             }

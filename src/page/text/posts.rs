@@ -49,13 +49,10 @@ pub(super) fn one(day: &Day, chart: &Chart, adult: AdultIndex, page: &mut Page) 
 /// Whose heads one adult counts on the move, and whom this adult changes.
 fn heads(day: &Day, chart: &Chart, counts: &[HeadCount], adult: &AdultDay, page: &mut Page) {
     let mut told: Vec<(Span, Vec<ChildIndex>)> = Vec::new();
-    for post in adult.posts.iter().flat_map(|post| by_heads(counts, post)) {
-        let who: Vec<ChildIndex> = match post.at {
-            Place::Transition => {
-                let here = |c: &&HeadCount| c.space == post.space && c.span.meets(post.span);
-                counts.iter().find(here).map_or_else(Vec::new, |count| count.children.clone())
-            }
-            Place::Care => {
+    for post in adult.posts.iter().flat_map(|post| by_heads(counts, adult.adult, post)) {
+        let who: Vec<ChildIndex> = match (count_of(counts, adult.adult, &post), post.at) {
+            (Some(count), _) => count.children.clone(),
+            (None, Place::Care) => {
                 let changed = |s: &Stay| {
                     s.at == Place::Care && s.space == post.space && s.span.meets(post.span)
                 };
@@ -93,9 +90,11 @@ fn lines(
     let mut lines = wrap(&heading(day, adult.adult, who, all_day), wide);
     lines.push("-".repeat(lines.iter().map(|l| width(l)).max().unwrap_or(0)));
     let mut merged: Vec<(Span, String)> = Vec::new();
-    for post in adult.posts.iter().flat_map(|post| by_heads(counts, post)) {
-        let named = Post { for_child: post.for_child.filter(|_| all_day.is_none()), ..post };
-        let what = words_of(day, chart, counts, who, &named);
+    for post in adult.posts.iter().flat_map(|post| by_heads(counts, adult.adult, post)) {
+        let beside = post.for_child.filter(|_| all_day.is_none());
+        let named = Post { for_child: beside, ..post.clone() };
+        let count = count_of(counts, adult.adult, &post);
+        let what = words_of(day, chart, count, who, &named);
         match merged.last_mut() {
             Some((span, before)) if span.to == named.span.from && *before == what => {
                 span.to = named.span.to;
@@ -137,7 +136,14 @@ fn heading(day: &Day, adult: AdultIndex, who: &Adult, all_day: Option<ChildIndex
     format!("{}: {}", who.label, said.join(", "))
 }
 
-fn words_of(day: &Day, chart: &Chart, counts: &[HeadCount], who: &Adult, post: &Post) -> String {
+fn words_of(
+    day: &Day,
+    chart: &Chart,
+    count: Option<&HeadCount>,
+    who: &Adult,
+    post: &Post,
+) -> String {
+    let heads = count.map_or(String::new(), |count| format!(" ({})", count.children.len()));
     let site = &day.site;
     let mut what = match post.at {
         Place::Station(s) => format!("at {}", words::station(day, s)),
@@ -146,7 +152,7 @@ fn words_of(day: &Day, chart: &Chart, counts: &[HeadCount], who: &Adult, post: &
             meal_then(chart, post.span).map_or_else(|| at.clone(), |meal| format!("{meal}, {at}"))
         }
         Place::Zone(z) => format!("watch {}", site[z].label),
-        Place::Transition => on_the_move(counts, post),
+        Place::Transition => format!("on the move{heads}"),
         Place::Care => "changing and toilet".into(),
         Place::Door => "at the door".into(),
         Place::Task(t) => task(day, t),
@@ -169,6 +175,9 @@ fn words_of(day: &Day, chart: &Chart, counts: &[HeadCount], who: &Adult, post: &
     if let Some(other) = post.covers {
         what += &format!(", for {}", site[other].label);
     }
+    if count.is_some() && post.at != Place::Transition {
+        what += &format!(", also those on the move{heads}");
+    }
     what
 }
 
@@ -188,23 +197,21 @@ fn meal_then(chart: &Chart, span: Span) -> Option<&'static str> {
     })
 }
 
-/// A post on the move, cut where there are other heads to count.
-fn by_heads(counts: &[HeadCount], post: &Post) -> Vec<Post> {
-    let mut edges = vec![post.span.from, post.span.to];
-    if post.at == Place::Transition {
-        let here = counts.iter().filter(|c| c.space == post.space);
-        let inner = here.flat_map(|c| [c.span.from, c.span.to]);
-        edges.extend(inner.filter(|e| post.span.from < *e && *e < post.span.to));
-    }
-    slices(edges).into_iter().map(|span| Post { span, ..post.clone() }).collect()
+/// The children on the move whom an adult counts at a post, from its start.
+fn count_of<'c>(counts: &'c [HeadCount], adult: AdultIndex, post: &Post) -> Option<&'c HeadCount> {
+    let here = |c: &&HeadCount| {
+        c.space == post.space && c.adults.contains(&adult) && c.span.contains(post.span.from)
+    };
+    counts.iter().find(here)
 }
 
-fn on_the_move(counts: &[HeadCount], post: &Post) -> String {
-    let here = |c: &&HeadCount| c.space == post.space && c.span.meets(post.span);
-    match counts.iter().find(here) {
-        Some(count) => format!("on the move ({})", count.children.len()),
-        None => "on the move".into(),
-    }
+/// A post cut where there are other heads to count.
+fn by_heads(counts: &[HeadCount], adult: AdultIndex, post: &Post) -> Vec<Post> {
+    let mine = counts.iter().filter(|c| c.space == post.space && c.adults.contains(&adult));
+    let inner = mine.flat_map(|c| [c.span.from, c.span.to]);
+    let inner = inner.filter(|e| post.span.from < *e && *e < post.span.to);
+    let edges = inner.chain([post.span.from, post.span.to]);
+    slices(edges).into_iter().map(|span| Post { span, ..post.clone() }).collect()
 }
 
 fn task(day: &Day, task: usize) -> String {

@@ -4,7 +4,7 @@ use super::lines::{Page, capital, counted, list};
 use super::{Look, aims, caution, changes, fixes, grid, notes, posts, problems, words};
 use crate::chart::{Block, BlockKind, Chart, ChoiceIndex, Place};
 use crate::day::{Happening, Who};
-use crate::planner::{FixesSaid, Plan, Repaired, happening_words, of_the_rest};
+use crate::planner::{FixesSaid, Plan, Repaired, come_after_a_meal, happening_words, of_the_rest};
 use crate::rules::long_waits;
 use crate::site::{ChildIndex, MealKind, Minute, Span};
 use std::cmp::Ordering;
@@ -24,7 +24,9 @@ pub fn print_repair(
     let mut page = Page::default();
     let rest = Plan { chart: rest_of(&plan.chart, at), ..plan.clone() };
     problems::first_lines_of_rest(repaired, &rest.chart, fixes.left, &mut page);
-    of_the_rest(day, &rest.chart).iter().for_each(|note| page.wrapped("", note));
+    let notes = of_the_rest(day, &rest.chart).into_iter();
+    let notes = notes.chain(come_after_a_meal(day, &plan.chart, at));
+    notes.for_each(|note| page.wrapped("", &note));
     fixes::fixes(fixes, &mut page);
     posted(repaired, edited, &mut page);
     happened(repaired, &mut page);
@@ -109,6 +111,15 @@ fn laid_out_anew(repaired: &Repaired, posted: &[Block], page: &mut Page) {
         };
         page.wrapped(&format!("  {}  ", words::clock(new.span)), &format!("{words}."));
     }
+    waits(repaired, page);
+    let turns = counted(repaired.moved.value as usize, "child-turn", "child-turns");
+    let posts = changes::posts(repaired.posts_changed);
+    let few = changes::fewest(repaired.moved);
+    page.wrapped("  ", &format!("{turns} moved{few}; {posts}: everybody follows the chart below."));
+}
+
+/// Who waits much longer than posted for a change or the toilet.
+pub(super) fn waits(repaired: &Repaired, page: &mut Page) {
     let later = cared_for_later(repaired).into_iter().map(|(next, children)| {
         let when = next.map_or("any more today".to_owned(), |next| format!("before {next}"));
         format!("{when} for {}", words::children(&repaired.day, &children))
@@ -117,10 +128,6 @@ fn laid_out_anew(repaired: &Repaired, posted: &[Block], page: &mut Page) {
     if !later.is_empty() {
         page.wrapped("  ", &format!("No changing or toilet {}.", later.join(", ")));
     }
-    let turns = counted(repaired.moved.value as usize, "child-turn", "child-turns");
-    let posts = changes::posts(repaired.posts_changed);
-    let few = changes::fewest(repaired.moved);
-    page.wrapped("  ", &format!("{turns} moved{few}; {posts}: everybody follows the chart below."));
 }
 
 /// Children who are changed or taken to the toilet so much later than posted that it has to be told,

@@ -25,6 +25,7 @@ mod words;
 
 pub use arithmetic::is_of_adults;
 pub use step::Step;
+pub(super) use words::meal_word;
 pub use words::step_words;
 
 use super::Options;

@@ -118,7 +118,7 @@ fn extra_words(extra: &ExtraAdult, many: usize) -> String {
     }
 }
 
-fn meal_word(meal: MealKind) -> &'static str {
+pub(in crate::planner) fn meal_word(meal: MealKind) -> &'static str {
     match meal {
         MealKind::Breakfast => "Breakfast",
         MealKind::MorningSnack => "Morning snack",

@@ -26,7 +26,13 @@ pub fn happening_words(day: &Day, what: &Happening) -> String {
     };
     match what {
         Happening::Away { who, span } => format!("{} is away {}", name(who), rest(span)),
-        Happening::Late { who, at } => format!("{} comes only at {at}", name(who)),
+        Happening::Late { who, at } => {
+            let reach = day.minutes_to_reach(*who);
+            let there = at.later(reach);
+            let there =
+                if reach > 0 { format!(", with the children at {there}") } else { "".into() };
+            format!("{} comes only at {at}{there}", name(who))
+        }
         Happening::Leaving { who, at } => format!("{} leaves at {at}", name(who)),
         Happening::Staying { who, until } => format!("{} stays until {until}", name(who)),
         Happening::Back { who, at, until } => {
@@ -46,19 +52,15 @@ pub fn happening_words(day: &Day, what: &Happening) -> String {
             format!("{} is held up from {span}", day.site[*adult].label)
         }
         Happening::ExtraAdult(extra) => {
-            let mut said = Vec::new();
-            if !extra.counts {
-                said.push("does not count in ratio");
-            }
-            if !extra.may_be_alone {
-                said.push("never alone with children");
-            }
-            if extra.lead {
-                said.push("may lead the room");
-            }
-            if extra.first_aid {
-                said.push("holds a first-aid certificate");
-            }
+            let each = [
+                (!extra.counts, "does not count in ratio"),
+                (!extra.may_be_alone, "never alone with children"),
+                (extra.lead, "may lead the room"),
+                (extra.first_aid, "holds a first-aid certificate"),
+            ];
+            let each = each.into_iter().filter(|(so, _)| *so).map(|(_, words)| words.to_owned());
+            let qualified = extra.qualifications.iter().map(|q| format!("is qualified ({q})"));
+            let said: Vec<String> = each.chain(qualified).collect();
             let said =
                 if said.is_empty() { String::new() } else { format!(" ({})", said.join(", ")) };
             format!("{} comes in{}{said}", extra.label, when(&extra.span))
@@ -84,9 +86,11 @@ pub fn happening_words(day: &Day, what: &Happening) -> String {
 
 /// Where somebody is, as it stands in a sentence.
 #[must_use]
-pub fn place_words(day: &Day, place: &ChangedPlace) -> String {
+pub fn place_words(day: &Day, who: Who, place: &ChangedPlace) -> String {
     let site = &day.site;
     let mut words = match place.at {
+        // An adult does not rest with the children.
+        At::Rest if matches!(who, Who::Adult(_)) => "sitting by the cots".into(),
         At::Station(s) => day.station(s).label.clone(),
         At::Table(t) => site[t].label.clone(),
         At::Zone(z) => format!("watching {}", site[z].label),
@@ -128,11 +132,10 @@ pub fn what_words(day: &Day, change: &Change) -> String {
     } else {
         span.to_string()
     };
+    let words = |place| place_words(day, change.who, place);
     match (&change.was, &change.now) {
-        (Some(was), Some(now)) => {
-            format!("{} instead of {}, {until}", place_words(day, now), place_words(day, was))
-        }
-        (None, Some(now)) => format!("{}, {until}", place_words(day, now)),
+        (Some(was), Some(now)) => format!("{} instead of {}, {until}", words(now), words(was)),
+        (None, Some(now)) => format!("{}, {until}", words(now)),
         (_, None) => format!("not here, {until}"),
     }
 }

@@ -13,7 +13,8 @@ use crate::model::asked::{Needs, Sleeper};
 use crate::site::{
     AdultIndex, ChildIndex, Minute, SpaceIndex, Span, StationIndex, ZoneIndex, slices,
 };
-pub(super) use places::{beside, care_in, watches_moves, watching_places};
+pub use places::watches_moves;
+pub(super) use places::{beside, care_in, watching_places};
 use places::{wanted_by_duties, wanted_in};
 
 /// What is fixed for the adults before anyone is posted.

@@ -127,7 +127,7 @@ pub(in crate::solve) fn care_in(
 }
 
 /// Whether an adult at this place also watches the children on the move in the space.
-pub(in crate::solve) fn watches_moves(at: Place) -> bool {
+pub fn watches_moves(at: Place) -> bool {
     matches!(
         at,
         Place::Transition

@@ -1,13 +1,12 @@
 //! Care rounds: who has been changed, who is still to be, and when.
 
 use super::children::Rounds;
-use super::duty::posts;
 use super::{Broken, Rest};
 use crate::chart::{Chart, ChildDay, Place, Stay};
 use crate::day::Day;
 use crate::model::frame::RoundOption;
 use crate::model::{Frame, Line, Model, Unknowns};
-use crate::site::{CareRound, ChildIndex, Minute, PartKind, Span, Toileting, slices};
+use crate::site::{CareRound, ChildIndex, Minute, PartKind, SpaceIndex, Span, Toileting, slices};
 use crate::solve::care::{NEVER, disturbance, due, runs, turn, ways};
 use crate::solve::clock::GRID;
 use std::collections::BTreeSet;
@@ -142,15 +141,10 @@ pub(super) fn rounds(broken: Broken<'_>, mut changes: Rounds, rest: &mut Rest<'_
         let (own, left): (Rounds, Rounds) =
             std::mem::take(&mut changes).into_iter().partition(|(_, stay)| mine(stay.span));
         changes = left;
-        let begun =
-            posts(broken).any(|(_, p)| p.at == Place::Care && p.span.from < at && mine(p.span));
         let space = day.site[day.room].spaces.iter().find(|s| day.site[**s].care_place.is_some());
         let new = new(broken, round);
         let posted = option(broken, &own, rest, round, &new);
-        let fresh = match space {
-            Some(&space) if !begun && round.window.to > at => ways(day, &rest.frame, round, space),
-            _ => Vec::new(),
-        };
+        let fresh = space.map_or(Vec::new(), |&space| fresh(broken, number, &rest.frame, space));
         let fresh = fresh.into_iter().filter(|way| way.runs.iter().all(|r| r.from >= at));
         match posted {
             Some(posted) => {
@@ -181,6 +175,31 @@ pub(super) fn rounds(broken: Broken<'_>, mut changes: Rounds, rest: &mut Rest<'_
         rest.frame.rounds.push(vec![option]);
         rest.rounds.push(Some(0));
     }
+}
+
+/// The ways to run a round anew; one that has begun goes on later, with those who are still to come.
+fn fresh(
+    broken: Broken<'_>,
+    number: usize,
+    frame: &Frame<'_>,
+    space: SpaceIndex,
+) -> Vec<RoundOption> {
+    let Broken { day, posted, at } = broken;
+    let round = &day.schedule.care_rounds[number];
+    let Some(window) = Span::new(round.window.from.max(at), round.window.to) else {
+        return Vec::new();
+    };
+    let has_begun = |s: &Stay| {
+        s.at == Place::Care && s.span.from < at && round_of(day, s.span.from) == Some(number)
+    };
+    let changed = posted.children.iter().filter(|c| c.stays.iter().any(has_begun));
+    let changed: Vec<(ChildIndex, Minute)> = changed.map(|c| (c.child, window.to)).collect();
+    if changed.is_empty() {
+        return ways(day, frame, round, space);
+    }
+    let mut left = day.clone();
+    left.changed.extend(changed);
+    ways(&left, frame, &CareRound { window }, space)
 }
 
 /// Whether the posted chart changes anybody in a round's window.

@@ -37,6 +37,12 @@ impl Making<'_> {
                     new.push(*child);
                 }
             }
+            // Who is fetched in the middle of a meal has it sooner.
+            let stays = self.posted.child(*child).map_or(&[][..], |c| &c.stays);
+            let cut = |s: &Stay| s.span.to > self.at && !here.iter().any(|h| h.holds(s.span));
+            if new.last() != Some(child) && stays.iter().any(|s| s.meal.is_some() && cut(s)) {
+                new.push(*child);
+            }
             ways.push((*child, plan));
         }
         self.feed(&mut ways, &new);
