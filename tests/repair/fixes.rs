@@ -70,7 +70,8 @@ impl Morning<'_> {
         if fix.steps.iter().all(facts) && self.repaired.new_blocks.is_empty() {
             let told = &done.day.happened[self.day.happened.len()..];
             let told: Vec<_> = told.iter().map(|h| h.what.clone()).collect();
-            let plain = repair(self.day, self.posted, at, &told, &self.options).expect("it can be");
+            let plain = repair(self.day, self.posted, at, &told, &self.options);
+            let plain = plain.unwrap_or_else(|faults| panic!("{whose}: {faults:?}"));
             assert!(ahead(&plain.day, &plain.plan.chart, at) <= after, "{whose}");
         }
         for some in 1..(1_u32 << fix.steps.len()) - 1 {
