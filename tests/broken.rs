@@ -26,7 +26,7 @@ fn names() -> BTreeSet<String> {
 }
 
 /// The day and the chart of a pair.
-fn pair(name: &str) -> (Day, Chart) {
+pub fn pair(name: &str) -> (Day, Chart) {
     let read = |kind: &str| {
         let path = folder().join(format!("{name}.{kind}.json"));
         fs::read(&path).unwrap_or_else(|e| panic!("{}: {e}", path.display()))
@@ -80,7 +80,7 @@ fn each_rule_has_its_pair() {
 }
 
 /// What the first problem of a pair says.
-const SAID: [(&str, &str); 20] = [
+const SAID: [(&str, &str); 21] = [
     ("barred", "09:00 to 09:20, Dough: Dag is allergic to something there"),
     ("present", "10:25 to 10:30: Birk is here, and the chart gives no place"),
     ("open", "09:10 to 09:20, Books: Caro and Dag are there while it is closed"),
@@ -116,6 +116,10 @@ const SAID: [(&str, &str); 20] = [
     ),
     ("staffed", "09:38 to 09:45, Blocks: no adult at it, 1 adult needed for Caro and Dag"),
     ("sight", "09:10 to 09:17, Book nook: nobody has it in sight, Caro and Dag are there"),
+    (
+        "walking",
+        "10:20, Classroom: Alma, Birk, Caro and Dag are there at once, and it is 3 minutes away",
+    ),
     ("qualified", "09:30 to 09:40, Classroom: nobody who may lead is there"),
     (
         "class-size",

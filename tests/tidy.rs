@@ -350,3 +350,47 @@ fn no_path_of_a_machine_and_no_registry_is_written_down() {
     }
     none(&faults);
 }
+
+/// Rooms whose code knows rules by what they say of themselves, and never by name.
+const KNOW_NO_RULE_BY_NAME: [&str; 6] = ["site", "standards", "day", "model", "solve", "planner"];
+
+#[test]
+fn no_rule_and_no_aim_is_known_by_its_slug_outside_its_room() {
+    use fairturn::rules::{AIMS, RULES};
+    let slugs = RULES.iter().map(|r| r.slug).chain(AIMS.iter().map(|a| a.slug));
+    let quoted: Vec<String> = slugs.map(|slug| format!("\"{slug}\"")).collect();
+    let mut found = Vec::new();
+    for (path, source) in rust_files("src") {
+        let room = room_of(&path).map(|room| ROOMS[room].name);
+        if !room.is_some_and(|room| KNOW_NO_RULE_BY_NAME.contains(&room)) {
+            continue;
+        }
+        for (line, text) in code(&source).lines().enumerate() {
+            let slug = quoted.iter().find(|slug| text.contains(slug.as_str()));
+            // Sources of a standard are listed under what they are about.
+            let of_a_source =
+                path.starts_with("src/standards/") && text.contains("source.as_str()");
+            found
+                .extend(slug.filter(|_| !of_a_source).map(|s| format!("{path}:{}: {s}", line + 1)));
+        }
+    }
+    assert_eq!(found, Vec::<String>::new());
+}
+
+#[test]
+fn which_of_two_charts_is_better_is_said_by_the_score_alone() {
+    let mut found = Vec::new();
+    for (path, source) in rust_files("src") {
+        let judges = ["src/rules/", "src/wire/", "src/page/", "src/http/"];
+        if judges.iter().any(|room| path.starts_with(room)) {
+            continue;
+        }
+        let source = code(&source);
+        for word in ["person_minutes(", "rules::shortfall(", ".by as u64"] {
+            if source.contains(word) {
+                found.push(format!("{path} adds up {word} by itself"));
+            }
+        }
+    }
+    assert_eq!(found, Vec::<String>::new());
+}

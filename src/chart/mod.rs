@@ -97,6 +97,25 @@ pub enum BlockKind {
     GoingHome,
 }
 
+impl BlockKind {
+    /// Its word, as ids of blocks begin with it.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            BlockKind::Arrival => "arrival",
+            BlockKind::Turn => "turn",
+            BlockKind::Choice => "choice",
+            BlockKind::Circle => "circle",
+            BlockKind::Outdoors => "outdoors",
+            BlockKind::Movement => "movement",
+            BlockKind::Meal(_) => "meal",
+            BlockKind::Rest => "rest",
+            BlockKind::Transition => "transition",
+            BlockKind::GoingHome => "going-home",
+        }
+    }
+}
+
 /// A stretch of choice: whoever is in it may go to any of its stations.
 #[derive(Clone, PartialEq, Eq, Debug)]
 pub struct OpenChoice {

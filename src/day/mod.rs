@@ -7,14 +7,18 @@
 mod happening;
 pub mod indoor;
 mod open;
+mod own_adults;
+mod sight;
+mod ways;
 
 pub use happening::{ExtraAdult, Happened, Happening, HappeningFault, Who};
 pub use indoor::{Clothing, IndoorDay, Input};
 pub use open::{DayFact, DayFault, is_for, with_offer};
+pub use ways::{GRID, grid_up};
 
 use crate::site::{
     AdultIndex, ChildIndex, Hazard, MealKind, Minute, RoomIndex, Schedule, Site, Span, Station,
-    StationIndex, age_banded,
+    StationIndex,
 };
 use crate::standards::{Head, Standard, weather::Weather};
 use chrono::NaiveDate;
@@ -39,6 +43,9 @@ pub struct DayFacts {
     pub offers: Vec<Offer>,
     /// Another schedule than the weekday's, by its id.
     pub schedule: Option<String>,
+    /// When an adult whom several rooms share is in which on this date, instead of what is said of
+    /// every day.
+    pub in_rooms: Vec<(AdultIndex, Vec<(RoomIndex, Vec<Span>)>)>,
 }
 
 impl DayFacts {
@@ -54,6 +61,7 @@ impl DayFacts {
             outdoors: OutdoorsWord::Nothing,
             offers: Vec::new(),
             schedule: None,
+            in_rooms: Vec::new(),
         }
     }
 }
@@ -217,26 +225,6 @@ impl Day {
         let came = self.arrivals_of_the_morning();
         let most = (came.len() * self.site.settings.most_in_percent as usize).div_ceil(100);
         most.checked_sub(1).and_then(|last| came.get(last)).copied().unwrap_or(Minute(0))
-    }
-
-    /// Minutes in which children are dressed to go out: whoever takes longest keeps the others waiting.
-    #[must_use]
-    pub fn longest_dressing(&self, children: impl Iterator<Item = ChildIndex>) -> u16 {
-        let each = |c| age_banded(&self.schedule.dressing.minutes, self.months(c));
-        children.map(each).max().unwrap_or(0)
-    }
-
-    /// Minutes in which children tidy up and get dressed to go out.
-    #[must_use]
-    pub fn minutes_to_dress(&self, children: impl Iterator<Item = ChildIndex>) -> u16 {
-        self.schedule.transition_minutes + self.longest_dressing(children)
-    }
-
-    /// Minutes in which children tidy up and get undressed on coming in: that takes half as long
-    /// (common practice).
-    #[must_use]
-    pub fn minutes_to_undress(&self, children: impl Iterator<Item = ChildIndex>) -> u16 {
-        self.schedule.transition_minutes + self.longest_dressing(children).div_ceil(2)
     }
 
     /// The children who are here at a minute.

@@ -87,6 +87,7 @@ impl Day {
             KeptFor::Group(id) => site[room].groups.iter().any(|group| group.id == *id),
         };
         let kept = facts.kept.iter().filter(|cell| mine(&cell.who)).cloned().collect();
+        let today = with_breaks_of(Arc::clone(&site), facts, &adults);
         let visits = record.visits.iter().filter(|v| v.date < facts.date).copied().collect();
         Ok(Day {
             schedule: indoor.lay_over(schedule),
@@ -104,7 +105,7 @@ impl Day {
             record: VisitRecord { visits },
             changed: Vec::new(),
             happened: Vec::new(),
-            site,
+            site: today,
         })
     }
 }
@@ -248,12 +249,59 @@ fn adults(
         let reach = |span: &Span| {
             Span::new(span.from.later(site.settings.minutes_to_reach_children), span.to)
         };
-        let with_children: Vec<Span> = spans.iter().filter_map(reach).collect();
+        let spans: Vec<Span> = spans.iter().filter_map(reach).collect();
+        let with_children = in_room(site, room, adult, facts, spans);
         if !with_children.is_empty() {
             on_shift.push((adult, with_children));
         }
     }
     on_shift
+}
+
+/// The site without the staff breaks of those whom several rooms share and who are in this one for a
+/// part of their shift only: where they have them, this room cannot say.
+fn with_breaks_of(
+    site: Arc<Site>,
+    facts: &DayFacts,
+    adults: &[(AdultIndex, Vec<Span>)],
+) -> Arc<Site> {
+    let in_part = |(adult, here): &&(AdultIndex, Vec<Span>)| {
+        let said = facts.adults.iter().find(|(a, _)| a == adult).map(|(_, spans)| spans);
+        let shift = said.unwrap_or(&site[*adult].shifts[weekday(facts)]);
+        let minutes = |spans: &[Span]| spans.iter().map(|s| s.minutes()).sum::<u16>();
+        let late = site.settings.minutes_to_reach_children;
+        site.is_shared(*adult) && minutes(here) + late < minutes(shift)
+    };
+    let in_part: Vec<AdultIndex> = adults.iter().filter(in_part).map(|(adult, _)| *adult).collect();
+    if in_part.is_empty() {
+        return site;
+    }
+    let mut without = (*site).clone();
+    in_part.iter().for_each(|adult| without.adults[adult.0].breaks.clear());
+    Arc::new(without)
+}
+
+/// What of an adult's shift the adult is in a room: of somebody whom several rooms share, what is told.
+fn in_room(
+    site: &Site,
+    room: RoomIndex,
+    adult: AdultIndex,
+    facts: &DayFacts,
+    shift: Vec<Span>,
+) -> Vec<Span> {
+    if !site.is_shared(adult) {
+        return shift;
+    }
+    let today = facts.in_rooms.iter().find(|(a, _)| *a == adult).map(|(_, told)| told);
+    let told = today.unwrap_or(&site[adult].in_rooms);
+    let mut there: Vec<Span> = told
+        .iter()
+        .filter(|(told, _)| *told == room)
+        .flat_map(|(_, spans)| spans)
+        .flat_map(|span| shift.iter().filter_map(|s| s.meet(*span)))
+        .collect();
+    there.sort_unstable();
+    there
 }
 
 fn in_missing_hour(

@@ -68,8 +68,8 @@ pub const FACTS: &[(&str, &str, &str)] = &[
         "Adult",
         "An adult of the team.",
         "id:id label!:label shift:spans days:days shifts:{spans} counts:truth may_be_alone:truth \
-         lead:truth first_aid:truth qualifications:words rooms:ids floater:truth breaks:[@StaffBreak] \
-         posts_not_taken:words",
+         lead:truth first_aid:truth qualifications:words rooms:ids floater:truth in_rooms:{spans} \
+         breaks:[@StaffBreak] posts_not_taken:words",
     ),
     ("StaffBreak", "A staff break.", "minutes!:minutes window!:span paid:truth may_leave:truth"),
     (
@@ -113,13 +113,13 @@ pub const FACTS: &[(&str, &str, &str)] = &[
         "DayOfScenario",
         "What is said about a date.",
         "date!:date about:text schedule:id children:{any} adults:{any} closed:any kept:[@Kept] \
-         indoor:truth weather:@Weather offers:[@Offer]",
+         indoor:truth weather:@Weather offers:[@Offer] in_rooms:any",
     ),
     (
         "DayEntry",
         "What is said about the date of the path.",
         "date:date about:text schedule:id children:{any} adults:{any} closed:any kept:[@Kept] \
-         indoor:truth weather:@Weather offers:[@Offer]",
+         indoor:truth weather:@Weather offers:[@Offer] in_rooms:any",
     ),
     ("Kept", "A cell that the teacher keeps.", "child:id group:id station!:id when!:span"),
     (

@@ -225,6 +225,10 @@ impl Frame<'_> {
     }
 
     fn load(&self, spaces: &mut Vec<SpaceLoad>, child: ChildIndex, stay: &Stay) {
+        if self.day.is_by_itself(stay.space, stay.at) {
+            // Whoever is changed out of sight is in no space.
+            return;
+        }
         let at = spaces.iter().position(|l| l.space == stay.space).unwrap_or_else(|| {
             spaces.push(SpaceLoad {
                 space: stay.space,
@@ -246,7 +250,7 @@ impl Frame<'_> {
             Place::Table(table) => _ = load.tables.insert(table),
             _ => {}
         }
-        for zone in zones_of(self.day, &self.choices, stay) {
+        for zone in self.day.zones_of(&self.choices, stay) {
             load.zones.entry(zone).or_default().push(child);
         }
     }
@@ -256,32 +260,13 @@ impl RoundOption {
     /// The zones that whoever changes the children sees meanwhile; none where it is out of sight.
     #[must_use]
     pub fn sees<'d>(&self, day: &'d Day) -> &'d [ZoneIndex] {
-        day.site[self.space].care_place.as_ref().map_or(&[], |place| &place.seen_from)
+        day.seen_from_care(self.space)
     }
 
     /// Who is at the changing place in a slice.
     pub fn changed_in(&self, slice: Span) -> impl Iterator<Item = ChildIndex> + '_ {
         self.children.iter().filter(move |(_, span)| span.meets(slice)).map(|(child, _)| *child)
     }
-}
-
-/// The zones that a child in a stay is in, in order; none at care, on the move or unplaced.
-#[must_use]
-pub fn zones_of(day: &Day, choices: &[OpenChoice], stay: &Stay) -> Vec<ZoneIndex> {
-    let mut zones: Vec<ZoneIndex> = match stay.at {
-        Place::Station(s) => vec![day.station(s).zone],
-        Place::Table(t) => vec![day.site[t].zone],
-        Place::Choice(c) => choices[c.0].open.iter().map(|&s| day.station(s).zone).collect(),
-        Place::Zone(z) => vec![z],
-        Place::WholeGroup | Place::Movement | Place::Outdoors | Place::Rest => {
-            stay.zone.into_iter().collect()
-        }
-        Place::Transition | Place::Care | Place::Door | Place::Unplaced => Vec::new(),
-        Place::Task(_) | Place::StaffBreak(_) => Vec::new(),
-    };
-    zones.sort_unstable();
-    zones.dedup();
-    zones
 }
 
 /// The chart of a frame with an empty answer: groups, blocks and settled choice, nobody placed.

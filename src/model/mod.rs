@@ -136,14 +136,9 @@ impl Model {
         }
     }
 
-    /// Adds an empty level right before another one.
-    ///
-    /// # Panics
-    /// When there is no such other level.
-    pub fn level_before(&mut self, before: &str, slug: &'static str) {
-        let at = self.levels.iter().position(|l| l.slug == before);
-        let at = at.unwrap_or_else(|| panic!("{before} is a level of the model"));
-        self.levels.insert(at, Level { slug, terms: Vec::new() });
+    /// Adds an empty level behind the first so many.
+    pub fn level_behind(&mut self, levels: usize, slug: &'static str) {
+        self.levels.insert(levels, Level { slug, terms: Vec::new() });
     }
 
     fn fresh(&mut self, name: String) -> Var {

@@ -1,6 +1,6 @@
 //! Who counts, and in which age range.
 
-use crate::chart::{Chart, Place, Post, State, Stay};
+use crate::chart::{Chart, Post, State, Stay};
 use crate::day::Day;
 use crate::site::{AdultIndex, ChildIndex, Minute, SpaceIndex, Span, slices};
 use crate::standards::{Head, Situation};
@@ -32,23 +32,6 @@ impl AgeRange {
     }
 }
 
-/// Whether an adult at this post counts in the ratio of the post's space.
-///
-/// Nobody on a staff break, on a task that takes the eyes off the children, beside one child alone,
-/// or changing a child out of everyone's sight does.
-#[must_use]
-pub fn counts_in_ratio(day: &Day, adult: AdultIndex, post: &Post) -> bool {
-    let watches = match post.at {
-        Place::StaffBreak(_) => false,
-        Place::Task(task) => day.schedule.tasks.get(task).is_some_and(|t| t.watching),
-        Place::Care => {
-            day.site[post.space].care_place.as_ref().is_some_and(|c| !c.seen_from.is_empty())
-        }
-        _ => true,
-    };
-    watches && post.for_child.is_none() && day.site[adult].counts
-}
-
 /// Everybody at one time.
 pub(super) struct Now<'a> {
     /// When.
@@ -60,11 +43,13 @@ pub(super) struct Now<'a> {
 }
 
 impl Now<'_> {
-    /// The children in a space, or on the premises, as a standard sees them.
+    /// The children in a space, or on the premises, as a standard sees them: without those who are
+    /// changed out of everybody's sight, by themselves with whoever changes them.
     pub fn heads(&self, day: &Day, space: Option<SpaceIndex>) -> Vec<Head> {
         self.children
             .iter()
             .filter(|(_, stay)| space.is_none_or(|s| s == stay.space))
+            .filter(|(_, stay)| !day.is_by_itself(stay.space, stay.at))
             .map(|(child, stay)| day.head(*child, stay.state == State::Asleep))
             .collect()
     }
@@ -74,7 +59,7 @@ impl Now<'_> {
         self.adults
             .iter()
             .filter(|(adult, post)| {
-                space.is_none_or(|s| s == post.space) && counts_in_ratio(day, *adult, post)
+                space.is_none_or(|s| s == post.space) && day.counts(*adult, post)
             })
             .map(|(adult, _)| day.site[*adult].qualifications.as_slice())
             .collect()

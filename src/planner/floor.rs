@@ -5,7 +5,7 @@ use crate::chart::{
     Apart, Block, BlockKind, Chart, ChoiceIndex, OpenChoice, Place, State, Stay, cut_over,
 };
 use crate::day::{Day, is_for};
-use crate::site::{ChildIndex, Mess, Minute, SpaceIndex, Span, StationIndex, Supervision};
+use crate::site::{ChildIndex, Mess, Minute, SpaceIndex, Span, StationIndex};
 use crate::solve::GRID;
 
 /// The turns and choices that lie in a span, whole but for what is past, with the ways between two of
@@ -139,9 +139,7 @@ pub(in crate::planner) fn joined(
 
 /// Minutes of walking between the home space and another one, on the grid.
 pub(in crate::planner) fn minutes_over(day: &Day, space: SpaceIndex) -> u16 {
-    let home = day.site[day.room].home;
-    let walk = day.site[home].walking.iter().find(|w| w.0 == space).map_or(0, |w| w.1);
-    walk.next_multiple_of(GRID)
+    day.site.walking(day.site[day.room].home, space).next_multiple_of(GRID)
 }
 
 /// What was open for choice in a space is no longer where nobody is left in it for a run.
@@ -301,7 +299,7 @@ fn open_in(
     let fits = |s: &StationIndex| {
         let station = day.station(*s);
         let opens = station.open.is_empty() || station.open.iter().any(|o| o.holds(span));
-        !matches!(station.supervision, Supervision::Staffed { .. })
+        !day.takes_own_adult(*s)
             && station.mess != Mess::Wet
             && opens
             && !day.closed[s.0].iter().any(|c| c.meets(span))

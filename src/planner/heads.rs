@@ -4,7 +4,6 @@ use super::counting::pieces;
 use crate::chart::{Chart, Place};
 use crate::day::Day;
 use crate::site::{AdultIndex, ChildIndex, SpaceIndex, Span};
-use crate::solve::demand::watches_moves;
 
 /// The children on the move in one space at one time, and the adults with them.
 #[derive(Clone, PartialEq, Eq, Debug)]
@@ -43,7 +42,7 @@ pub fn head_counts(day: &Day, chart: &Chart) -> Vec<HeadCount> {
             };
             if !children.iter().all(own) {
                 let watching = now.adults.iter().filter(|(_, post)| {
-                    post.space == space && post.for_child.is_none() && watches_moves(post.at)
+                    post.space == space && post.for_child.is_none() && Day::watches_moves(post.at)
                 });
                 let first = watching.min_by_key(|(_, p)| !matches!(p.at, Place::Zone(_)));
                 adults.extend(first.map(|(adult, _)| *adult));

@@ -4,6 +4,8 @@ use crate::chart::{Chart, ChildDay, Place, State};
 use crate::day::Day;
 use crate::site::{ChildIndex, Span};
 
+pub use crate::rules::settled::SHORTEST_CHOICE;
+
 /// What a minute of a child's day went to.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug)]
 pub enum MinuteKind {
@@ -78,10 +80,6 @@ pub fn minutes_by_kind(child: &ChildDay) -> Vec<(MinuteKind, u32)> {
         .filter(|(_, minutes)| *minutes > 0)
         .collect()
 }
-
-/// Shortest stretch, in minutes, that counts as free choice: at least 15 in a checklist told by a
-/// secondary source.
-pub const SHORTEST_CHOICE: u16 = 15;
 
 /// How much of a day one child chooses freely.
 ///

@@ -9,7 +9,6 @@
 //! [`notes`](fn@notes) what to look at although no rule is broken; [`passes`](fn@passes) the model behind a
 //! chart, for any other solver; [`check`](fn@check) whether a block of stations can run.
 
-mod alone;
 mod audit;
 mod bounds;
 pub mod check;
@@ -27,10 +26,9 @@ mod repair;
 mod room;
 mod why;
 
-pub use alone::unattended;
 pub use audit::{audit, judge};
 pub use check::{BlockCheck, BlockQuestion, check};
-pub use counting::{AGE_RANGES, AgeRange, counts_in_ratio};
+pub use counting::{AGE_RANGES, AgeRange};
 pub use digest::{facts_digest, standards_used};
 pub use fixes::{
     Fix, FixSaid, Fixes, FixesSaid, MOST as MOST_FIXES, Mended, NoSuchFix, Step, changes_to_try,
@@ -50,6 +48,7 @@ pub use repair::{
 pub use room::{ROOM_FOR_MOST, RoomFor, room_for, tightest};
 pub use why::{Against, Other, Why, WhyFault, why, why_watched};
 
+pub use crate::rules::unattended;
 pub use crate::solve::proof::{Progress, Told, Watch};
 
 use crate::{chart::Chart, day::Day, rules::Problem, site::Minute};
@@ -79,10 +78,26 @@ pub struct Plan {
 }
 
 impl Plan {
-    /// Whether no rule is broken.
+    /// The moment from which on the day is judged: that of the last thing that has happened.
+    #[must_use]
+    pub fn at(&self) -> Minute {
+        self.made.fixed_until.unwrap_or(Minute(0))
+    }
+
+    /// Problems that reach into what comes from that moment on, worst first.
+    pub fn problems_ahead(&self) -> impl Iterator<Item = &Problem> {
+        self.problems.iter().filter(|problem| problem.lies_ahead(self.at()))
+    }
+
+    /// Problems that were over before that moment: nobody can mend them any more.
+    pub fn problems_past(&self) -> impl Iterator<Item = &Problem> {
+        self.problems.iter().filter(|problem| !problem.lies_ahead(self.at()))
+    }
+
+    /// Whether no rule is broken from that moment on.
     #[must_use]
     pub fn safe_to_run(&self) -> bool {
-        self.problems.is_empty()
+        self.problems_ahead().next().is_none()
     }
 }
 
@@ -123,7 +138,8 @@ pub struct Made {
     pub proof_scope: Option<String>,
     /// Digest of the chart that this is a repair of.
     pub parent_digest: Option<String>,
-    /// What lies before is as that chart had it.
+    /// The moment of the last thing that has happened: what lies before is as the chart of before had
+    /// it, and past.
     pub fixed_until: Option<Minute>,
 }
 
@@ -150,7 +166,7 @@ impl Made {
             stopped_by: None,
             proof_scope: None,
             parent_digest: None,
-            fixed_until: None,
+            fixed_until: day.happened.iter().map(|h| h.at).max(),
         }
     }
 }

@@ -1,11 +1,13 @@
 //! What a person should look at although no rule is broken.
 
-use super::SHORTEST_CHOICE;
 use super::fixes::meal_word;
+use super::{SHORTEST_CHOICE, list};
 use crate::chart::{BlockKind, Chart, ChoiceIndex, Place, Stay};
 use crate::day::Day;
-use crate::site::{MealKind, Minute, Span};
+use crate::site::{CareRound, ChildIndex, MealKind, Minute, Span, Toileting};
+use crate::solve::care::{EARLIEST, LATEST, due};
 use crate::standards::Standard;
+use chrono::Datelike;
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
@@ -21,16 +23,19 @@ const HUNGRY: u16 = 60;
 const SHORTEST_MEAL: u16 = 10;
 
 /// One sentence for each thing that is odd about a day and breaks no rule: a date so far off that
-/// its children have outgrown the room, children who come when a meal is over, turns that begin while many are still to come, ways out of
-/// doors or in on which there is no time to get dressed or undressed, choice with few seats to choose
-/// from, children who come or go while nobody is free for the door, and figures of binding standards
-/// that are from memory.
+/// its children have outgrown the room, children who come when a meal is over, turns that begin while
+/// many are still to come, ways out of doors or in on which there is no time to get dressed or
+/// undressed, choice with few seats to choose from, children whom a care round leaves out, adults whom
+/// several rooms share, children who come or go while nobody is free for the door, and figures of
+/// binding standards that are from memory.
 #[must_use]
 pub fn notes(day: &Day, chart: &Chart) -> Vec<String> {
     let mut notes = outgrown(day);
     notes.extend(too_early(day, chart));
     notes.extend(of_the_rest(day, chart));
     notes.extend(come_after_a_meal(day, chart, Minute(0)));
+    notes.extend(left_out_of_rounds(day, chart));
+    notes.extend(shared(day));
     notes.extend(nobody_at_the_door(day, chart));
     notes.extend(from_memory(day));
     notes
@@ -42,6 +47,57 @@ pub fn of_the_rest(day: &Day, chart: &Chart) -> Vec<String> {
     let mut notes = too_short_to_dress(day, chart);
     notes.extend(few_seats_to_choose(day, chart));
     notes
+}
+
+/// For each care round, the children in nappies who are due in it and whom the chart never takes to the
+/// changing place in its window or near it.
+fn left_out_of_rounds(day: &Day, chart: &Chart) -> Vec<String> {
+    let mut notes = Vec::new();
+    for CareRound { window } in &day.schedule.care_rounds {
+        let near = Span { from: window.from.earlier(EARLIEST), to: window.to.later(LATEST) };
+        let changed = |child: ChildIndex| {
+            let mut days = chart.children.iter().filter(|c| c.child == child);
+            days.any(|c| c.stays.iter().any(|s| s.at == Place::Care && s.span.meets(near)))
+        };
+        let nappies = |c: &ChildIndex| day.site[*c].toileting == Toileting::Nappies;
+        let left_out = due(day, *window).filter(nappies).filter(|c| !changed(*c));
+        let left_out: Vec<&str> = left_out.map(|c| &*day.site[c].label).collect();
+        if !left_out.is_empty() {
+            notes.push(format!(
+                "Note: the care round of {window} leaves out {}: find a moment for it at which the \
+                 others still have adults enough.",
+                list(&left_out)
+            ));
+        }
+    }
+    notes
+}
+
+/// Adults whom several rooms share: as far as it is told when they are in this one, the chart counts on
+/// them, and no further.
+fn shared(day: &Day) -> Vec<String> {
+    let site = &*day.site;
+    let weekday = day.date.weekday().num_days_from_monday() as usize;
+    let shared = site.adults_of(day.room).filter(|a| site.is_shared(*a));
+    let told = shared.filter(|a| !site[*a].shifts[weekday].is_empty()).map(|adult| {
+        let (label, room) = (&site[adult].label, &site[day.room].label);
+        match day.adult_here(adult) {
+            [] => format!(
+                "Note: {label} works in several rooms, and nothing is said of when in {room} \
+                 (`in_rooms`): the chart counts on {label} for nothing."
+            ),
+            here => {
+                let here: Vec<String> = here.iter().map(Span::to_string).collect();
+                let (here, breaks) = (list(&here), site[adult].breaks.is_empty());
+                let breaks = if breaks { ", and plans no staff break" } else { "" };
+                format!(
+                    "Note: {label} works in several rooms: the chart counts on {label} {here}, as \
+                     it is told{breaks}."
+                )
+            }
+        }
+    });
+    told.collect()
 }
 
 /// The first assigned turn, where it begins before most of the children due are in and no cell is
@@ -102,8 +158,12 @@ fn too_short_to_dress(day: &Day, chart: &Chart) -> Vec<String> {
                 continue;
             }
             let alone = || std::iter::once(child.child);
-            let takes =
-                if out { day.minutes_to_dress(alone()) } else { day.minutes_to_undress(alone()) };
+            let way = (before.space, after.space);
+            let takes = if out {
+                day.minutes_to_go_out(alone(), way)
+            } else {
+                day.minutes_to_come_in(alone(), way)
+            };
             let has = after.span.from.0 - before.span.to.0;
             if has < takes {
                 short.entry((after.span.from, out)).or_default().push((has, takes));

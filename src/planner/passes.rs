@@ -53,7 +53,7 @@ impl Passes {
 #[must_use]
 pub fn passes(day: &Day, options: &Options, watch: &mut Watch<'_>) -> Passes {
     let mut found = found(day, options, watch);
-    let Finalist { model, taken, mut bounds, .. } = found.charts.swap_remove(best(day, &found));
+    let Finalist { model, taken, mut bounds, .. } = found.charts.swap_remove(best(&found));
     if bounds.is_empty() {
         bounds = proof::bounds(&model, &taken, Budget::default());
     }

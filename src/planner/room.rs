@@ -1,6 +1,6 @@
 //! Room for so many more before another adult must come.
 
-use super::counting::{AGE_RANGES, AgeRange, Now, counts_in_ratio, pieces, situation};
+use super::counting::{AGE_RANGES, AgeRange, Now, pieces, situation};
 use super::ratio::judged;
 use crate::chart::{Chart, State};
 use crate::day::Day;
@@ -65,7 +65,7 @@ type Key = (SpaceIndex, Vec<(ChildIndex, bool, bool)>, Vec<(AdultIndex, bool)>);
 
 fn key(day: &Day, space: SpaceIndex, now: &Now) -> Key {
     let children = now.children.iter();
-    let adults = now.adults.iter().filter(|(a, post)| counts_in_ratio(day, *a, post));
+    let adults = now.adults.iter().filter(|(a, post)| day.counts(*a, post));
     (
         space,
         children.map(|(c, s)| (*c, s.space == space, s.state == State::Asleep)).collect(),

@@ -7,11 +7,10 @@
 //! the rules say what is wrong with it.
 
 use super::Options;
-use super::bounds::by_options;
 use crate::chart::{BlockKind, Chart, Place, Stay};
 use crate::day::Day;
 use crate::model::Target;
-use crate::rules::{self, AIMS, Problem, RULES};
+use crate::rules::{self, Difference, Problem, Score, rule_of};
 use crate::site::{Minute, Span, StationIndex};
 use crate::solve::proof::{Told, Watch};
 use crate::solve::repair::{Broken, OpenTurn, elsewhere, open_turn};
@@ -147,7 +146,7 @@ pub fn why_watched(
         answer.all_the_same = asked.weigh(&better);
         asked.judged = better;
     }
-    let mut found: Vec<(Worth, Other)> = Vec::new();
+    let mut found: Vec<(Score, Other)> = Vec::new();
     for (at, place) in turn.places.iter().enumerate() {
         if turn.here.as_ref() == Some(place) {
             continue;
@@ -172,22 +171,17 @@ pub fn why_watched(
     Ok(answer)
 }
 
-/// Shortfall by rule, then the aims for which a place is chosen: what the adults' posts decide comes
-/// after that, and is no reason to be here or there.
-type Worth = (Vec<u64>, Vec<i64>);
-
-/// A chart's problems and what it is worth.
+/// A chart's problems, and what it is worth by what a place is chosen for: what the adults' posts decide
+/// is no reason to be here or there.
 struct Judged {
     problems: Vec<Problem>,
-    worth: Worth,
+    worth: Score,
 }
 
 impl Judged {
     fn of(day: &Day, chart: &Chart) -> Judged {
         let problems = rules::audit(day, chart);
-        let aims = AIMS.iter().zip(rules::measure(day, chart));
-        let aims = aims.filter(|(aim, _)| by_options(aim.slug)).map(|(_, value)| value);
-        let worth = (rules::shortfall(&problems), aims.collect());
+        let worth = Score::judged(day, chart, &problems).of_options();
         Judged { problems, worth }
     }
 }
@@ -212,28 +206,24 @@ struct Asked<'a> {
 impl Asked<'_> {
     /// What speaks against another chart.
     fn weigh(&self, other: &Judged) -> Against {
-        let (here, there) = (&self.judged.worth, &other.worth);
-        let rules = RULES.iter().map(|r| r.slug).zip(here.0.iter().zip(&there.0));
-        for (of, (&now, &then)) in rules {
-            if then > now
-                && let Some(problem) = self.new_problems(&other.problems).find(|p| p.rule == of)
-            {
-                return Against::Rule { problem: Box::new(problem.clone()) };
+        let worse = |of: Option<&'static str>| {
+            let mut new = self.new_problems(&other.problems);
+            new.find(|p| of.is_none_or(|of| p.rule == of)).cloned()
+        };
+        let rule = |problem: Problem| Against::Rule { problem: Box::new(problem) };
+        match self.judged.worth.difference(&other.worth) {
+            None | Some(Difference::Moved) => Against::Nothing,
+            Some(Difference::Alone) => worse(None).map_or(Against::Nothing, rule),
+            Some(Difference::Rule(of, more)) if more > 0 => {
+                worse(Some(of)).map_or(Against::Nothing, rule)
             }
-            if then < now {
-                return Against::Better { of, by: now - then };
+            Some(Difference::Aim(of, more)) if more > 0 => {
+                Against::Aim { of, by: more.unsigned_abs() }
             }
-        }
-        let aims = AIMS.iter().map(|a| a.slug).filter(|slug| by_options(slug));
-        let aims = aims.zip(here.1.iter().zip(&there.1));
-        for (of, (&now, &then)) in aims {
-            match then - now {
-                0 => {}
-                more if more > 0 => return Against::Aim { of, by: more.unsigned_abs() },
-                less => return Against::Better { of, by: less.unsigned_abs() },
+            Some(Difference::Rule(of, less) | Difference::Aim(of, less)) => {
+                Against::Better { of, by: less.unsigned_abs() }
             }
         }
-        Against::Nothing
     }
 
     /// Those of another chart's problems that this one has not.
@@ -273,7 +263,7 @@ impl Asked<'_> {
         let young = members.iter().any(|&c| self.day.is_young(c));
         let problems = rules::audit(self.day, &other);
         match self.new_problems(&problems).next() {
-            Some(problem) if !young || problem.rule == "barred" || problem.rule == "open" => {
+            Some(problem) if !young || rule_of(problem).is_built_in() => {
                 Some(Against::Barred { problem: Box::new(problem.clone()) })
             }
             _ if young => Some(Against::Young),

@@ -2,7 +2,7 @@
 
 use super::rows;
 use super::{
-    Aim,
+    Aim, Decided,
     turns::{station_in, turns_by_stretch, visits},
 };
 use crate::chart::{Chart, ChildDay, Place};
@@ -19,6 +19,7 @@ pub static AIM: Aim = Aim {
     unit_of_one: "time",
     measure,
     rows: Some(rows::wishes::balance),
+    decided: Decided::Options,
 };
 
 fn measure(day: &Day, chart: &Chart) -> i64 {

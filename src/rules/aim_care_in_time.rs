@@ -1,7 +1,7 @@
 //! Nobody waits too long for a clean nappy.
 
 use super::reading::{Reading, is_awake};
-use super::{Aim, rows};
+use super::{Aim, Decided, rows};
 use crate::chart::{Chart, ChildDay, Place};
 use crate::day::Day;
 use crate::site::{ChildIndex, Span, Toileting};
@@ -16,6 +16,7 @@ pub static AIM: Aim = Aim {
     unit_of_one: "minute too long without a change",
     measure,
     rows: Some(rows::care::care_in_time),
+    decided: Decided::Options,
 };
 
 /// A wait of a child in nappies that is longer than the care interval.

@@ -1,6 +1,6 @@
 //! Messy posts go round among the adults.
 
-use super::{Aim, rows};
+use super::{Aim, Decided, rows};
 use crate::chart::{AdultDay, BlockKind, Chart, Place};
 use crate::day::Day;
 use crate::site::people::NotTaken;
@@ -15,6 +15,7 @@ pub static AIM: Aim = Aim {
     unit_of_one: "block beyond a fair share",
     measure,
     rows: Some(rows::wishes::breaks_in_rest),
+    decided: Decided::Posts,
 };
 
 fn measure(day: &Day, chart: &Chart) -> i64 {

@@ -1,6 +1,6 @@
 //! Over the days every child gets round all stations.
 
-use super::{Aim, rows, turns};
+use super::{Aim, Decided, rows, turns};
 use crate::chart::Chart;
 use crate::day::Day;
 use crate::site::{ChildIndex, Span, Station, StationIndex};
@@ -16,6 +16,7 @@ pub static AIM: Aim = Aim {
     unit_of_one: "point of unevenness",
     measure,
     rows: Some(rows::wishes::fair_shares),
+    decided: Decided::Options,
 };
 
 fn measure(day: &Day, chart: &Chart) -> i64 {

@@ -1,6 +1,6 @@
 //! Friends are in one small group.
 
-use super::Aim;
+use super::{Aim, Decided};
 use crate::chart::Chart;
 use crate::day::Day;
 
@@ -13,6 +13,7 @@ pub static AIM: Aim = Aim {
     unit_of_one: "pair apart",
     measure,
     rows: None,
+    decided: Decided::Groups,
 };
 
 fn measure(day: &Day, chart: &Chart) -> i64 {

@@ -1,7 +1,7 @@
 //! Young children have their key adult near.
 
-use super::Aim;
 use super::reading::{Reading, is_awake};
+use super::{Aim, Decided};
 use crate::chart::{AdultDay, Chart, ChildDay, Place, Post, Stay};
 use crate::day::Day;
 
@@ -15,6 +15,7 @@ pub static AIM: Aim = Aim {
     unit_of_one: "stretch of 5 minutes",
     measure,
     rows: None,
+    decided: Decided::Posts,
 };
 
 fn measure(day: &Day, chart: &Chart) -> i64 {

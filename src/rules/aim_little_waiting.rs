@@ -1,6 +1,6 @@
 //! Little of a child's day goes to transitions and waiting.
 
-use super::{Aim, rows};
+use super::{Aim, Decided, rows};
 use crate::chart::{Chart, Place};
 use crate::day::Day;
 
@@ -13,6 +13,7 @@ pub static AIM: Aim = Aim {
     unit_of_one: "quarter of an hour",
     measure,
     rows: Some(rows::wishes::little_disturbance),
+    decided: Decided::Ways(15),
 };
 
 fn measure(_: &Day, chart: &Chart) -> i64 {

@@ -1,6 +1,6 @@
 //! Visits owed today are made.
 
-use super::{Aim, rows, turns::visits};
+use super::{Aim, Decided, rows, turns::visits};
 use crate::chart::Chart;
 use crate::day::Day;
 use crate::site::{ChildIndex, StationIndex};
@@ -14,6 +14,7 @@ pub static AIM: Aim = Aim {
     unit_of_one: "missed visit",
     measure,
     rows: Some(rows::wishes::must_do),
+    decided: Decided::Options,
 };
 
 fn measure(day: &Day, chart: &Chart) -> i64 {

@@ -2,7 +2,7 @@
 
 use super::rows;
 use super::{
-    Aim,
+    Aim, Decided,
     turns::{station_in, turns_by_stretch, visits},
 };
 use crate::chart::Chart;
@@ -11,12 +11,13 @@ use crate::day::Day;
 /// The aim.
 pub static AIM: Aim = Aim {
     slug: "no-repeat",
-    says: "No child is at the same station in two turns of one assigned stretch: each turn at a \
-           station beyond the first counts.",
+    says: "No child is at the same station in two turns of one assigned stretch, as far as no meal, \
+           rest, circle or time outdoors parts them: each turn at a station beyond the first counts.",
     unit: "repeated turns",
     unit_of_one: "repeated turn",
     measure,
     rows: Some(rows::wishes::no_repeat),
+    decided: Decided::Options,
 };
 
 fn measure(day: &Day, chart: &Chart) -> i64 {

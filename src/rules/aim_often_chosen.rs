@@ -2,7 +2,7 @@
 
 use super::rows;
 use super::{
-    Aim,
+    Aim, Decided,
     turns::{station_in, turns_by_stretch, visits},
 };
 use crate::chart::Chart;
@@ -17,6 +17,7 @@ pub static AIM: Aim = Aim {
     unit_of_one: "turn elsewhere",
     measure,
     rows: Some(rows::wishes::often_chosen),
+    decided: Decided::Options,
 };
 
 fn measure(day: &Day, chart: &Chart) -> i64 {

@@ -1,7 +1,7 @@
 //! All adults stay while the children settle for the rest.
 
 use super::pieces::post_pieces;
-use super::{Aim, rows};
+use super::{Aim, Decided, rows};
 use crate::chart::{BlockKind, Chart, Place};
 use crate::day::Day;
 use crate::site::Span;
@@ -16,6 +16,7 @@ pub static AIM: Aim = Aim {
     unit_of_one: "stretch of 5 minutes away",
     measure,
     rows: Some(rows::wishes::settling),
+    decided: Decided::Options,
 };
 
 fn measure(day: &Day, chart: &Chart) -> i64 {

@@ -1,6 +1,6 @@
 //! Adults stay where they are from turn to turn.
 
-use super::{Aim, turns::turns_by_stretch};
+use super::{Aim, Decided, turns::turns_by_stretch};
 use crate::chart::{AdultDay, Chart, Place, Post};
 use crate::day::Day;
 use crate::site::{Span, ZoneIndex};
@@ -15,6 +15,7 @@ pub static AIM: Aim = Aim {
     unit_of_one: "change of zone",
     measure,
     rows: None,
+    decided: Decided::Posts,
 };
 
 fn measure(day: &Day, chart: &Chart) -> i64 {

@@ -1,7 +1,7 @@
 //! Nobody where age, a hazard, an allergy or "not for" forbids it.
 
 use super::reading::{Reading, Slice, is_awake, merged};
-use super::{Problem, Rule, Unit, phrase};
+use super::{About, Kept, Mend, Problem, Reads, Rule, Unit, phrase};
 use crate::chart::{Chart, Place};
 use crate::day::Day;
 use crate::site::{ChildIndex, Station, StationIndex};
@@ -16,6 +16,10 @@ pub static RULE: Rule = Rule {
     audit,
     words,
     rows: None,
+    kept: Kept::Never,
+    about: About::Stations,
+    reads: Reads::Minute,
+    mended_by: &[Mend::OutOfReach],
 };
 const SLUG: &str = "barred";
 

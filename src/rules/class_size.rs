@@ -1,7 +1,7 @@
 //! No more children together than licence, floor and standards allow.
 
 use super::reading::{Reading, Slice, merged, sorted};
-use super::{Problem, Rule, Unit, phrase};
+use super::{About, Kept, Problem, Reads, Rule, Unit, phrase};
 use crate::chart::{Chart, Stay};
 use crate::day::Day;
 use crate::site::{ChildIndex, SpaceIndex};
@@ -15,6 +15,10 @@ pub static RULE: Rule = Rule {
     audit,
     words,
     rows: None,
+    kept: Kept::Never,
+    about: About::Children,
+    reads: Reads::Minute,
+    mended_by: &[],
 };
 const SLUG: &str = "class-size";
 

@@ -1,7 +1,7 @@
 //! Two children who are to be kept apart are.
 
 use super::reading::{Reading, Slice, merged};
-use super::{Problem, Rule, Unit, phrase, rows};
+use super::{About, Kept, Problem, Reads, Rule, Unit, phrase, rows};
 use crate::chart::{Chart, Place};
 use crate::day::Day;
 use crate::site::ChildIndex;
@@ -14,6 +14,10 @@ pub static RULE: Rule = Rule {
     audit,
     words,
     rows: Some(rows::places::keep_apart),
+    kept: Kept::Never,
+    about: About::Children,
+    reads: Reads::Minute,
+    mended_by: &[],
 };
 const SLUG: &str = "keep-apart";
 

@@ -1,7 +1,7 @@
 //! What the teacher keeps stays as it is.
 
 use super::reading::{Reading, merged, sorted};
-use super::{Problem, Rule, Unit, phrase, rows};
+use super::{About, Kept, Problem, Reads, Rule, Unit, phrase, rows};
 use crate::chart::{Chart, Place};
 use crate::day::{Day, KeptCell, KeptFor};
 use crate::site::ChildIndex;
@@ -15,6 +15,10 @@ pub static RULE: Rule = Rule {
     audit,
     words,
     rows: Some(rows::places::kept),
+    kept: Kept::Never,
+    about: About::Children,
+    reads: Reads::Day,
+    mended_by: &[],
 };
 const SLUG: &str = "kept";
 

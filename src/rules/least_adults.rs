@@ -1,7 +1,7 @@
 //! Never fewer adults on the premises than the least that a standard names.
 
 use super::reading::{Reading, merged, sorted};
-use super::{Problem, Rule, phrase, rows};
+use super::{About, Kept, Mend, Problem, Reads, Rule, phrase, rows};
 use crate::chart::Chart;
 use crate::day::Day;
 
@@ -13,6 +13,10 @@ pub static RULE: Rule = Rule {
     audit,
     words,
     rows: Some(rows::people::least_adults),
+    kept: Kept::Never,
+    about: About::Adults,
+    reads: Reads::Minute,
+    mended_by: &[Mend::Adults],
 };
 const SLUG: &str = "least-adults";
 

@@ -2,7 +2,7 @@
 
 use super::pieces::{for_each_child, shared_minutes, stay_pieces};
 use super::reading::{Reading, is_awake, merged};
-use super::{Problem, Rule, Unit, phrase, rows};
+use super::{About, Kept, Mend, Problem, Reads, Rule, Unit, phrase, rows};
 use crate::chart::{Apart, Chart, ChildDay, Place, Post, Stay};
 use crate::day::Day;
 use crate::site::{ChildIndex, Meal, MealKind, Minute, Sleep, Span, slices};
@@ -17,6 +17,15 @@ pub static RULE: Rule = Rule {
     audit,
     words,
     rows: Some(rows::people::tables),
+    kept: Kept::Cases(&[
+        "short-breakfast",
+        "short-morning-snack",
+        "short-lunch",
+        "short-afternoon-snack",
+    ]),
+    about: About::Day,
+    reads: Reads::Day,
+    mended_by: &[Mend::Meal],
 };
 const SLUG: &str = "meals";
 

@@ -2,7 +2,7 @@
 
 use super::pieces::{for_each_child, stay_pieces};
 use super::reading::{Reading, is_awake};
-use super::{Problem, Rule, Unit, phrase, rows};
+use super::{About, Kept, Mend, Problem, Reads, Rule, Unit, phrase, rows};
 use crate::chart::{Block, BlockKind, Chart, ChildDay, Place, Stay};
 use crate::day::Day;
 use crate::site::{ChildIndex, Energy, Minute, Span};
@@ -16,6 +16,10 @@ pub static RULE: Rule = Rule {
     audit,
     words,
     rows: Some(rows::still::movement),
+    kept: Kept::Always,
+    about: About::Day,
+    reads: Reads::Day,
+    mended_by: &[Mend::Movement],
 };
 const SLUG: &str = "movement";
 

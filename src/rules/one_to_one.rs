@@ -1,7 +1,7 @@
 //! One-to-one: a child with that support always has the own adult or a named stand-in.
 
 use super::reading::{Reading, merged};
-use super::{Problem, Rule, phrase, rows};
+use super::{About, Kept, Mend, Problem, Reads, Rule, phrase, rows};
 use crate::chart::{Chart, Place, Post, Stay};
 use crate::day::Day;
 use crate::site::{AdultIndex, ChildIndex};
@@ -14,6 +14,10 @@ pub static RULE: Rule = Rule {
     audit,
     words,
     rows: Some(rows::people::one_to_one),
+    kept: Kept::Never,
+    about: About::Adults,
+    reads: Reads::Minute,
+    mended_by: &[Mend::OwnAdult],
 };
 const SLUG: &str = "one-to-one";
 

@@ -1,7 +1,7 @@
 //! No station in use while it is closed.
 
 use super::reading::{Reading, Slice, merged, sorted};
-use super::{Problem, Rule, Unit, phrase};
+use super::{About, Kept, Problem, Reads, Rule, Unit, phrase};
 use crate::chart::{Chart, Place};
 use crate::day::Day;
 use crate::site::{Minute, Span, StationIndex, TableIndex};
@@ -14,6 +14,10 @@ pub static RULE: Rule = Rule {
     audit,
     words,
     rows: None,
+    kept: Kept::Never,
+    about: About::Stations,
+    reads: Reads::Around,
+    mended_by: &[],
 };
 const SLUG: &str = "open";
 

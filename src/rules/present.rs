@@ -1,7 +1,7 @@
 //! Everybody is somewhere, once, exactly while here.
 
 use super::reading::{merged, post_is_known, sorted, stay_is_known};
-use super::{Problem, Rule, Unit, phrase};
+use super::{About, Kept, Problem, Reads, Rule, Unit, phrase};
 use crate::chart::{Chart, Place, Stay};
 use crate::day::Day;
 use crate::site::{AdultIndex, ChildIndex, Minute, Site, SpaceIndex, Span, ZoneIndex, slices};
@@ -15,6 +15,10 @@ pub static RULE: Rule = Rule {
     audit,
     words,
     rows: None,
+    kept: Kept::Never,
+    about: About::Day,
+    reads: Reads::Day,
+    mended_by: &[],
 };
 const SLUG: &str = "present";
 

@@ -1,7 +1,8 @@
 //! One broken rule: who, where, when, by how much.
 
+use super::Grade;
 use crate::chart::Place;
-use crate::site::{AdultIndex, ChildIndex, SpaceIndex, Span, ZoneIndex};
+use crate::site::{AdultIndex, ChildIndex, Minute, SpaceIndex, Span, ZoneIndex};
 
 /// One broken rule, with all that its sentence needs.
 #[derive(Clone, PartialEq, Eq, Debug)]
@@ -66,6 +67,18 @@ impl Problem {
             unit: Unit::Adults,
             by: 1,
         }
+    }
+
+    /// How bad it is.
+    #[must_use]
+    pub fn grade(&self) -> Grade {
+        super::rule_of(self).grade(self.case)
+    }
+
+    /// Whether it reaches into what comes from a moment on.
+    #[must_use]
+    pub fn lies_ahead(&self, at: Minute) -> bool {
+        self.span.to > at
     }
 
     /// The shortfall in person-minutes: people short times how long; minutes stand for themselves,

@@ -1,7 +1,7 @@
 //! Qualified: a lead, first aid and what the binding standards ask for are there.
 
 use super::reading::{Reading, merged};
-use super::{Problem, Rule, phrase, rows};
+use super::{About, Kept, Mend, Problem, Reads, Rule, phrase, rows};
 use crate::chart::{Chart, Place, Post};
 use crate::day::Day;
 use crate::site::{Adult, AdultIndex, Span};
@@ -17,6 +17,10 @@ pub static RULE: Rule = Rule {
     audit,
     words,
     rows: Some(rows::people::qualified),
+    kept: Kept::Never,
+    about: About::Adults,
+    reads: Reads::Minute,
+    mended_by: &[Mend::Qualified],
 };
 const SLUG: &str = "qualified";
 

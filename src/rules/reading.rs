@@ -125,17 +125,22 @@ impl<'a> Reading<'a> {
         )
     }
 
+    /// Whether whoever is at a place of a space is at a changing place from which nobody sees the
+    /// space, nor is seen: those who are there are by themselves.
+    #[must_use]
+    pub fn is_by_itself(&self, space: SpaceIndex, at: Place) -> bool {
+        let seen =
+            self.day.site[space].care_place.as_ref().is_some_and(|c| !c.seen_from.is_empty());
+        at == Place::Care && !seen
+    }
+
     /// Whether an adult counts in ratio, in the post's space, while at this post.
     #[must_use]
     pub fn counts(&self, adult: AdultIndex, post: &Post) -> bool {
-        let out_of_sight = match post.at {
-            Place::Care => self.sees(post).is_empty(),
-            _ => false,
-        };
         self.day.site[adult].counts
             && post.for_child.is_none()
             && self.is_with_children(post)
-            && !out_of_sight
+            && !self.is_by_itself(post.space, post.at)
     }
 
     /// Whether an adult at this post is neither on a staff break nor away at a task.

@@ -1,7 +1,7 @@
 //! A station is reset between two groups, and wet stations take turns.
 
 use super::reading::{Reading, merged, sorted};
-use super::{Problem, Rule, Unit, phrase, rows};
+use super::{About, Kept, Problem, Reads, Rule, Unit, phrase, rows};
 use crate::chart::{Chart, ChoiceIndex, Place};
 use crate::day::Day;
 use crate::site::{ChildIndex, Mess, Span, StationIndex};
@@ -14,6 +14,10 @@ pub static RULE: Rule = Rule {
     audit,
     words,
     rows: Some(rows::places::reset),
+    kept: Kept::Never,
+    about: About::Stations,
+    reads: Reads::Around,
+    mended_by: &[],
 };
 const SLUG: &str = "reset";
 

@@ -2,7 +2,7 @@
 
 use super::pieces::{for_each_child, stay_pieces};
 use super::reading::{Reading, merged};
-use super::{Problem, Rule, Unit, phrase};
+use super::{About, Kept, Problem, Reads, Rule, Unit, phrase};
 use crate::chart::{BlockKind, Chart, ChildDay, Place, State, Stay};
 use crate::day::Day;
 use crate::site::{ChildIndex, Minute, Noise, Sleep, SpaceIndex, Span};
@@ -12,12 +12,17 @@ pub static RULE: Rule = Rule {
     slug: SLUG,
     says: "Who sleeps rests long enough in one piece, in the rest's window or at the own times; \
            who does not sleep, or wakes, has something quiet once awake for the longest minutes, \
-           and nothing loud beside the cots; nobody is put down as asleep who does not sleep here, \
-           is still settling or should have woken. Who is changed in the settling minutes rests \
-           meanwhile.",
+           and while the room rests nothing but quiet stations is used beside the cots, at other \
+           times nothing loud beside a child asleep; nobody is put down as asleep who does not sleep here, \
+           is still settling or should have woken. Who is changed in the settling minutes, which begin \
+           with the rest or on coming into it, rests meanwhile.",
     audit,
     words,
     rows: None,
+    kept: Kept::Cases(&["short-rest", "nothing-quiet"]),
+    about: About::Day,
+    reads: Reads::Around,
+    mended_by: &[],
 };
 const SLUG: &str = "rest";
 
@@ -48,9 +53,12 @@ fn lying(day: &Day, chart: &Chart, child: ChildIndex, stays: &[Stay]) -> Vec<Spa
         Sleep::At(own) => &own[..],
         Sleep::None | Sleep::InRest { .. } => &[],
     };
+    // Who comes inside a rest settles from then on.
+    let begins = |rest: Span| day.child_here(child).iter().filter_map(move |h| h.meet(rest));
     let settles: Vec<Span> = rests
         .chain(own.iter().copied())
-        .map(|r| Span { from: r.from, to: r.from.later(settling) })
+        .flat_map(begins)
+        .map(|here| Span { from: here.from, to: here.from.later(settling) })
         .collect();
     let lies = |s: &Stay| match s.at {
         Place::Rest => s.state != State::Awake,
@@ -161,20 +169,31 @@ fn nothing_quiet(day: &Day, child: &ChildDay) -> Vec<Problem> {
         .collect()
 }
 
-/// Children who are loud beside others on the cots while the room rests.
+/// Children who are loud beside others on the cots while the room rests, and at any other time beside
+/// somebody who is asleep.
 fn loud(reading: &Reading) -> Vec<Problem> {
     let rests: Vec<Span> =
         reading.chart.blocks.iter().filter(|b| b.kind == BlockKind::Rest).map(|b| b.span).collect();
     let mut found: Vec<Problem> = Vec::new();
     for slice in reading.slices(rests.iter().flat_map(|r| [r.from, r.to])) {
-        if !rests.iter().any(|r| r.holds(slice.span)) {
-            continue;
-        }
-        let cots = |space| slice.children_in(space).iter().any(|(_, s)| s.at == Place::Rest);
+        let rests = rests.iter().any(|r| r.holds(slice.span));
+        let beside =
+            |space, such: fn(&Stay) -> bool| slice.children_in(space).iter().any(|(_, s)| such(s));
+        let is_too_loud = |stay: &Stay| match rests {
+            true => {
+                let noise =
+                    stay.at == Place::Movement || noisy(reading, stay, |n| n != Noise::Quiet);
+                noise && beside(stay.space, |s| s.at == Place::Rest)
+            }
+            false => {
+                let noise = noisy(reading, stay, |n| n == Noise::Loud);
+                noise && beside(stay.space, |s| s.state == State::Asleep)
+            }
+        };
         let mut noisy: Vec<(SpaceIndex, Place, ChildIndex)> = slice
             .children
             .iter()
-            .filter(|(_, s)| cots(s.space) && is_loud(reading, s))
+            .filter(|(_, s)| is_too_loud(s))
             .map(|(c, s)| (s.space, s.at, *c))
             .collect();
         noisy.sort_unstable();
@@ -194,9 +213,9 @@ fn loud(reading: &Reading) -> Vec<Problem> {
     merged(found)
 }
 
-fn is_loud(reading: &Reading, stay: &Stay) -> bool {
-    stay.at == Place::Movement
-        || reading.stations(stay).iter().any(|s| reading.day.station(*s).noise != Noise::Quiet)
+/// Whether a stay may bring a child to a station of such noise.
+fn noisy(reading: &Reading, stay: &Stay, such: fn(Noise) -> bool) -> bool {
+    reading.stations(stay).iter().any(|s| such(reading.day.station(*s).noise))
 }
 
 fn words(day: &Day, p: &Problem) -> String {

@@ -1,7 +1,7 @@
 //! A seat for everybody.
 
 use super::reading::{Reading, Slice, merged, sorted};
-use super::{Problem, Rule, Unit, phrase, rows};
+use super::{About, Kept, Problem, Reads, Rule, Unit, phrase, rows};
 use crate::chart::{Chart, ChoiceIndex, Place};
 use crate::day::Day;
 use crate::site::{ChildIndex, SpaceIndex, StationIndex, ZoneIndex};
@@ -15,6 +15,10 @@ pub static RULE: Rule = Rule {
     audit,
     words,
     rows: Some(rows::seats::seats),
+    kept: Kept::Never,
+    about: About::Stations,
+    reads: Reads::Minute,
+    mended_by: &[],
 };
 const SLUG: &str = "seats";
 

@@ -2,7 +2,7 @@
 
 use super::one_to_one::is_beside;
 use super::reading::{Reading, merged};
-use super::{Problem, Rule, phrase, rows};
+use super::{About, Kept, Mend, Problem, Reads, Rule, phrase, rows};
 use crate::chart::{Chart, Place, Post, Stay};
 use crate::day::Day;
 use crate::site::{ChildIndex, SpaceIndex, Span, ZoneIndex};
@@ -18,6 +18,10 @@ pub static RULE: Rule = Rule {
     audit,
     words,
     rows: Some(rows::people::sight),
+    kept: Kept::Never,
+    about: About::Adults,
+    reads: Reads::Minute,
+    mended_by: &[Mend::Adults],
 };
 const SLUG: &str = "sight";
 

@@ -1,7 +1,7 @@
 //! Time and sinks to wash hands.
 
 use super::reading::{Reading, merged, sorted};
-use super::{Problem, Rule, Unit, phrase};
+use super::{About, Kept, Problem, Reads, Rule, Unit, phrase};
 use crate::chart::{Chart, Place, Stay};
 use crate::day::Day;
 use crate::site::{ChildIndex, Mess, Minute, SpaceIndex, Span};
@@ -16,6 +16,10 @@ pub static RULE: Rule = Rule {
     audit,
     words,
     rows: None,
+    kept: Kept::Never,
+    about: About::Ways,
+    reads: Reads::Around,
+    mended_by: &[],
 };
 const SLUG: &str = "sinks";
 

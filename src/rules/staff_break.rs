@@ -2,7 +2,7 @@
 
 use super::pieces::post_pieces;
 use super::reading::Reading;
-use super::{Problem, Rule, Unit, phrase, rows};
+use super::{About, Kept, Mend, Problem, Reads, Rule, Unit, phrase, rows};
 use crate::chart::{Chart, Place};
 use crate::day::{Day, Happening, Who};
 use crate::site::{AdultIndex, BreakDue, Span};
@@ -15,6 +15,10 @@ pub static RULE: Rule = Rule {
     audit,
     words,
     rows: Some(rows::people::staff_break),
+    kept: Kept::Always,
+    about: About::Day,
+    reads: Reads::Day,
+    mended_by: &[Mend::StaffBreak],
 };
 const SLUG: &str = "staff-break";
 

@@ -7,8 +7,9 @@ use crate::site::{Span, StationIndex, StretchKind};
 /// Minutes from which a stay at a station is a visit (common practice).
 const VISIT: u16 = 5;
 
-/// The chart's turns, by the assigned stretch of the schedule in which they start; turns outside
-/// every assigned stretch belong together.
+/// The chart's turns, run by run: those of one assigned stretch of the schedule, in which they start,
+/// that no meal, rest, circle or time outdoors parts. Turns outside every assigned stretch are taken
+/// for one stretch.
 pub(super) fn turns_by_stretch<'a>(day: &Day, chart: &'a Chart) -> Vec<Vec<&'a Block>> {
     let stretch = |block: &Block| {
         day.schedule
@@ -16,10 +17,27 @@ pub(super) fn turns_by_stretch<'a>(day: &Day, chart: &'a Chart) -> Vec<Vec<&'a B
             .iter()
             .position(|s| s.kind == StretchKind::Assigned && s.span.contains(block.span.from))
     };
-    let mut turns: Vec<&Block> =
-        chart.blocks.iter().filter(|b| b.kind == BlockKind::Turn).collect();
-    turns.sort_by_key(|b| (stretch(b), b.span));
-    turns.chunk_by(|a, b| stretch(a) == stretch(b)).map(<[&Block]>::to_vec).collect()
+    let mut blocks: Vec<&Block> = chart.blocks.iter().collect();
+    blocks.sort_by_key(|b| b.span);
+    let (mut runs, mut last, mut parted): (Vec<Vec<&Block>>, Option<usize>, bool) =
+        (Vec::new(), None, true);
+    for block in blocks {
+        match block.kind {
+            BlockKind::Turn => {
+                let of = stretch(block);
+                match runs.last_mut() {
+                    Some(run) if !parted && of == last => run.push(block),
+                    _ => runs.push(vec![block]),
+                }
+                (last, parted) = (of, false);
+            }
+            BlockKind::Meal(_) | BlockKind::Rest | BlockKind::Circle | BlockKind::Outdoors => {
+                parted = true;
+            }
+            _ => {}
+        }
+    }
+    runs
 }
 
 /// The visits of a child: each station with when, in order of time. Being fetched to be changed

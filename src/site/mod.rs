@@ -199,9 +199,27 @@ impl Site {
         (0..self.stations.len()).map(StationIndex).filter(move |&s| self[s].space == space)
     }
 
+    /// Minutes of walking from one space to another, the same there and back: the longer where both
+    /// ways are given, none where neither is (next door) or they are the same.
+    #[must_use]
+    pub fn walking(&self, from: SpaceIndex, to: SpaceIndex) -> u16 {
+        let named = |one: SpaceIndex, other: SpaceIndex| {
+            self[one].walking.iter().filter(move |w| w.0 == other).map(|w| w.1)
+        };
+        let both = named(from, to).chain(named(to, from));
+        if from == to { 0 } else { both.max().unwrap_or(0) }
+    }
+
     /// Children enrolled in a room, in order.
     pub fn children_of(&self, room: RoomIndex) -> impl Iterator<Item = ChildIndex> + '_ {
         (0..self.children.len()).map(ChildIndex).filter(move |&c| self[c].room == room)
+    }
+
+    /// Whether several rooms share an adult: until they are planned together each may count on the
+    /// adult only as far as it is told when the adult is there.
+    #[must_use]
+    pub fn is_shared(&self, adult: AdultIndex) -> bool {
+        self.rooms.len() > 1 && (self[adult].floater || self[adult].rooms.len() > 1)
     }
 
     /// Adults who work in a room, floaters included, in order.

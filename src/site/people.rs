@@ -108,6 +108,9 @@ pub struct Adult {
     pub rooms: Vec<RoomIndex>,
     /// Covers in any room.
     pub floater: bool,
+    /// When an adult who works in several rooms is in which, every day on shift, unless a date says
+    /// otherwise; a room that is not named is one in which nobody may count on the adult.
+    pub in_rooms: Vec<(RoomIndex, Vec<Span>)>,
     /// Staff breaks due; empty for a sole provider.
     pub breaks: Vec<BreakDue>,
     /// Kinds of posts that this adult does not take.

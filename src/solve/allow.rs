@@ -4,9 +4,7 @@ use super::clock::GRID;
 use crate::chart::OpenChoice;
 use crate::day::{Day, is_for};
 use crate::model::{CellOption, Target};
-use crate::site::{
-    ChildIndex, Energy, Mess, Noise, SpaceIndex, Span, StationIndex, Supervision, ZoneIndex,
-};
+use crate::site::{ChildIndex, Energy, Mess, Noise, SpaceIndex, Span, StationIndex, ZoneIndex};
 use crate::standards::hazards;
 
 /// Whether a station, as it stands today, is for a child.
@@ -43,7 +41,18 @@ impl Surroundings<'_> {
             .stands_on
             .is_some_and(|t| self.laid.iter().any(|(table, l)| *table == t && l.meets(wider)));
         let cots = s.under_cots && self.cots.iter().any(|(at, c)| *at == s.space && c.meets(span));
-        !closed && !taken && !laid && !cots && (s.out_of_reach || !self.young_near(station, span))
+        let near_small_parts = !s.out_of_reach && self.young_near(station, span);
+        !closed && !taken && !laid && !cots && !near_small_parts && !self.wakes(station, span)
+    }
+
+    /// Whether a station is loud beside somebody who sleeps by an own clock.
+    fn wakes(&self, station: StationIndex, span: Span) -> bool {
+        let day = self.day;
+        let cots = day.schedule.rest.as_ref().map_or(day.site[day.room].home, |r| r.space);
+        let s = day.station(station);
+        s.noise == Noise::Loud
+            && s.space == cots
+            && self.asleep.iter().any(|(_, asleep)| asleep.meets(span))
     }
 
     fn young_near(&self, station: StationIndex, span: Span) -> bool {
@@ -78,7 +87,7 @@ impl Surroundings<'_> {
         let day = self.day;
         let fits = |s: &StationIndex| {
             let station = day.station(*s);
-            !matches!(station.supervision, Supervision::Staffed { .. })
+            !day.takes_own_adult(*s)
                 && station.reset_minutes <= if alone { day.schedule.transition_minutes } else { 0 }
                 && station.mess != Mess::Wet
                 && (!quiet || (station.noise == Noise::Quiet && station.energy != Energy::Vigorous))
@@ -137,8 +146,7 @@ impl Surroundings<'_> {
             let others = children.len() - barred.len();
             let instead = self.instead(station, span, &barred);
             let washed = s.mess != Mess::Wet
-                || super::clock::wash_minutes(day, others, s.space)
-                    <= day.schedule.transition_minutes;
+                || day.wash_minutes(others, s.space) <= day.schedule.transition_minutes;
             if others == 0 || others > s.seats as usize || instead.len() < barred.len() || !washed {
                 continue;
             }
@@ -163,7 +171,7 @@ impl Surroundings<'_> {
                 let other = day.station(s);
                 s != station
                     && other.zone == zone
-                    && !matches!(other.supervision, Supervision::Staffed { .. })
+                    && !day.takes_own_adult(s)
                     && other.mess == Mess::None
                     && self.usable(s, span)
                     && may_use(day, child, s)
@@ -191,7 +199,7 @@ impl Surroundings<'_> {
                 .filter(|&s| {
                     let station = day.station(s);
                     station.zone == zone
-                        && !matches!(station.supervision, Supervision::Staffed { .. })
+                        && !day.takes_own_adult(s)
                         && station.mess != Mess::Wet
                         && self.usable(s, span)
                         && children.iter().all(|&c| may_use(day, c, s))

@@ -8,12 +8,13 @@ use super::framing::frame;
 use super::groups::{groups_today, standing_groups};
 use super::layout::{Layout, Wishes, layouts};
 use super::proof::{Told, Watch};
+use super::rank::Rank;
 use super::search::{Steps, search};
 use super::whole::Effort;
 use crate::chart::Group;
 use crate::day::Day;
 use crate::model::{Frame, Model, Unknowns};
-use crate::rules::{AIMS, RULES, rows};
+use crate::rules::{Score, rows};
 use std::cmp::Ordering;
 
 /// A layout with the options that a short search found.
@@ -24,34 +25,23 @@ pub(super) struct Candidate<'d> {
     pub taken: Vec<usize>,
     pub levels: Vec<i64>,
     pub wishes: Wishes,
+    rank: Rank,
 }
 
 /// How far a layout has been looked into.
 enum Stage<'d> {
     Searched(Box<Candidate<'d>>),
     Drawn(Box<Candidate<'d>>),
-    /// With a level for each rule and aim, all of them met.
-    Layout(Layout, Vec<i64>),
+    Layout(Layout, Rank),
 }
 
 impl Stage<'_> {
-    /// What is known at the least of the levels, and what the layout leaves to be wished.
-    fn least(&self) -> (&[i64], Wishes) {
+    /// What it is at best worth, as far as is known.
+    fn rank(&self) -> &Rank {
         match self {
-            Stage::Searched(c) | Stage::Drawn(c) => (&c.levels, c.wishes),
-            Stage::Layout(layout, met) => (met, layout.wishes),
+            Stage::Searched(c) | Stage::Drawn(c) => &c.rank,
+            Stage::Layout(_, rank) => rank,
         }
-    }
-
-    /// The rules about safety, then what the layout itself fails to hold (meals and rest in their
-    /// windows, movement), then the other rules and owed visits, then what the layout leaves to be
-    /// wished, then the other aims.
-    fn rank(&self) -> (&[i64], [i64; 4], &[i64], Wishes, &[i64]) {
-        let (levels, wishes) = self.least();
-        let layout = RULES.iter().position(|r| r.slug == "meals").unwrap_or(RULES.len());
-        let (safety, others) = levels.split_at(layout);
-        let (others, aims) = others.split_at(RULES.len() + 1 - layout);
-        (safety, wishes.fails(), others, wishes, aims)
     }
 
     /// Of two that are worth as much, the one that is known better comes first.
@@ -61,7 +51,7 @@ impl Stage<'_> {
             Stage::Drawn(_) => 1,
             Stage::Layout(..) => 2,
         };
-        self.rank().cmp(&other.rank()).then(known(self).cmp(&known(other)))
+        self.rank().cmp(other.rank()).then(known(self).cmp(&known(other)))
     }
 }
 
@@ -82,12 +72,13 @@ impl<'d> Candidates<'d> {
     pub fn new(day: &'d Day, seed: u64, effort: Effort) -> Candidates<'d> {
         let standing = standing_groups(&day.site, day.room, day.date, seed);
         let groups = groups_today(day, &standing);
-        let mut layouts = layouts(day, &groups, effort.layouts.max(1));
-        // The owed visits are counted one by one from here on.
-        layouts.iter_mut().for_each(|l| l.wishes = l.wishes.visits_counted());
-        let met = vec![0; RULES.len() + AIMS.len()];
+        let layouts = layouts(day, &groups, effort.layouts.max(1));
         let of = layouts.len();
-        let stages = layouts.into_iter().map(|l| Stage::Layout(l, met.clone())).collect();
+        let stage = |layout: Layout| {
+            let rank = Rank::of_layout(layout.wishes);
+            Stage::Layout(layout, rank)
+        };
+        let stages = layouts.into_iter().map(stage).collect();
         Candidates { day, groups, seed, short: effort.short, searched: 0, of, stages }
     }
 
@@ -112,22 +103,20 @@ impl<'d> Candidates<'d> {
         }
     }
 
-    /// Whether one of those that are left may be worth more than a chart of these rules' shortfall
-    /// and owed visits, in a layout that leaves this to be wished: what is asked for at the end.
-    pub fn may_beat(&self, audited: &[i64], wishes: Wishes) -> bool {
-        let may = |stage: &Stage<'_>| {
-            let (levels, others) = stage.least();
-            (&levels[..audited.len()], others) <= (audited, wishes)
-        };
-        self.stages.iter().any(may)
+    /// Whether one of those that are left may be worth as much as a chart that is drawn: what is asked
+    /// for at the end.
+    pub fn may_beat(&self, drawn: &Score, wishes: Wishes) -> bool {
+        self.stages.iter().any(|stage| stage.rank().may_beat(drawn, wishes))
     }
 
     /// Lays a layout over the children's times; the levels are what they are at the least.
     fn draw(&self, layout: &Layout) -> Candidate<'d> {
         let frame = frame(self.day, &self.groups, layout);
         let (model, unknowns) = rows::model(&frame);
-        let levels = (0..model.levels.len()).map(|level| model.trivial_bound(level)).collect();
-        Candidate { frame, model, unknowns, taken: Vec::new(), levels, wishes: layout.wishes }
+        let levels = (0..model.levels.len()).map(|level| model.trivial_bound(level));
+        let (levels, wishes): (Vec<i64>, _) = (levels.collect(), layout.wishes);
+        let rank = Rank::of_levels(&model, &levels, wishes);
+        Candidate { frame, model, unknowns, taken: Vec::new(), levels, wishes, rank }
     }
 
     fn search(&mut self, drawn: Candidate<'d>, watch: &mut Watch<'_>) -> Candidate<'d> {
@@ -137,6 +126,7 @@ impl<'d> Candidates<'d> {
         let steps = Steps { annealing: short, descent: short / 2 };
         let taken = search(&drawn.frame, &drawn.model, None, steps, self.seed);
         let levels = drawn.model.value(&taken);
-        Candidate { taken, levels, ..drawn }
+        let rank = Rank::of_levels(&drawn.model, &levels, drawn.wishes);
+        Candidate { taken, levels, rank, ..drawn }
     }
 }

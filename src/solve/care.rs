@@ -4,7 +4,7 @@ use super::clock::{GRID, grid_up};
 use super::way::at;
 use crate::chart::{Place, State, Stay};
 use crate::day::Day;
-use crate::model::frame::{RoundOption, zones_of};
+use crate::model::frame::RoundOption;
 use crate::model::{Frame, Planned};
 use crate::site::{CareRound, ChildIndex, Minute, Sleep, SpaceIndex, Span, Toileting};
 
@@ -17,9 +17,9 @@ const MANY: usize = 4;
 /// Each child taken outside the window.
 const LATE: i64 = 20;
 /// Minutes after the end of the window in which a round may still go on.
-const LATEST: u16 = 45;
+pub const LATEST: u16 = 45;
 /// Minutes before the window from which a child may be taken who cannot be taken in it.
-const EARLIEST: u16 = 60;
+pub const EARLIEST: u16 = 60;
 
 /// For each care round, the ways to run it that disturb least.
 #[must_use]
@@ -176,13 +176,13 @@ pub fn runs(children: &[(ChildIndex, Span)]) -> Vec<Span> {
 fn one_can_leave(frame: &Frame<'_>, span: Span, space: SpaceIndex) -> bool {
     let day = frame.day;
     let here = adults_at(day, span);
-    let seen = day.site[space].care_place.as_ref().map_or(&[][..], |p| &p.seen_from);
+    let seen = day.seen_from_care(space);
     here > 1
         || frame.children.iter().all(|(_, plan)| match at(plan, span) {
             None => true,
             Some(Planned::Cell { .. }) => false,
             Some(Planned::Fixed(stay)) => {
-                let zones = zones_of(day, &frame.choices, stay);
+                let zones = day.zones_of(&frame.choices, stay);
                 stay.at != Place::Transition
                     && !zones.is_empty()
                     && zones.iter().all(|z| seen.contains(z))

@@ -274,7 +274,7 @@ impl Framing<'_, '_> {
             .iter()
             .filter(|(c, spans)| {
                 // In a rest only those who get up before its end have something quiet to do.
-                let joins = |s: Span| !quiet || sleep::up_from_rest(self.day, *c, s) < s.to;
+                let joins = |s: Span| !quiet || self.day.up_from_rest(*c, s) < s.to;
                 spans.iter().filter_map(|h| h.meet(span)).any(joins)
             })
             .map(|(c, _)| *c)
@@ -313,12 +313,12 @@ impl Framing<'_, '_> {
         choice: ChoiceIndex,
     ) -> Minute {
         let day = self.day;
-        let usual = sleep::up_from_rest(day, child, here);
+        let usual = day.up_from_rest(child, here);
         let open = &self.choices[choice.0].open;
         let seats = day.seats(open);
         let ups = day.children.iter().filter_map(|(c, spans)| {
             let here = spans.iter().find_map(|h| h.meet(rest))?;
-            let up = sleep::up_from_rest(day, *c, here);
+            let up = day.up_from_rest(*c, here);
             (up < here.to).then_some((up, *c))
         });
         let before = ups.filter(|&(up, c)| (up, c) < (usual, child)).count();

@@ -2,14 +2,14 @@
 //!
 //! Map: [`groups`] who goes round together, [`layout`] where the blocks fall, [`framing`] what is
 //! settled and what is open in a layout, [`search`] what the open cells, breaks, tasks and care
-//! rounds become, [`proof`] how good that is, [`decode`] the children's stays, [`demand`]
+//! rounds become, [`proof`] how good that is, [`decode`] the children's stays, `rank` what a layout is at best worth, [`demand`]
 //! the adults that the stays call for, [`posts`] which adult stands where, [`whole`] all of it in
 //! order, [`stagger()`] who leaves later for the sinks, [`narrow()`] what stays open for them, [`repair`]
 //! the rest of a day after something has happened.
 
 mod allow;
 mod candidates;
-mod care;
+pub mod care;
 mod clock;
 pub mod decode;
 pub mod demand;
@@ -21,6 +21,7 @@ mod meals;
 mod narrow;
 pub mod posts;
 pub mod proof;
+mod rank;
 pub mod repair;
 pub mod search;
 mod seating;
@@ -30,7 +31,7 @@ mod starts;
 mod way;
 pub mod whole;
 
-pub use clock::{GRID, wash_minutes};
+pub use clock::GRID;
 pub use layout::Wishes;
 pub use narrow::narrow;
 pub use stagger::stagger;

@@ -1,6 +1,6 @@
 //! Sleep and rest of one child.
 
-use super::clock::{GRID, gathering_zone, grid_up};
+use super::clock::{GRID, gathering_zone};
 use super::way::{apart, stay};
 use crate::chart::{Apart, Place, State, Stay};
 use crate::day::Day;
@@ -8,9 +8,6 @@ use crate::site::{ChildIndex, Minute, Sleep, SpaceIndex, Span, ZoneIndex};
 
 /// Settling minutes where the schedule has no rest (common practice).
 const SETTLING: u16 = 10;
-
-/// Quiet time shorter than this is spent on the cot (common practice).
-const SHORTEST_QUIET: u16 = 15;
 
 /// Minutes that lying down takes before a child sleeps.
 #[must_use]
@@ -52,20 +49,6 @@ fn lie_down(
         .into_iter()
         .flatten()
         .collect()
-}
-
-/// When a child is up again from a rest of which it is here for `span`.
-#[must_use]
-pub fn up_from_rest(day: &Day, child: ChildIndex, span: Span) -> Minute {
-    let facts = &day.site[child];
-    let awake_longest = day.schedule.rest.as_ref().map_or(30, |r| r.awake_longest);
-    let minutes = match facts.sleep {
-        Sleep::InRest { minutes } => minutes,
-        Sleep::None | Sleep::At(_) => facts.quiet_rest_minutes.min(awake_longest),
-    };
-    let up = grid_up(span.from.0 + minutes);
-    // For the last few minutes nobody starts anything else.
-    Minute(if up + SHORTEST_QUIET > span.to.0 { span.to.0 } else { up })
 }
 
 /// The latest time at which a child who has slept, and would be up at `usual`, is given something

@@ -5,7 +5,7 @@
 //! until then, wherever the adults carry both: that is found out by posting them and by whoever judges
 //! the chart.
 
-use super::clock::{GRID, grid_up, walk_minutes, wash_minutes};
+use super::clock::{GRID, grid_up};
 use super::demand::Duties;
 use super::posts::post;
 use super::proof::Watch;
@@ -87,8 +87,8 @@ pub(super) fn most_saved(day: &Day, chart: &Chart) -> i64 {
     let in_way = |way: Span| -> i64 {
         let going = going(day, chart, way).into_iter().filter(|g| goes_on(g.from.at));
         let minutes = going.map(|g| {
-            let washes =
-                if g.washes() { wash_minutes(day, g.members.len(), g.to.space) } else { 0 };
+            let washes = if g.washes() { day.wash_minutes(g.members.len(), g.to.space) } else { 0 };
+            let washes = washes + day.site.walking(g.from.space, g.to.space);
             let saved = way.minutes().saturating_sub(g.own_minutes(day).max(washes));
             i64::from(saved) * g.members.len() as i64
         });
@@ -127,12 +127,12 @@ impl Going<'_> {
     /// Minutes on the grid in which the group tidies up, dresses and walks, sinks apart.
     fn own_minutes(&self, day: &Day) -> u16 {
         let members = self.members.iter().copied();
-        let own = match (self.from.at, self.to.at) {
-            (Place::Outdoors, _) => day.minutes_to_undress(members),
-            (_, Place::Outdoors) => day.minutes_to_dress(members),
-            _ => day.schedule.transition_minutes,
-        };
-        grid_up(own.max(walk_minutes(day, self.from.space, self.to.space)))
+        let way = (self.from.space, self.to.space);
+        grid_up(match (self.from.at, self.to.at) {
+            (Place::Outdoors, _) => day.minutes_to_come_in(members, way),
+            (_, Place::Outdoors) => day.minutes_to_go_out(members, way),
+            _ => day.schedule.transition_minutes + day.site.walking(way.0, way.1),
+        })
     }
 }
 
@@ -159,9 +159,10 @@ fn later_in(day: &Day, chart: &Chart, way: Span) -> Vec<Later> {
         let mut leaves = way.to.earlier(g.own_minutes(day));
         if g.washes() {
             // Its turn comes when those before it are done.
-            let turn = wash_minutes(day, washed, g.to.space);
+            let turn = day.wash_minutes(washed, g.to.space);
             washed += g.members.len();
-            let all = wash_minutes(day, washed, g.to.space) - turn;
+            let all = day.wash_minutes(washed, g.to.space) - turn;
+            let all = all + day.site.walking(g.from.space, g.to.space);
             leaves = leaves.min(way.from.later(turn)).min(way.to.earlier(all));
         }
         let leaves = Minute(leaves.0 / GRID * GRID);

@@ -2,7 +2,7 @@
 
 use super::clock::{GRID, grid_up};
 use super::layout::{Layout, Piece};
-use crate::chart::{Block, BlockKind};
+use crate::chart::Block;
 use crate::day::Day;
 use crate::model::frame::BreakChoice;
 use crate::site::{Minute, Span};
@@ -11,18 +11,7 @@ use crate::site::{Minute, Span};
 pub fn blocks(layout: &Layout) -> Vec<Block> {
     let mut counts = std::collections::BTreeMap::new();
     let mut named = |p: &Piece| {
-        let name = match p.kind {
-            BlockKind::Arrival => "arrival",
-            BlockKind::Turn => "turn",
-            BlockKind::Choice => "choice",
-            BlockKind::Circle => "circle",
-            BlockKind::Outdoors => "outdoors",
-            BlockKind::Movement => "movement",
-            BlockKind::Meal(_) => "meal",
-            BlockKind::Rest => "rest",
-            BlockKind::Transition => "transition",
-            BlockKind::GoingHome => "going-home",
-        };
+        let name = p.kind.word();
         let n = counts.entry(name).or_insert(0_usize);
         *n += 1;
         Block { id: format!("{name}-{n}"), kind: p.kind, span: p.span }

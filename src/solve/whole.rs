@@ -4,7 +4,6 @@ use super::candidates::{Candidate, Candidates};
 use super::decode::decode;
 use super::demand::Duties;
 use super::door::at_the_door;
-use super::layout::Wishes;
 use super::posts::post;
 use super::proof::{Bound, Budget, Proof, Told, Watch, prove};
 use super::search::{Steps, search};
@@ -12,6 +11,7 @@ use super::stagger::most_saved;
 use crate::chart::{Chart, Place};
 use crate::day::Day;
 use crate::model::{Frame, Model, Planned, Unknowns};
+use crate::rules::Score;
 
 /// What ended a solving that was told to stop.
 pub const STOPPED: &str = "somebody who said stop";
@@ -57,10 +57,8 @@ pub struct Finalist {
     pub chart: Chart,
     /// What was settled for its adults before they were posted.
     pub duties: Duties,
-    /// What `audited` said of it.
-    pub audited: Vec<i64>,
-    /// What its layout leaves to be wished.
-    pub wishes: Wishes,
+    /// What it is worth.
+    pub score: Score,
     /// What was shown of each level of the model, rules first, then aims; empty when nothing was.
     pub bounds: Vec<Bound>,
     /// Minutes that children spend in transitions at the least, whatever is decided in this layout
@@ -124,15 +122,15 @@ fn waiting(frame: &Frame<'_>) -> i64 {
 
 /// Whole charts of a day, adults posted.
 ///
-/// `audited` says what a chart falls short of, rule by rule, and of how many owed visits: once none of
-/// the layouts that are left can be worth as much, nothing more is made.
+/// `worth` says what a chart is worth: once none of the layouts that are left can be worth as much,
+/// nothing more is made.
 #[must_use]
 pub fn solve(
     day: &Day,
     seed: u64,
     effort: Effort,
     watch: &mut Watch<'_>,
-    mut audited: impl FnMut(&Chart) -> Vec<i64>,
+    mut worth: impl FnMut(&Chart) -> Score,
 ) -> Found {
     let mut candidates = Candidates::new(day, seed, effort);
     let (mut whole, mut charts) = (effort.nodes > 0, Vec::new());
@@ -159,9 +157,9 @@ pub fn solve(
         post(day, &mut chart, &duties);
         let waiting = waiting(&c.frame) - most_saved(day, &chart);
         let Candidate { model, taken, wishes, .. } = c;
-        let audited = audited(&chart);
-        let enough = !candidates.may_beat(&audited, wishes);
-        charts.push(Finalist { chart, duties, audited, wishes, bounds, waiting, model, taken });
+        let score = worth(&chart);
+        let enough = !candidates.may_beat(&score, wishes);
+        charts.push(Finalist { chart, duties, score, bounds, waiting, model, taken });
         if enough {
             break;
         }

@@ -35,6 +35,7 @@ pub fn today() -> NaiveDate {
 }
 
 /// Facts and chart while they are being put together.
+#[derive(Clone)]
 pub struct Build {
     pub site: Site,
     pub schedule: Schedule,
@@ -230,6 +231,7 @@ impl Build {
             qualifications: Vec::new(),
             rooms: vec![ROOM],
             floater: false,
+            in_rooms: Vec::new(),
             breaks: Vec::new(),
             posts_not_taken: Vec::new(),
         });

@@ -90,7 +90,7 @@ fn water_play_has_a_ratio_of_its_own() {
                 );
                 assert_eq!(check.slices[0].tied[0].adults.len(), 2);
             } else {
-                assert!(broken(&check).contains(&"water"), "{:?}", check.reasons);
+                assert!(broken(&check).contains(&"staffed"), "{:?}", check.reasons);
                 assert!(offered(&check).iter().any(|c| matches!(c, Change::MoreAdults { .. })));
             }
         }

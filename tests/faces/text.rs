@@ -117,7 +117,7 @@ fn one_is_told_as_one() {
     plan.aims[2].value = 1;
     let text = print_plan(&quay::day(), &plan, Look::default());
     assert!(
-        text.contains("balance       1  child (no better with these blocks and groups)"),
+        text.contains("balance       1  child (no better with these blocks and whole groups)"),
         "{text}"
     );
     assert!(text.contains("4  changes of zone"), "{text}");

@@ -1,7 +1,7 @@
 //! Who may be put down as asleep, and what may be heard beside the cots.
 
 use super::Broken;
-use super::scene::{Scene, holds};
+use super::scene::{Scene, any_holds, holds};
 use fairturn::chart::{BlockKind, Chart, Place, State, Stay};
 use fairturn::day::Day;
 use fairturn::site::{ChildIndex, Noise, Sleep};
@@ -29,21 +29,27 @@ pub fn asleep(scene: &Scene, broken: &mut Broken) {
     }
 }
 
-/// Children who are not quiet while others lie beside them and the room rests.
+/// Children who are not quiet while others lie beside them and the room rests, or who are at something
+/// loud while somebody beside them sleeps.
 pub fn loud(scene: &Scene, broken: &mut Broken) {
+    let mut rests = false;
     for block in &scene.chart.blocks {
-        if block.kind != BlockKind::Rest || !holds(block.span, scene.minute) {
-            continue;
+        rests = rests || block.kind == BlockKind::Rest && holds(block.span, scene.minute);
+    }
+    for (child, stay) in &scene.children {
+        let (mut audible, mut loud) = (stay.at == Place::Movement, false);
+        for station in scene.stations_of(stay) {
+            let noise = scene.day.stations[station.0].noise;
+            audible = audible || noise != Noise::Quiet;
+            loud = loud || noise == Noise::Loud;
         }
-        for (child, stay) in &scene.children {
-            let mut loud = stay.at == Place::Movement;
-            for station in scene.stations_of(stay) {
-                loud = loud || scene.day.stations[station.0].noise != Noise::Quiet;
-            }
-            let beside = scene.children_in(stay.space);
-            if loud && beside.iter().any(|(_, s)| s.at == Place::Rest) {
-                broken.insert((scene.minute, format!("child {} is loud", child.0)));
-            }
+        let (mut lies, mut sleeps) = (false, false);
+        for (_, beside) in scene.children_in(stay.space) {
+            lies = lies || beside.at == Place::Rest;
+            sleeps = sleeps || beside.state == State::Asleep;
+        }
+        if rests && audible && lies || !rests && loud && sleeps {
+            broken.insert((scene.minute, format!("child {} is loud", child.0)));
         }
     }
 }
@@ -62,6 +68,23 @@ pub fn lies_down(day: &Day, chart: &Chart, child: ChildIndex, stay: &Stay) -> bo
     }
     if let Sleep::At(times) = &day.site.children[child.0].sleep {
         starts.extend(times.iter().map(|time| time.from.0));
+    }
+    // Coming into a rest, or into the own sleep, begins it.
+    let mut rests = Vec::new();
+    for block in &chart.blocks {
+        if block.kind == BlockKind::Rest {
+            rests.push(block.span);
+        }
+    }
+    if let Sleep::At(times) = &day.site.children[child.0].sleep {
+        rests.extend(times.iter().copied());
+    }
+    for (other, spans) in &day.children {
+        for here in spans {
+            if *other == child && any_holds(&rests, here.from.0) {
+                starts.push(here.from.0);
+            }
+        }
     }
     starts.iter().any(|from| *from <= stay.span.from.0 && stay.span.to.0 <= from + settling)
 }

@@ -5,7 +5,7 @@ use super::asleep::lies_down;
 use super::scene::{Scene, any_holds, clock};
 use fairturn::chart::{Apart, BlockKind, Chart, Place, State, Stay};
 use fairturn::day::Day;
-use fairturn::site::{ChildIndex, Energy, MealKind, Sleep, Span};
+use fairturn::site::{ChildIndex, Energy, MealKind, Sleep, SpaceIndex, Span};
 
 /// The stay of a child in each minute of the day.
 fn by_minute(chart: &Chart, child: ChildIndex) -> Vec<Option<&Stay>> {
@@ -285,4 +285,59 @@ pub fn spans_in_words(minutes: &[u16]) -> String {
         at = end + 1;
     }
     words
+}
+
+/// Who is in another space than a minute before, with the way there still to go.
+pub fn walking(day: &Day, chart: &Chart, broken: &mut Broken) {
+    // Minute by minute: the space, whether on the move, whether the way is part of what is done.
+    type Minute = Option<(SpaceIndex, bool, bool)>;
+    let mut people: Vec<(String, Vec<Minute>)> = Vec::new();
+    for child in &chart.children {
+        let mut day: Vec<Minute> = vec![None; 1440];
+        for stay in &child.stays {
+            for minute in stay.span.from.0..stay.span.to.0 {
+                let care = stay.at == Place::Care;
+                day[usize::from(minute)] = Some((stay.space, stay.at == Place::Transition, care));
+            }
+        }
+        people.push((format!("child {}", child.child.0), day));
+    }
+    for adult in &chart.adults {
+        let mut day: Vec<Minute> = vec![None; 1440];
+        for post in &adult.posts {
+            for minute in post.span.from.0..post.span.to.0 {
+                let way = matches!(post.at, Place::Care | Place::Task(_) | Place::StaffBreak(_));
+                day[usize::from(minute)] = Some((post.space, post.at == Place::Transition, way));
+            }
+        }
+        people.push((format!("adult {}", adult.adult.0), day));
+    }
+    for (who, minutes) in people {
+        for now in 1..1440 {
+            let (Some(was), Some(is)) = (minutes[now - 1], minutes[now]) else { continue };
+            if was.0 == is.0 || was.2 || is.2 {
+                continue;
+            }
+            let mut takes = 0;
+            for (from, to) in [(was.0, is.0), (is.0, was.0)] {
+                for (space, named) in &day.site.spaces[from.0].walking {
+                    if *space == to {
+                        takes = takes.max(usize::from(*named));
+                    }
+                }
+            }
+            let mut moved = 0;
+            while now > moved && minutes[now - 1 - moved] == Some((was.0, true, false)) {
+                moved += 1;
+            }
+            let mut after = 0;
+            while now + after < 1440 && minutes[now + after] == Some((is.0, true, false)) {
+                after += 1;
+            }
+            if moved + after < takes {
+                let by = takes - moved - after;
+                broken.insert((0, format!("{who} at {} by {by}", clock(now as u16))));
+            }
+        }
+    }
 }

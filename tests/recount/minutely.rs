@@ -5,8 +5,10 @@ use super::Broken;
 use super::arithmetic::by_hand;
 use super::scene::Scene;
 use fairturn::chart::{Place, Post, State, Stay};
-use fairturn::site::{AdultIndex, ChildIndex, Minute, StationIndex, Supervision, ZoneIndex};
-use fairturn::standards::{Head, Scope, Situation, Standard};
+use fairturn::site::{
+    AdultIndex, ChildIndex, Hazard, Minute, StationIndex, Supervision, ZoneIndex,
+};
+use fairturn::standards::{Head, Outing, Scope, Situation, Standard};
 
 fn heads(scene: &Scene, children: &[(ChildIndex, &fairturn::chart::Stay)]) -> Vec<Head> {
     let mut heads = Vec::new();
@@ -48,6 +50,7 @@ fn need(
 
 pub fn ratio(scene: &Scene, broken: &mut Broken) {
     for standard in &scene.day.standards {
+        being_changed(scene, standard, broken);
         if standard.scope == Scope::Site {
             let mut counted = Vec::new();
             for &(adult, post) in &scene.adults {
@@ -55,7 +58,7 @@ pub fn ratio(scene: &Scene, broken: &mut Broken) {
                     counted.push(adult);
                 }
             }
-            let heads = heads(scene, &scene.children);
+            let heads = heads(scene, &in_view(scene, &scene.children));
             let (needed, _) = need(scene, standard, &heads, &counted, false);
             let there = counted.len() as u32;
             if there < needed {
@@ -72,7 +75,7 @@ pub fn ratio(scene: &Scene, broken: &mut Broken) {
                     counted.push(adult);
                 }
             }
-            let heads = heads(scene, &scene.children_in(space));
+            let heads = heads(scene, &in_view(scene, &scene.children_in(space)));
             let outdoors = scene.day.site.spaces[space.0].outdoors;
             let (needed, _) = need(scene, standard, &heads, &counted, outdoors);
             let there = counted.len() as u32;
@@ -80,6 +83,49 @@ pub fn ratio(scene: &Scene, broken: &mut Broken) {
                 let what = format!("space {} {} by {}", space.0, standard.id, needed - there);
                 broken.insert((scene.minute, what));
             }
+        }
+    }
+}
+
+type Children<'a> = Vec<(ChildIndex, &'a Stay)>;
+
+/// Without those who are changed out of sight.
+fn in_view<'a>(scene: &Scene<'a>, children: &[(ChildIndex, &'a Stay)]) -> Children<'a> {
+    let mut found = Vec::new();
+    for (child, stay) in children {
+        if !scene.is_by_itself(stay.space, stay.at) {
+            found.push((*child, *stay));
+        }
+    }
+    found
+}
+
+/// Who is changed out of sight has somebody there who counts, or its own adult.
+fn being_changed(scene: &Scene, standard: &Standard, broken: &mut Broken) {
+    for space in scene.spaces() {
+        let (mut changed, mut counted) = (Vec::new(), Vec::new());
+        for &(child, stay) in &scene.children_in(space) {
+            let mut own = false;
+            for (_, post) in &scene.adults {
+                let there = post.space == space && post.at == Place::Care;
+                own = own || there && post.for_child == Some(child);
+            }
+            if scene.is_by_itself(space, stay.at) && !own {
+                changed.push((child, stay));
+            }
+        }
+        for &(adult, post) in &scene.adults {
+            let counts = scene.day.site.adults[adult.0].counts && post.for_child.is_none();
+            if counts && post.space == space && post.at == Place::Care {
+                counted.push(adult);
+            }
+        }
+        let heads = heads(scene, &changed);
+        if changed.is_empty() || !counted.is_empty() {
+            continue;
+        }
+        if need(scene, standard, &heads, &counted, false).0 > 0 {
+            broken.insert((scene.minute, format!("space {} {} by 1", space.0, standard.id)));
         }
     }
 }
@@ -131,18 +177,22 @@ pub fn least_adults(scene: &Scene, broken: &mut Broken) {
 
 pub fn never_alone(scene: &Scene, broken: &mut Broken) {
     for space in scene.spaces() {
-        if scene.children_in(space).is_empty() {
-            continue;
-        }
-        let (mut anybody, mut somebody) = (false, false);
-        for (adult, post) in &scene.adults {
-            if post.space == space && !scene.is_off(post) {
-                anybody = true;
-                somebody = somebody || scene.day.site.adults[adult.0].may_be_alone;
+        // The space, and then its changing place if that is out of sight.
+        for changing in [false, true] {
+            let (mut children, mut anybody, mut somebody) = (false, false, false);
+            for (_, stay) in &scene.children_in(space) {
+                children = children || scene.is_by_itself(space, stay.at) == changing;
             }
-        }
-        if anybody && !somebody {
-            broken.insert((scene.minute, format!("space {}", space.0)));
+            for (adult, post) in &scene.adults {
+                let here = post.space == space && scene.is_by_itself(space, post.at) == changing;
+                if here && !scene.is_off(post) {
+                    anybody = true;
+                    somebody = somebody || scene.day.site.adults[adult.0].may_be_alone;
+                }
+            }
+            if children && anybody && !somebody {
+                broken.insert((scene.minute, format!("space {}", space.0)));
+            }
         }
     }
 }
@@ -173,9 +223,6 @@ pub fn class_size(scene: &Scene, broken: &mut Broken) {
 
 pub fn staffed(scene: &Scene, broken: &mut Broken) {
     for (at, station) in scene.day.stations.iter().enumerate() {
-        if !matches!(station.supervision, Supervision::Staffed { .. }) {
-            continue;
-        }
         let here = Place::Station(StationIndex(at));
         let mut own = 0;
         for &(adult, post) in &scene.adults {
@@ -196,14 +243,42 @@ pub fn staffed(scene: &Scene, broken: &mut Broken) {
             all_at_it = all_at_it && (tied || !up);
         }
         let there = directly.max((directly + choosing).min(station.seats));
-        let mut needed = station.supervision.adults_for(there);
+        let mut needed = match station.supervision {
+            Supervision::Staffed { .. } => station.supervision.adults_for(there),
+            _ => 0,
+        };
         if all_at_it && needed > 1 {
             needed = 1;
         }
+        needed = needed.max(at_water(scene, StationIndex(at), there));
         if own < needed {
             broken.insert((scene.minute, format!("station {at}")));
         }
     }
+}
+
+/// Adults at water: the youngest of those who may come, as many as sit there, each standard for itself.
+fn at_water(scene: &Scene, at: StationIndex, there: u32) -> u32 {
+    if !scene.day.stations[at.0].hazards.contains(&Hazard::Water) {
+        return 0;
+    }
+    let mut who = Vec::new();
+    for &(child, stay) in &scene.children {
+        if scene.stations_of(stay).contains(&at) {
+            let chooses = stay.at != Place::Station(at);
+            who.push((chooses, scene.day.months(child), child));
+        }
+    }
+    who.sort();
+    let mut heads = Vec::new();
+    for (_, _, child) in who.iter().take(there as usize) {
+        heads.push(scene.day.head(*child, false));
+    }
+    let mut most = 0;
+    for standard in &scene.day.standards {
+        most = most.max(standard.activity_adults(Outing::Water, &heads, true).unwrap_or(0));
+    }
+    most
 }
 
 pub fn sight(scene: &Scene, broken: &mut Broken) {

@@ -43,11 +43,12 @@ const OF_ONE_MINUTE: [(&str, OfOneMinute); 15] = [
     ("rest", asleep::loud),
 ];
 
-const OF_THE_DAY: [(&str, OfTheDay); 4] = [
+const OF_THE_DAY: [(&str, OfTheDay); 5] = [
     ("meals", long::meals),
     ("rest", long::rest),
     ("movement", long::movement),
     ("staff-break", long::staff_break),
+    ("walking", long::walking),
 ];
 
 /// Everything that a chart breaks, by rule.
@@ -160,6 +161,13 @@ fn broken_by(problem: &Problem) -> Broken {
             }
             _ => whats.extend(each_child(" is not asleep")),
         },
+        "walking" => {
+            whole_day = true;
+            let (from, by) = (problem.span.from, problem.needed - problem.present);
+            whats.extend(each_child(&format!(" at {from} by {by}")));
+            let adults = problem.adults.iter();
+            whats.extend(adults.map(|a| format!("adult {} at {from} by {by}", a.0)));
+        }
         "movement" => {
             whole_day = true;
             let words =

@@ -106,6 +106,11 @@ impl<'a> Scene<'a> {
         }
     }
 
+    /// At a changing place that nobody of the space sees: by themselves there.
+    pub fn is_by_itself(&self, space: SpaceIndex, at: Place) -> bool {
+        at == Place::Care && self.care_is_seen_from(space).is_empty()
+    }
+
     /// Counts in ratio where the post is.
     pub fn counts(&self, adult: AdultIndex, post: &Post) -> bool {
         let facts = &self.day.site.adults[adult.0];

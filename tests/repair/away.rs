@@ -77,17 +77,17 @@ fn a_missed_staff_break_is_had_when_its_adult_is_back() {
     assert!(listed.contains("13:35-14:05 STAFF BREAK"), "{listed}");
 }
 
-/// What is gone from the rest of the day is not as posted, and a meal that is longer is said to be.
+/// What is gone from the rest of the day is not as posted, and what is shorter is said to be.
 #[test]
 fn what_is_said_of_blocks_is_so() {
     let text = said(&wall("mixed-age-room", "gone"), &["--at", "08:00", "--outdoors"]);
     let (_, stays) = text.split_once("What does not change").expect("what stays");
     assert!(
-        stays.contains("Arrival, circle, morning snack, afternoon snack and going home"),
+        stays.contains("Arrival, circle, morning snack, rest, afternoon snack and going home"),
         "{text}"
     );
-    let text = said(&wall("preschool-room", "longer"), &["--at", "14:45", "--indoors"]);
-    assert!(text.contains("afternoon snack, at another time and 5 minutes longer"), "{text}");
+    let text = said(&wall("preschool-room", "shorter"), &["--at", "13:30", "--indoors"]);
+    assert!(text.contains("turns, at another time and 20 minutes shorter"), "{text}");
 }
 
 /// Whoever is late stands with the children as many minutes after coming as at the start of a shift.

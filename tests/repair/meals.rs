@@ -11,7 +11,10 @@ fn who_is_fetched_before_a_meal_is_over_has_it_sooner() {
         let text = said(&day, &[&["--at", "09:20"], &told[..]].concat());
         assert!(text.starts_with("Safe to run"), "{text}");
         assert!(text.contains("12:00-12:30 Fern: lunch, Long table"), "{text}");
-        assert!(text.contains("2 child-turns moved, and fewer would not do"), "{text}");
+        assert!(
+            text.contains("2 child-turns moved, and with whole groups fewer would not do"),
+            "{text}"
+        );
     }
 }
 

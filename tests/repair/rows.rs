@@ -7,7 +7,7 @@
 use super::many::{count, invented, quickly};
 use fairturn::day::{Day, Happening, Who};
 use fairturn::planner::make;
-use fairturn::rules;
+use fairturn::rules::{self, RULES, Shortfall};
 use fairturn::site::{AdultIndex, Minute, Span};
 use fairturn::solve::repair::{Broken, trial};
 use fairturn::solve::search::Steps;
@@ -43,8 +43,8 @@ fn rows_ask_for_no_more_than_the_audit_finds() {
         let posted = make(&day, &quickly(seed)).chart;
         let broken = Broken { day: &after, posted: &posted, at };
         let rows: RefCell<Option<Vec<u64>>> = RefCell::new(None);
-        let of_use = |least: &[u64]| {
-            *rows.borrow_mut() = Some(least.to_vec());
+        let of_use = |least: &Shortfall| {
+            *rows.borrow_mut() = Some((0..RULES.len()).map(|r| least.of_rule(r)).collect());
             true
         };
         let steps = Steps { annealing: 200, descent: 100 };
@@ -57,7 +57,7 @@ fn rows_ask_for_no_more_than_the_audit_finds() {
             compared += 1;
             assert!(
                 asked <= found,
-                "{seed}, {:?} at {at}: {asked:?}, {problems:?}",
+                "{seed}, {:?} at {at}: {asked:?} {found:?}, {problems:?}",
                 after.happened
             );
             false

@@ -6,9 +6,8 @@ use crate::solve::tiny::{Tiny, assignments, no_breaks, tiny};
 use fairturn::chart::Chart;
 use fairturn::day::{Day, Happening, Who};
 use fairturn::planner::{Options, Repaired, repair};
-use fairturn::rules;
+use fairturn::rules::{self, moved};
 use fairturn::site::{AdultIndex, Minute, StationIndex, Supervision};
-use fairturn::solve::repair::moved;
 
 /// The chart of the first assignment without a shortfall.
 pub fn posted(day: &Day) -> Chart {

@@ -65,6 +65,24 @@ fn a_schedule_may_say_other_minutes() {
 }
 
 #[test]
+fn the_minutes_of_a_way_count_there_and_back_whoever_names_them() {
+    for (named_by_the_yard, back_too) in [(true, None), (false, None), (false, Some(3))] {
+        let mut build = out(&[62, 62, 62], "12:00");
+        let (home, yard) = (CLASSROOM.0, SpaceIndex(build.site.spaces.len() - 1));
+        let (at, to) = if named_by_the_yard { (yard.0, CLASSROOM) } else { (home, yard) };
+        build.site.spaces[at].walking = vec![(to, 20)];
+        if let Some(minutes) = back_too {
+            build.site.spaces[yard.0].walking = vec![(CLASSROOM, minutes)];
+        }
+        // Nine minutes to be ready, seven to be in again, and the longer of what is said of the way.
+        assert_eq!(ways(&build), (30, 30), "named by the yard: {named_by_the_yard}");
+        let day = build.day();
+        let problems = made(&day).problems;
+        assert!(problems.iter().all(|p| p.rule != "walking"), "{problems:?}");
+    }
+}
+
+#[test]
 fn where_there_is_no_time_to_dress_that_is_said() {
     let told = |build: &Build| -> Vec<String> {
         let day = build.day();

@@ -3,7 +3,6 @@
 use super::small_days::{adult, made, morning, of};
 use crate::audits::build::{CLASSROOM, span};
 use fairturn::chart::{Place, present_at};
-use fairturn::planner::counts_in_ratio;
 use fairturn::rules::Problem;
 use fairturn::site::*;
 use fairturn::standards::find;
@@ -46,8 +45,7 @@ fn nobody_is_left_alone_on_the_way_to_the_gym() {
         spaces.sort_unstable();
         spaces.dedup();
         for space in spaces {
-            let with =
-                adults.iter().filter(|(a, p)| p.space == space && counts_in_ratio(&day, *a, p));
+            let with = adults.iter().filter(|(a, p)| p.space == space && day.counts(*a, p));
             assert!(with.count() > 0, "{minute}: children without an adult, {adults:?}");
         }
     }

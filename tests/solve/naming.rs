@@ -162,10 +162,6 @@ fn best(
         let problems = (RULES[position(slug)].audit)(day, &alone);
         sum[position(slug)] = shortfall(&problems)[position(slug)];
     }
-    // A task that is not done breaks no rule; the rows weigh it as a staff break missed.
-    let left = day.schedule.tasks.iter().enumerate();
-    let left = left.filter(|(t, _)| duties.tasks.iter().all(|d| d.0 != *t));
-    sum[position("staff-break")] += left.map(|(_, t)| u64::from(t.minutes)).sum::<u64>();
     Some(sum)
 }
 

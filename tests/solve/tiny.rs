@@ -143,12 +143,7 @@ fn audited(tiny: &Tiny<'_>, taken: &[usize], rules: &[usize]) -> Option<Vec<i64>
             return None;
         }
     }
-    let mut found = rules::shortfall(&rules::audit(tiny.day, &chart));
-    // A task that is not done breaks no rule; the rows weigh it as a staff break missed.
-    let left = tiny.day.schedule.tasks.iter().enumerate();
-    let left = left.filter(|(t, _)| duties.tasks.iter().all(|d| d.0 != *t));
-    let staff_break = RULES.iter().position(|r| r.slug == "staff-break").expect("a rule");
-    found[staff_break] += left.map(|(_, t)| u64::from(t.minutes)).sum::<u64>();
+    let found = rules::shortfall(&rules::audit(tiny.day, &chart));
     let of = |&r: &usize| i64::try_from(found[r]).expect("a tiny shortfall");
     Some(rules.iter().map(of).collect())
 }

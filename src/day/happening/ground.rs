@@ -114,7 +114,11 @@ impl After {
         let Some(usual) = schedules.iter().find(|s| s.id == day.schedule.id).cloned() else {
             return self.fault("the schedule has no outdoor time", "leave it out");
         };
-        let from = Minute(at.later(day.minutes_to_dress(day.here_at(at))).0.div_ceil(5) * 5);
+        let out = usual.parts.iter().find(|p| p.kind == PartKind::Outdoors);
+        let home = day.site[day.room].home;
+        let way = day.way_out(out.map_or(home, |p| p.space));
+        let from = at.later(day.minutes_to_go_out(day.here_at(at), way));
+        let from = Minute(from.0.div_ceil(5) * 5);
         let least = usual.movement.minutes.max(15);
         let ahead = |p: &Part| {
             let span = Span::new(p.span.from.max(from), p.span.to)?;

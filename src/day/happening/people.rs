@@ -223,6 +223,7 @@ impl After {
             qualifications: extra.qualifications.clone(),
             rooms: vec![room],
             floater: false,
+            in_rooms: Vec::new(),
             breaks: Vec::new(),
             posts_not_taken: Vec::new(),
         });

@@ -109,9 +109,17 @@ impl Needing<'_, '_> {
             needs.spots.add(1, var);
             needs.reach = needs.reach.max(1 + round.sees(day).len() as i64);
             if round.sees(day).is_empty() {
-                // Whoever is there counts for no space.
+                // Whoever is there counts for no space, and for those who are there.
                 for line in [&mut needs.posted, &mut needs.with_ratio, &mut needs.seated] {
                     line.add(1, var);
+                }
+                let changed = round.changed_in(slice.span);
+                let without = changed.filter(|c| day.site[*c].one_to_one.is_none());
+                let heads: Vec<Sleeper> = without.map(|c| (c, false)).collect();
+                let at = slice.span.from;
+                let inside = self.asked.in_space(round.space, at, &heads, &counted_here).adults;
+                if inside.max(self.asked.on_site(at, &heads, &counted_here).adults) > 0 {
+                    needs.counted.add(1, var);
                 }
             }
         }
@@ -148,10 +156,11 @@ impl Needing<'_, '_> {
             let mut heads = settled.clone();
             heads.extend(self.slice.cells.iter().flat_map(|c| c.1.iter().map(|&c| (c, false))));
             let need = self.wanted(space, &heads, adults);
-            needs.counted.constant += i64::from(need);
+            let line = self.less_the_changed(Line::new(i64::from(need)), space, &heads, adults);
+            needs.counted = needs.counted.clone().plus_line(1, &line);
             needs.switches = self.switches(space, &heads, adults, need);
             needs.spaces.constant += 1;
-            lines[0].constant += i64::from(need);
+            lines[0] = line;
         } else {
             let ratio = self.patterns(space, &settled, adults);
             let used = self.used(space, &settled);
@@ -206,10 +215,48 @@ impl Needing<'_, '_> {
             let need = i64::from(need);
             let mut line = Line::new(need - need * inside);
             line.terms = here.terms.iter().map(|t| (t.0, t.1 * need)).collect();
-            lines.push(line);
+            lines.push(self.less_the_changed(line, space, &heads, adults));
         }
         let name = format!("ratio:{}@{}", self.frame.day.site[space].id, self.slice.span.from);
         self.model.forced(name, lines)
+    }
+
+    /// A need of these heads in a space with what it is less, or more, while a care round has some of
+    /// them elsewhere: at a changing place in another space, or out of this one's sight.
+    fn less_the_changed(
+        &mut self,
+        mut line: Line,
+        space: SpaceIndex,
+        heads: &[Sleeper],
+        adults: &[AdultIndex],
+    ) -> Line {
+        let need = i64::from(self.wanted(space, heads, adults));
+        for (var, left) in self.left_by_rounds(heads, |round, sees| round != space || !sees) {
+            line.add(i64::from(self.wanted(space, &left, adults)) - need, var);
+        }
+        line
+    }
+
+    /// For each care round that takes some of these heads away, those who are left; `takes` says of its
+    /// space, and of whether it is in sight of anything, whether it does.
+    fn left_by_rounds(
+        &self,
+        heads: &[Sleeper],
+        takes: impl Fn(SpaceIndex, bool) -> bool,
+    ) -> Vec<(Var, Vec<Sleeper>)> {
+        let mut found = Vec::new();
+        for (round, var) in self.unknowns.rounds_at(self.frame, self.slice.span) {
+            if !takes(round.space, !round.sees(self.frame.day).is_empty()) {
+                continue;
+            }
+            let gone: Vec<ChildIndex> = round.changed_in(self.slice.span).collect();
+            let left: Vec<Sleeper> =
+                heads.iter().copied().filter(|(c, _)| !gone.contains(c)).collect();
+            if left.len() < heads.len() {
+                found.push((var, left));
+            }
+        }
+        found
     }
 
     /// Whether any child is in a space.
@@ -235,7 +282,12 @@ impl Needing<'_, '_> {
         heads.extend(self.slice.cells.iter().flat_map(|c| c.1.iter().map(|&c| (c, false))));
         let need = self.asked.on_site(self.slice.span.from, &heads, adults).adults;
         if need > 0 {
-            let lines = vec![needs.counted.clone(), Line::new(i64::from(need))];
+            let mut line = Line::new(i64::from(need));
+            for (var, left) in self.left_by_rounds(&heads, |_, sees| !sees) {
+                let left = self.asked.on_site(self.slice.span.from, &left, adults).adults;
+                line.add(i64::from(left) - i64::from(need), var);
+            }
+            let lines = vec![needs.counted.clone(), line];
             let counted = self.model.forced(format!("counted@{}", self.slice.span.from), lines);
             needs.counted = Line::default().plus(1, counted);
         }

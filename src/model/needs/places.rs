@@ -141,8 +141,7 @@ impl Needing<'_, '_> {
                 let zone = match &o.target {
                     _ if o.space != space => continue,
                     Target::Station(s) => {
-                        let count = u32::try_from(there.len()).unwrap_or(u32::MAX);
-                        if day.station(*s).supervision.adults_for(count) > 0 {
+                        if day.own_adults(*s, &there, false) > 0 {
                             staffed.entry(*s).or_default().push((there.clone(), var));
                         }
                         day.station(*s).zone
@@ -184,23 +183,23 @@ impl Needing<'_, '_> {
                 continue;
             }
             let everyone = !awake && group.len() == open;
-            let adults = |away: &[ChildIndex]| {
+            let adults = |away: &[ChildIndex], everyone: bool| {
                 let there = group.iter().flat_map(|&i| &cells[i].0).filter(|c| !away.contains(c));
-                let there = u32::try_from(there.count()).unwrap_or(u32::MAX);
-                let need = i64::from(day.station(station).supervision.adults_for(there));
-                if everyone { need.min(1) } else { need }
+                let there: Vec<ChildIndex> = there.copied().collect();
+                i64::from(day.own_adults(station, &there, everyone))
             };
-            let need = adults(&[]);
+            let need = adults(&[], everyone);
             let mut line = Line::new(need - need * group.len() as i64);
             group.iter().for_each(|&i| line.add(need, cells[i].1));
             if !awake && group.len() + 1 == open {
                 // Should the last group come as well, everyone is there.
+                let fewer = adults(&[], true) - need;
                 let others = (0..cells.len()).filter(|i| !group.contains(i));
-                others.for_each(|i| line.add(1 - need, cells[i].1));
+                others.for_each(|i| line.add(fewer, cells[i].1));
             }
             for (round, var) in self.unknowns.rounds_at(self.frame, self.slice.span) {
                 let away: Vec<ChildIndex> = round.changed_in(self.slice.span).collect();
-                let less = need - adults(&away);
+                let less = need - adults(&away, everyone);
                 if less > 0 {
                     line.add(-less, var);
                 }

@@ -4,25 +4,32 @@ use super::lines::{Page, counted, list, pad, width};
 use super::words;
 use crate::day::Day;
 use crate::planner::{AGE_RANGES, AgeRange, AimValue, Plan, ROOM_FOR_MOST, RoomFor, tightest};
-use crate::rules::missed_visits;
+use crate::rules::{AIMS, Decided, missed_visits};
 use crate::site::{ChildIndex, SpaceIndex};
 
 /// The aims that are not wholly met, with what the chart has and whether it could be better, and
 /// those that are.
-pub(super) fn aims(day: &Day, plan: &Plan, page: &mut Page) {
+pub(super) fn aims(day: &Day, plan: &Plan, verbose: bool, page: &mut Page) {
     if plan.aims.is_empty() {
         return;
     }
     page.heading("How well it serves the wishes, most wanted first (0 is best)");
     let name = |aim: &AimValue| aim.slug.replace('-', " ");
+    // What the blocks settle, and minutes that a wish counts in quarters already, are for who asks.
+    let told = |aim: &&AimValue| {
+        let of = AIMS.iter().find(|of| of.slug == aim.slug).map(|of| of.decided);
+        verbose || !matches!(of, Some(Decided::Layout(_) | Decided::Ways(1)))
+    };
     let (met, short): (Vec<&AimValue>, Vec<&AimValue>) =
-        plan.aims.iter().partition(|aim| aim.value == 0);
+        plan.aims.iter().filter(told).partition(|aim| aim.value == 0);
     let names = short.iter().map(|aim| width(aim.slug)).max().unwrap_or(0) + 2;
     let digits = short.iter().map(|aim| aim.value.to_string().len()).max().unwrap_or(0);
     for aim in short {
         let best = match aim.bound {
-            Some(bound) if bound >= aim.value => " (no better with these blocks and groups)".into(),
-            Some(bound) => format!(" (at best {bound})"),
+            Some(bound) if bound >= aim.value => {
+                " (no better with these blocks and whole groups)".into()
+            }
+            Some(bound) => format!(" (so at best {bound})"),
             None => String::new(),
         };
         let unit = if aim.value == 1 { aim.unit_of_one } else { aim.unit };
@@ -45,10 +52,10 @@ fn shown(plan: &Plan) -> Option<String> {
         return None;
     }
     let name = |aim: &AimValue| format!("\u{201c}{}\u{201d}", aim.slug.replace('-', " "));
-    let scope = "for this layout and these groups";
+    let scope = "with these blocks and whole groups";
     let open = plan.aims.iter().position(|aim| aim.bound.is_none_or(|bound| bound < aim.value));
     let Some(open) = open else {
-        return Some(format!("Proven {scope}: no chart serves them better."));
+        return Some(format!("Proven {scope}: no chart serves them better. {TRIED}"));
     };
     let aim = &plan.aims[open];
     let then = match aim.bound {
@@ -56,10 +63,15 @@ fn shown(plan: &Plan) -> Option<String> {
         None => format!("nothing is shown of {}", name(aim)),
     };
     Some(match open.checked_sub(1) {
-        Some(last) => format!("Proven best {scope} down to {}; {then}.", name(&plan.aims[last])),
+        Some(last) => {
+            format!("Proven best {scope} down to {}; {then}. {TRIED}", name(&plan.aims[last]))
+        }
         None => format!("Not proven best {scope}: {then}."),
     })
 }
+
+/// What no claim covers, though a teacher can do it by hand.
+const TRIED: &str = "One child beside another group, or other blocks, may serve them better still.";
 
 /// Whose visits are owed today and not made, by station.
 fn missed(day: &Day, plan: &Plan, page: &mut Page) {

@@ -124,8 +124,12 @@ fn breaks_moved(repaired: &Repaired, first: &Line, more: &[Line]) -> String {
 /// What was shown of how few children could be moved.
 pub(super) fn fewest(moved: Moved) -> String {
     match moved.bound {
-        Some(least) if least == moved.value => ", and fewer would not do".to_owned(),
-        Some(least) if least > 0 => format!(", and fewer than {least} would not do"),
+        Some(least) if least == moved.value => {
+            ", and with whole groups fewer would not do".to_owned()
+        }
+        Some(least) if least > 0 => {
+            format!(", and with whole groups fewer than {least} would not do")
+        }
         _ => " (whether fewer would do was not shown)".to_owned(),
     }
 }

@@ -65,7 +65,7 @@ pub fn print_plan(day: &Day, plan: &Plan, look: Look) -> String {
         notes::notes(day, &plan.chart, &long_waits(day, &plan.chart), &mut page);
         posts::all(day, &plan.chart, &mut page);
         minutes::bars(day, &plan.chart, &mut page);
-        aims::aims(day, plan, &mut page);
+        aims::aims(day, plan, look.verbose, &mut page);
         aims::room_for(day, plan, look.verbose, &mut page);
         aims::assumed(plan, look.verbose, &mut page);
         if look.verbose {
@@ -86,7 +86,7 @@ pub fn print_audit(day: &Day, plan: &Plan, look: Look) -> String {
     let mut page = Page::default();
     problems::first_lines(day, plan, &mut page);
     aims::noted(plan, &mut page);
-    aims::aims(day, plan, &mut page);
+    aims::aims(day, plan, look.verbose, &mut page);
     aims::room_for(day, plan, false, &mut page);
     caution(&mut page);
     page.into_text()

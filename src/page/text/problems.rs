@@ -4,7 +4,7 @@ use super::lines::{Page, counted, list};
 use crate::chart::{Chart, ChildDay};
 use crate::day::Day;
 use crate::planner::{Plan, Repaired, is_of_adults, unattended};
-use crate::rules::{self, Problem};
+use crate::rules::{self, Mend, Problem};
 use crate::site::Span;
 
 /// Where an adult is missing before anybody who is called can be there.
@@ -15,19 +15,13 @@ const HELP: &str =
 const TAKE_THEM: &str = "nobody is with the children there, take them to where an adult is";
 
 pub(super) fn first_lines(day: &Day, plan: &Plan, page: &mut Page) {
-    let room = title(day, plan);
-    if plan.safe_to_run() {
-        page.line(&format!("Safe to run: {room}."));
-    } else {
-        let lines: Vec<String> = plan.problems.iter().map(|p| words(day, p)).collect();
-        not_safe(&lines, &room, None, page);
-    }
+    verdict(day, plan, &plan.chart, false, page);
+    past(day, plan, page);
     sky(day, page);
     heads(plan.chart.children.len(), plan.chart.adults.len(), page);
 }
 
-/// The same of the rest of a day; what is past is said and is no problem any more. `unmended`: no
-/// fix mends all of it.
+/// The same of the rest of a day. `unmended`: no fix mends all of it.
 pub(super) fn first_lines_of_rest(
     repaired: &Repaired,
     rest: &Chart,
@@ -35,27 +29,7 @@ pub(super) fn first_lines_of_rest(
     page: &mut Page,
 ) {
     let (day, at) = (&repaired.day, repaired.at);
-    let room = title(day, &repaired.plan);
-    let past: Vec<&Problem> = repaired.problems_past().collect();
-    let ahead: Vec<&Problem> = repaired.problems_ahead().collect();
-    if !ahead.is_empty() {
-        let (alone, others) = unattended(day, rest, ahead.iter().copied(), at);
-        let lines: Vec<String> = alone.iter().map(|span| no_adult(rest, *span)).collect();
-        let others = others.into_iter().map(|problem| match problem.space {
-            Some(_) if problem.rule == "ratio" && problem.present == 0 => {
-                format!("{}: {TAKE_THEM}", words(day, problem))
-            }
-            _ => words(day, problem),
-        });
-        let soon = at.later(day.site.settings.minutes_to_come_in);
-        let at_once = unmended && ahead.iter().any(|p| is_of_adults(p) && p.span.from < soon);
-        let problems: Vec<String> = lines.into_iter().chain(others).collect();
-        not_safe(&problems, &room, at_once.then_some(HELP), page);
-    } else if past.is_empty() {
-        page.line(&format!("Safe to run: {room}."));
-    } else {
-        page.line(&format!("Safe to run from {at}: {room}."));
-    }
+    verdict(day, &repaired.plan, rest, unmended, page);
     let called = repaired.called_back();
     if !called.is_empty() {
         let names: Vec<&str> = called.iter().map(|a| day.site[*a].label.as_str()).collect();
@@ -66,12 +40,48 @@ pub(super) fn first_lines_of_rest(
         );
         page.wrapped("", &said);
     }
-    if !past.is_empty() {
-        let said: Vec<String> = past.iter().map(|problem| words(day, problem)).collect();
-        page.wrapped("", &format!("Before {at}, and past: {}.", said.join("; ")));
-    }
+    past(day, &repaired.plan, page);
     sky(day, page);
     heads(rest.children.len(), rest.adults.len(), page);
+}
+
+/// Whether the day is safe from its moment on (from its start where nothing has happened yet), and what
+/// is wrong with it then; `rest` is the part of its chart that is to come.
+fn verdict(day: &Day, plan: &Plan, rest: &Chart, unmended: bool, page: &mut Page) {
+    let (at, room) = (plan.at(), title(day, plan));
+    let ahead: Vec<&Problem> = plan.problems_ahead().collect();
+    if !ahead.is_empty() {
+        let (alone, others) = match plan.made.fixed_until {
+            Some(at) => unattended(day, rest, ahead.iter().copied(), at),
+            None => (Vec::new(), ahead.clone()),
+        };
+        let lines: Vec<String> = alone.iter().map(|span| no_adult(rest, *span)).collect();
+        let others = others.into_iter().map(|problem| {
+            let nobody = rules::rule_of(problem).is_mended_by(Mend::CountedAdults)
+                && problem.present == 0
+                && problem.space.is_some();
+            match nobody && plan.made.fixed_until.is_some() {
+                true => format!("{}: {TAKE_THEM}", words(day, problem)),
+                false => words(day, problem),
+            }
+        });
+        let soon = at.later(day.site.settings.minutes_to_come_in);
+        let at_once = unmended && ahead.iter().any(|p| is_of_adults(p) && p.span.from < soon);
+        let problems: Vec<String> = lines.into_iter().chain(others).collect();
+        not_safe(&problems, &room, at_once.then_some(HELP), page);
+    } else if plan.problems_past().next().is_none() {
+        page.line(&format!("Safe to run: {room}."));
+    } else {
+        page.line(&format!("Safe to run from {at}: {room}."));
+    }
+}
+
+/// What was wrong before the moment of a day that runs: that is said and is no problem any more.
+fn past(day: &Day, plan: &Plan, page: &mut Page) {
+    let said: Vec<String> = plan.problems_past().map(|problem| words(day, problem)).collect();
+    if !said.is_empty() {
+        page.wrapped("", &format!("Before {}, and past: {}.", plan.at(), said.join("; ")));
+    }
 }
 
 fn title(day: &Day, plan: &Plan) -> String {

@@ -45,7 +45,7 @@ pub fn print_repair(
         waits.retain(|wait| wait.span.to > at);
         notes::notes(day, &rest.chart, &waits, &mut page);
         posts::all(day, &rest.chart, &mut page);
-        aims::aims(day, plan, &mut page);
+        aims::aims(day, plan, look.verbose, &mut page);
         if look.verbose {
             aims::room_for(day, plan, true, &mut page);
             aims::assumed(plan, true, &mut page);

@@ -10,15 +10,11 @@ use crate::chart::{Chart, Place, Post, State};
 use crate::day::Day;
 use crate::planner::AgeRange;
 use crate::planner::room::{RoomFor, room_for, tightest};
-use crate::rules;
+use crate::rules::{self, named};
 use crate::site::people::NotTaken;
 use crate::site::{AdultIndex, ChildIndex, Hazard, Minute, PartKind, SpaceIndex, Span, Toileting};
 use crate::standards::Scope;
 use crate::standards::hazards::caution;
-
-/// Rules that are broken where an adult is missing from the others.
-const OF_ADULTS: [&str; 6] =
-    ["ratio", "least-adults", "never-alone", "one-to-one", "staffed", "sight"];
 
 /// Whether one adult can be spared for a care round, in which stretches, and what forgives it.
 pub(super) fn care(trial: &Trial) -> Option<Care> {
@@ -55,9 +51,8 @@ pub(super) fn care(trial: &Trial) -> Option<Care> {
             }
             continue;
         }
-        let is_missing = |rule| rule == "water" || OF_ADULTS.contains(&rule);
         // Where somebody is missing already, nobody can be spared besides.
-        let missing = trial.reasons.iter().find(|r| is_missing(r.rule) && r.span.meets(piece.span));
+        let missing = trial.reasons.iter().find(|r| r.is_of_adults() && r.span.meets(piece.span));
         let can_be = match missing {
             Some(reason) => Err(Some(reason.words.clone())),
             None => spared(trial, piece, &children),
@@ -139,8 +134,7 @@ fn spared(trial: &Trial, piece: &Piece, children: &[ChildIndex]) -> Result<(), O
 }
 
 fn broken(trial: &Trial, chart: &Chart) -> Vec<String> {
-    let rules =
-        rules::RULES.iter().filter(|r| r.slug == "qualified" || OF_ADULTS.contains(&r.slug));
+    let rules = rules::RULES.iter().filter(|r| r.is_of_adults());
     rules
         .flat_map(|r| (r.audit)(&trial.day, chart).into_iter().map(|p| (r.words)(&trial.day, &p)))
         .collect()
@@ -286,7 +280,7 @@ pub(super) fn holds_until(day: &Day, chart: Option<&Chart>, trial: &Trial) -> Op
     let rest = Span { from: block.to, to: close };
     let reasons = longer.judged(rest);
     // A meal that the longer block leaves no time for is told by its last start, below.
-    let later = reasons.iter().filter(|r| r.rule != "meals" && r.span.to > block.to);
+    let later = reasons.iter().filter(|r| r.rule != named::MEALS.slug && r.span.to > block.to);
     let first = later.min_by_key(|r| r.span.from.max(block.to));
     let used =
         |p: &&Piece| stations.iter().any(|s| !p.at_station(&longer.laid.chart, *s).is_empty());

@@ -16,7 +16,7 @@ pub(super) fn brought(
     asked: &Trial,
 ) -> Option<(Vec<Change>, Trial)> {
     // Without a chart everybody comes from wherever they are as it is.
-    let chart = chart.filter(|_| asked.reasons.iter().any(|r| r.rule == "nobody-free"))?;
+    let chart = chart.filter(|_| asked.reasons.iter().any(|r| r.rule == super::NOBODY_FREE))?;
     let edits = Edits { moves: true, bring: true, ..Edits::default() };
     let trial = Trial::run(day, Some(chart), question, edits);
     let drawn = trial.laid.drawn.iter().filter(|(_, come)| !come.is_empty());
@@ -44,7 +44,7 @@ pub(super) fn with_arithmetic(
 ) -> Vec<Reason> {
     let mut reasons = asked.reasons.clone();
     let Some((changes, trial)) = brought(day, chart, question, asked) else { return reasons };
-    let idle = reasons.iter_mut().find(|r| r.rule == "nobody-free");
+    let idle = reasons.iter_mut().find(|r| r.rule == super::NOBODY_FREE);
     if let (Some(idle), Some(breaks)) = (idle, trial.reasons.first()) {
         let changes = words::changes(day, question, &changes);
         if breaks.words != idle.words {

@@ -5,6 +5,7 @@ use super::lay::Edits;
 use super::{BlockQuestion, Change, MOST_OFFERS, Offer, around, bring, words};
 use crate::chart::{Chart, State};
 use crate::day::Day;
+use crate::rules::Mend;
 use crate::site::{Minute, Span, StationIndex};
 use crate::solve::GRID;
 use crate::standards::hazards::caution;
@@ -118,7 +119,8 @@ impl Seeking<'_> {
     /// The longest part of the block in which somebody is at each of the stations.
     fn shorter(&self) -> Vec<(Offer, Trial)> {
         let block = self.question.span;
-        let idle = self.asked.reasons.iter().filter(|r| r.rule == "nobody-free").map(|r| r.span);
+        let idle =
+            self.asked.reasons.iter().filter(|r| r.rule == super::NOBODY_FREE).map(|r| r.span);
         let mut idle: Vec<Span> = idle.collect();
         idle.sort_unstable();
         let mut used: Vec<Span> = Vec::new();
@@ -144,7 +146,7 @@ impl Seeking<'_> {
             let closed = |h: &crate::site::Hazard| caution(*h).closed_while_awake_under.is_some();
             !station.out_of_reach && station.hazards.iter().any(closed)
         };
-        let barred = self.asked.reasons.iter().any(|r| r.rule == "barred");
+        let barred = self.asked.reasons.iter().any(|r| r.is_mended_by(Mend::OutOfReach));
         let stations = self.question.stations.iter().filter(closes).filter(|_| barred);
         stations
             .filter_map(|at| {
@@ -284,7 +286,7 @@ impl Seeking<'_> {
         };
         let span = Span { from, to };
         // Somebody who may lead is asked for only where that is what is missing.
-        let lead = self.asked.reasons.iter().any(|r| r.rule == "qualified");
+        let lead = self.asked.reasons.iter().any(|r| r.is_mended_by(Mend::Qualified));
         let found = (1..=MOST_MORE).find_map(|adults| {
             [false, true].into_iter().filter(|leads| lead || !leads).find_map(|leads| {
                 let edits = Edits { extra: Some((adults, span, leads)), ..Edits::default() };

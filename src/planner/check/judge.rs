@@ -1,33 +1,14 @@
 //! A block as it would run, and what breaks in it, by the audits of a chart.
 
 use super::lay::{self, Edits, Laid};
-use super::pieces::{Piece, pieces_of, water_needed};
+use super::pieces::{Piece, pieces_of};
 use super::{BlockQuestion, Change, Reason, bare, draw};
 use crate::chart::{AdultDay, Chart, Place, Post};
 use crate::day::Day;
 use crate::planner::list;
-use crate::rules::{self, Problem, Rule};
+use crate::rules::{self, About, Problem, Reads, Rule, named};
 use crate::site::{Adult, AdultIndex, Meal, Mess, SpaceIndex, Span, StationIndex};
-use crate::solve::wash_minutes;
 use std::sync::Arc;
-
-/// Rules that look beyond the block: at what is before or after it.
-const WIDE: [&str; 4] = ["open", "reset", "sinks", "rest"];
-
-/// Rules that a block can break within itself, in the order of the table.
-const WITHIN: [&str; 11] = [
-    "barred",
-    "seats",
-    "keep-apart",
-    "ratio",
-    "least-adults",
-    "never-alone",
-    "one-to-one",
-    "staffed",
-    "sight",
-    "qualified",
-    "class-size",
-];
 
 /// A block as it would run.
 #[derive(Clone)]
@@ -38,6 +19,8 @@ pub(super) struct Trial {
     pub edits: Edits,
     pub bare: bool,
     pub laid: Laid,
+    /// What the posted chart breaks over the day without the block.
+    before: Vec<Problem>,
     /// What breaks, by rule and then by time.
     pub reasons: Vec<Reason>,
 }
@@ -52,9 +35,11 @@ impl Trial {
         };
         let bare = chart.is_none();
         let laid = lay::lay(&day, &base, question, bare, &edits);
-        let mut trial =
-            Trial { day, question: question.clone(), edits, bare, laid, reasons: Vec::new() };
-        trial.reasons = trial.judged(question.span);
+        let of_the_day = rules::RULES.iter().filter(|r| r.reads == Reads::Day && !bare);
+        let before = of_the_day.flat_map(|r| (r.audit)(&day, &base)).collect();
+        let (question, reasons) = (question.clone(), Vec::new());
+        let mut trial = Trial { day, question, edits, bare, laid, before, reasons };
+        trial.reasons = trial.judged(trial.question.span);
         trial
     }
 
@@ -93,10 +78,12 @@ impl Trial {
         let inside = clipped(&self.laid.chart, block);
         let mut reasons = Vec::new();
         for rule in rules::RULES {
-            let chart = match rule.slug {
-                slug if WIDE.contains(&slug) => &self.laid.chart,
-                slug if WITHIN.contains(&slug) => &inside,
-                _ => continue,
+            let chart = match rule.reads {
+                Reads::Around => &self.laid.chart,
+                Reads::Minute => &inside,
+                Reads::Day if !self.bare => &self.laid.chart,
+                // A block by itself is no day.
+                Reads::Day => continue,
             };
             let found = (rule.audit)(&self.day, chart);
             for problem in found.into_iter().filter(|p| self.is_of_the_block(p, &spaces)) {
@@ -114,7 +101,6 @@ impl Trial {
             }
         }
         reasons.extend(self.dry());
-        reasons.extend(self.at_the_water(block));
         reasons.extend(self.nobody_free(block));
         reasons.extend(self.meals_without_time());
         reasons
@@ -153,7 +139,7 @@ impl Trial {
         };
         let meals = self.day.schedule.meals.iter().filter(|_| self.bare).filter(no_time);
         let reason = |meal: &Meal| Reason {
-            rule: "meals",
+            rule: named::MEALS.slug,
             standard: None,
             span: meal.window.meet(block).unwrap_or(block),
             children: Vec::new(),
@@ -180,23 +166,27 @@ impl Trial {
         let main = bare::main_space(day, &self.question);
         let out = day.site[main].outdoors;
         let tidy = day.schedule.transition_minutes;
-        let tidy = if out { day.minutes_to_undress(day.here_at(end.earlier(1))) } else { tidy };
-        tidy.max(wash_minutes(day, here, main))
+        let way = (main, day.site[day.room].home);
+        let walk = day.site.walking(way.0, way.1);
+        let here_at = day.here_at(end.earlier(1));
+        let tidy = if out { day.minutes_to_come_in(here_at, way) } else { tidy + walk };
+        tidy.max(walk + day.wash_minutes(here, main))
     }
 
     fn is_of_the_block(&self, problem: &Problem, spaces: &[SpaceIndex]) -> bool {
         let asked = |s: StationIndex| self.question.stations.contains(&s);
-        match (problem.rule, problem.at) {
+        let rule = rules::rule_of(problem);
+        match (rule.about, problem.at) {
+            // What the day lacks only with the block in it.
+            _ if rule.reads == Reads::Day => !self.before.contains(problem),
             // Whichever of them came first, both are wet.
-            ("reset", _) if problem.case == "wet" => {
-                self.wet_in_use(problem).into_iter().any(asked)
-            }
+            _ if problem.case == "wet" => self.wet_in_use(problem).into_iter().any(asked),
             // Of the rest only what is too loud beside it.
-            ("rest", Some(Place::Station(s))) => problem.case == "loud" && asked(s),
-            ("rest", _) => false,
+            (About::Day, Some(Place::Station(s))) => problem.case == "loud" && asked(s),
+            (About::Day, _) => false,
             // What other stations break on their own account is the chart's matter, not the block's.
-            ("open" | "reset" | "seats" | "barred", Some(Place::Station(s))) => asked(s),
-            ("open" | "reset" | "seats" | "sinks", _) if self.bare => true,
+            (About::Stations, Some(Place::Station(s))) => asked(s),
+            (About::Stations | About::Ways, _) if self.bare => true,
             _ => problem.space.is_none_or(|s| spaces.contains(&s)),
         }
     }
@@ -223,49 +213,17 @@ impl Trial {
             };
             let (needed, present) = (u32::from(w.minutes), u32::from(block.minutes()));
             let children = Vec::new();
-            Reason { rule: "sinks", standard: None, span: block, children, needed, present, words }
+            Reason {
+                rule: named::SINKS.slug,
+                standard: None,
+                span: block,
+                children,
+                needed,
+                present,
+                words,
+            }
         })
         .collect()
-    }
-
-    /// Adults whom a standard asks for at water play.
-    fn at_the_water(&self, block: Span) -> Vec<Reason> {
-        let mut reasons: Vec<Reason> = Vec::new();
-        for piece in pieces_of(&self.laid.chart, block) {
-            for at in &self.question.stations {
-                let children = piece.at_station(&self.laid.chart, *at);
-                let needed = water_needed(&self.day, *at, &children);
-                let present = piece.counted_at(&self.day, *at).len() as u32;
-                if present >= needed {
-                    continue;
-                }
-                let same = |r: &&mut Reason| {
-                    r.span.to == piece.span.from
-                        && (&r.children, r.needed, r.present) == (&children, needed, present)
-                };
-                match reasons.iter_mut().find(same) {
-                    Some(before) => before.span.to = piece.span.to,
-                    None => reasons.push(Reason {
-                        rule: "water",
-                        standard: None,
-                        span: piece.span,
-                        children,
-                        needed,
-                        present,
-                        words: self.day.station(*at).label.clone(),
-                    }),
-                }
-            }
-        }
-        for reason in &mut reasons {
-            let adults = super::words::adults(reason.needed);
-            let who = super::words::children(&self.day, &reason.children);
-            reason.words = format!(
-                "{}, {}: {} at the water, {adults} needed for {who}",
-                reason.span, reason.words, reason.present
-            );
-        }
-        reasons
     }
 
     /// Stations to which nobody can come, all the block or a part of it.
@@ -306,7 +264,15 @@ impl Trial {
             Some(_) => format!("{span}, {label}: none of the children who come to it is free then"),
         };
         let children = Vec::new();
-        Reason { rule: "nobody-free", standard: None, span, children, needed: 1, present: 0, words }
+        Reason {
+            rule: super::NOBODY_FREE,
+            standard: None,
+            span,
+            children,
+            needed: 1,
+            present: 0,
+            words,
+        }
     }
 }
 
@@ -364,6 +330,7 @@ fn newcomer(day: &Day, leads: bool) -> Adult {
         qualifications: Vec::new(),
         rooms: vec![day.room],
         floater: false,
+        in_rooms: Vec::new(),
         breaks: Vec::new(),
         posts_not_taken: Vec::new(),
     }

@@ -1,10 +1,10 @@
 //! A block laid over a chart: who comes to its stations, who stands at them, who washes at its end.
 
-use super::pieces::{Piece, sinks_of};
+use super::pieces::Piece;
 use super::{BlockQuestion, Change, Washing};
 use crate::chart::{Chart, Place, Post, State, Stay};
 use crate::day::{Day, is_for};
-use crate::site::{AdultIndex, ChildIndex, Mess, Minute, SpaceIndex, Span, StationIndex, slices};
+use crate::site::{AdultIndex, ChildIndex, Mess, Minute, Span, StationIndex, slices};
 
 /// What is changed against what was asked.
 #[derive(Clone, Default)]
@@ -117,19 +117,19 @@ impl Laying<'_> {
             if station.mess != Mess::Wet || there.is_empty() {
                 continue;
             }
-            let space = sinks_of(self.day, station.space);
+            let space = self.day.sinks_of(station.space);
             let sinks = self.day.site[space].sinks;
             let each = u32::from(self.day.site.settings.wash_minutes);
             let children = (there.len() as u32).min(station.seats.max(1));
             // Whoever the chart has on the move there then washes at the same sinks.
             let moving = |(c, s): &(ChildIndex, Stay)| {
-                let same_sinks = sinks_of(self.day, s.space) == space;
+                let same_sinks = self.day.sinks_of(s.space) == space;
                 s.at == Place::Transition && same_sinks && !there.contains(c)
             };
             let others = last.children.iter().filter(|c| moving(c)).count() as u32;
             let at_sinks = ((children + others) * each).div_ceil(sinks.max(1));
             let minutes = u16::try_from(at_sinks).unwrap_or(u16::MAX);
-            let minutes = minutes.saturating_add(self.walk(station.space, space));
+            let minutes = minutes.saturating_add(self.day.site.walking(station.space, space));
             // What the chart itself has at a station, it also has time for afterwards, or the
             // audit says that it has not.
             let from = match drawn {
@@ -140,13 +140,6 @@ impl Laying<'_> {
         }
         together(self.day, &mut washing, block);
         self.washing = washing;
-    }
-
-    fn walk(&self, from: SpaceIndex, to: SpaceIndex) -> u16 {
-        let one = |a: SpaceIndex, b: SpaceIndex| {
-            self.day.site[a].walking.iter().find(|(s, _)| *s == b).map(|(_, m)| *m)
-        };
-        if from == to { 0 } else { one(from, to).or_else(|| one(to, from)).unwrap_or(0) }
     }
 
     /// Children in their places in a piece, then the adults.

@@ -31,6 +31,7 @@ pub use question::{BlockQuestion, QuestionFault};
 use super::AgeRange;
 use crate::chart::{Chart, Place};
 use crate::day::Day;
+use crate::rules::{self, Mend, Rule};
 use crate::site::{AdultIndex, ChildIndex, Hazard, Minute, SpaceIndex, Span, StationIndex};
 use judge::Trial;
 use lay::Edits;
@@ -41,6 +42,9 @@ pub const MOST_OFFERS: usize = 5;
 /// Id of an adult who is not of the team and comes for the block alone, in [`Change::MoreAdults`];
 /// stands past the end of the site's adults in the figures of such an offer.
 pub const NEWCOMER: &str = "another-adult";
+
+/// In place of a rule's slug: nobody can come to a station of the block.
+pub const NOBODY_FREE: &str = "nobody-free";
 
 /// Whether a block can run.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
@@ -103,7 +107,7 @@ impl BlockCheck {
 /// Something that breaks in the block.
 #[derive(Clone, PartialEq, Eq, Debug)]
 pub struct Reason {
-    /// Slug of the rule; `water` and `nobody-free` are the check's own.
+    /// Slug of the rule, or [`NOBODY_FREE`], which is the check's own.
     pub rule: &'static str,
     /// Id of the standard that asks for it, if one does.
     pub standard: Option<String>,
@@ -117,6 +121,18 @@ pub struct Reason {
     pub present: u32,
     /// For a teacher; names everybody.
     pub words: String,
+}
+
+impl Reason {
+    /// Whether it is of a rule that a kind of change may mend.
+    pub(super) fn is_mended_by(&self, mend: Mend) -> bool {
+        rules::rule(self.rule).is_some_and(|rule| rule.is_mended_by(mend))
+    }
+
+    /// Whether more adults, or others, may mend it.
+    pub(super) fn is_of_adults(&self) -> bool {
+        rules::rule(self.rule).is_some_and(Rule::is_of_adults)
+    }
 }
 
 /// Changes that together are enough; each set was laid and judged before it is offered.

@@ -1,9 +1,8 @@
 //! The adults of one piece of a block: at its stations, then where children are that nobody sees.
 
 use super::lay::Laying;
-use super::pieces::{Piece, sees};
+use super::pieces::Piece;
 use crate::chart::{Place, Post};
-use crate::model::frame::zones_of;
 use crate::site::people::NotTaken;
 use crate::site::{AdultIndex, Mess, SpaceIndex, StationIndex, ZoneIndex};
 use std::cmp::Reverse;
@@ -121,10 +120,10 @@ impl Laying<'_> {
         let used = piece.zones_in_use(self.day, self.base, post.space);
         let others = |zone: &ZoneIndex| {
             piece.adults.iter().any(|(a, p)| {
-                a != adult && p.for_child.is_none() && sees(self.day, p).contains(zone)
+                a != adult && p.for_child.is_none() && self.day.sees(p).contains(zone)
             })
         };
-        sees(self.day, post).iter().filter(|z| used.contains(z)).all(others)
+        self.day.sees(post).iter().filter(|z| used.contains(z)).all(others)
     }
 
     /// Who is there for one child alone goes to the space that the child goes to.
@@ -192,7 +191,7 @@ impl Laying<'_> {
                 let used = piece.zones_in_use(self.day, self.base, space);
                 let seen = |z: &&ZoneIndex| {
                     let watching = |p: &Post| p.for_child.is_none() && p.space == space;
-                    piece.adults.iter().any(|(_, p)| watching(p) && sees(self.day, p).contains(z))
+                    piece.adults.iter().any(|(_, p)| watching(p) && self.day.sees(p).contains(z))
                 };
                 let unseen = used.iter().find(|z| !seen(z)).copied();
                 let zone = unseen.or_else(|| self.day.site.zones_of(space).next());
@@ -214,7 +213,7 @@ impl Laying<'_> {
             let seen = piece
                 .adults
                 .iter()
-                .any(|(_, p)| p.for_child.is_none() && sees(self.day, p).contains(&zone));
+                .any(|(_, p)| p.for_child.is_none() && self.day.sees(p).contains(&zone));
             if seen {
                 continue;
             }
@@ -241,7 +240,7 @@ impl Laying<'_> {
             .collect();
         let seen = |zone: &ZoneIndex| {
             piece.adults.iter().any(|(a, p)| {
-                settled.contains(a) && p.for_child.is_none() && sees(self.day, p).contains(zone)
+                settled.contains(a) && p.for_child.is_none() && self.day.sees(p).contains(zone)
             })
         };
         let unseen = watched.iter().filter(|z| !seen(z)).count();
@@ -251,7 +250,7 @@ impl Laying<'_> {
             let loose = matches!(stay.at, Place::Zone(_) | Place::WholeGroup);
             if loose
                 && stay.space == space
-                && !zones_of(self.day, &self.base.choices, stay).contains(&zone)
+                && !self.day.zones_of(&self.base.choices, stay).contains(&zone)
             {
                 stay.at = Place::Zone(zone);
                 stay.zone = None;

@@ -1,13 +1,12 @@
 //! The figures of a block, slice by slice.
 
 use super::judge::Trial;
-use super::pieces::{Piece, sees};
+use super::pieces::Piece;
 use super::{Left, SliceCheck, StandardNeed, Tied, busy};
 use crate::chart::{Place, State, Stay};
 use crate::day::Day;
-use crate::model::frame::zones_of;
 use crate::planner::counting::{AGE_RANGES, AgeRange, situation};
-use crate::site::{AdultIndex, ChildIndex, Minute, SpaceIndex, Supervision};
+use crate::site::{AdultIndex, ChildIndex, Minute, SpaceIndex};
 use crate::standards::{Head, Scope, Standard};
 
 /// Every slice of the block, by time and then by space; one in which the same people are at the same
@@ -152,7 +151,7 @@ fn left(trial: &Trial, piece: &Piece, space: SpaceIndex, tied: &[Tied]) -> Left 
     let (day, chart) = (&trial.day, &trial.laid.chart);
     let staffed = |at: Place| match at {
         Place::Station(s) => {
-            matches!(day.station(s).supervision, Supervision::Staffed { .. })
+            day.takes_own_adult(s)
                 || tied.iter().any(|t| t.station == s && t.needed > 0)
                 || !piece.counted_at(day, s).is_empty()
         }
@@ -178,10 +177,10 @@ fn left(trial: &Trial, piece: &Piece, space: SpaceIndex, tied: &[Tied]) -> Left 
         .map(|(a, _)| *a)
         .collect();
     let watching = |p: &crate::chart::Post| p.space == space && p.for_child.is_none();
-    let seen = |zone| piece.adults.iter().any(|(_, p)| watching(p) && sees(day, p).contains(&zone));
+    let seen = |zone| piece.adults.iter().any(|(_, p)| watching(p) && day.sees(p).contains(&zone));
     let sight = here.iter().all(|(_, stay)| match stay.at {
         Place::Transition | Place::Care => piece.adults.iter().any(|(_, p)| watching(p)),
-        _ => zones_of(day, &chart.choices, stay).into_iter().all(seen),
+        _ => day.zones_of(&chart.choices, stay).into_iter().all(seen),
     });
     let heads: Vec<Head> =
         here.iter().map(|(c, s)| day.head(*c, s.state == State::Asleep)).collect();

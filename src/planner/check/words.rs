@@ -6,6 +6,7 @@ use super::{BlockQuestion, Change, SliceCheck, bare, draw};
 use crate::chart::{Chart, Place};
 use crate::day::Day;
 use crate::planner::list;
+use crate::rules::named;
 use crate::site::{ChildIndex, MealKind, Part, PartKind, SpaceIndex, Span};
 
 /// `1 adult`, `2 adults`.
@@ -265,7 +266,7 @@ pub(super) fn assumed(trial: &Trial, chart: Option<&Chart>) -> Vec<String> {
         assumed.push(format!("The minutes {ready} {words}"));
     }
     for food in day.schedule.meals.iter().filter(|m| m.window.meets(trial.question.span)) {
-        let taken = trial.reasons.iter().any(|r| r.rule == "meals");
+        let taken = trial.reasons.iter().any(|r| r.rule == named::MEALS.slug);
         if !taken {
             assumed.push(format!(
                 "{} (between {} and {}) is eaten before or after the block.",
@@ -295,7 +296,7 @@ fn out_of_the_circle(day: &Day, chart: &Chart, block: Span, come: &[ChildIndex])
 pub(super) fn ready_to_go_out(day: &Day) -> impl Iterator<Item = Span> {
     let outdoors = day.schedule.parts.iter().filter(|p| p.kind == PartKind::Outdoors);
     outdoors.filter_map(|p| {
-        let lead = day.minutes_to_dress(day.here_at(p.span.from));
+        let lead = day.minutes_to_go_out(day.here_at(p.span.from), day.way_out(p.space));
         Span::new(p.span.from.earlier(lead), p.span.from)
     })
 }

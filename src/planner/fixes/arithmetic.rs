@@ -3,15 +3,9 @@
 use super::candidates::called;
 use crate::chart::{Block, BlockKind, Chart, Place, Post};
 use crate::day::{Day, Happening, Who};
-use crate::planner::alone::unattended;
-use crate::planner::counting::counts_in_ratio;
 use crate::planner::{list, ratio_record};
-use crate::rules::{Problem, Unit, rule};
+use crate::rules::{Mend, Problem, Unit, rule_of, unattended};
 use crate::site::{AdultIndex, Minute, Span};
-
-/// Rules that more adults, or others, would mend.
-const OF_ADULTS: [&str; 7] =
-    ["ratio", "least-adults", "never-alone", "one-to-one", "staffed", "sight", "qualified"];
 
 /// Why problems stay on a chart of a day that is repaired from `at` on: a line each, and what holds
 /// of several of them once.
@@ -23,11 +17,10 @@ pub(super) fn why(day: &Day, chart: &Chart, problems: &[Problem], at: Minute) ->
         lines.push(format!("From {span} no adult is with the children."));
     }
     for problem in others {
-        let words = rule(problem.rule).map_or_else(String::new, |r| (r.words)(day, problem));
-        let mut said = vec![ended(words)];
+        let mut said = vec![ended((rule_of(problem).words)(day, problem))];
         said.extend(arithmetic(day, chart, problem));
         said.extend(needed_for_ratio(day, chart, problem));
-        if OF_ADULTS.contains(&problem.rule) {
+        if is_of_adults(problem) {
             let now = ended(who_is_where(day, chart, problem, at));
             if now != people {
                 said.push(now.clone());
@@ -38,7 +31,7 @@ pub(super) fn why(day: &Day, chart: &Chart, problems: &[Problem], at: Minute) ->
     }
     lines.extend(room_to_move(day, chart, problems, at));
     let there = called(day, at);
-    let before = |p: &Problem| OF_ADULTS.contains(&p.rule) && p.span.from < there;
+    let before = |p: &Problem| is_of_adults(p) && p.span.from < there;
     if there > at && problems.iter().any(before) {
         lines.push(format!("Nobody who is called now is with the children before {there}."));
     }
@@ -48,7 +41,11 @@ pub(super) fn why(day: &Day, chart: &Chart, problems: &[Problem], at: Minute) ->
 /// Whether more adults, or others, would mend a problem.
 #[must_use]
 pub fn is_of_adults(problem: &Problem) -> bool {
-    OF_ADULTS.contains(&problem.rule)
+    rule_of(problem).is_of_adults()
+}
+
+fn is_mended(problem: &Problem, by: Mend) -> bool {
+    rule_of(problem).is_mended_by(by)
 }
 
 fn ended(sentence: String) -> String {
@@ -57,7 +54,7 @@ fn ended(sentence: String) -> String {
 
 /// How the adults needed come about, by the standard that asks for them.
 fn arithmetic(day: &Day, chart: &Chart, problem: &Problem) -> Option<String> {
-    let standard = problem.standard.as_ref().filter(|_| problem.rule == "ratio")?;
+    let standard = problem.standard.as_ref().filter(|_| is_mended(problem, Mend::CountedAdults))?;
     let rows = ratio_record(day, chart);
     let row = rows.into_iter().find(|row| {
         let same = row.standard == *standard && row.span.meets(problem.span);
@@ -71,7 +68,7 @@ fn arithmetic(day: &Day, chart: &Chart, problem: &Problem) -> Option<String> {
 
 /// Why nobody of those who count is taken for one child.
 fn needed_for_ratio(day: &Day, chart: &Chart, problem: &Problem) -> Option<String> {
-    let child = problem.children.first().filter(|_| problem.rule == "one-to-one")?;
+    let child = problem.children.first().filter(|_| is_mended(problem, Mend::OwnAdult))?;
     let rows = ratio_record(day, chart).into_iter().filter(|row| row.span.meets(problem.span));
     let row = rows.max_by_key(|row| (row.needed, std::cmp::Reverse(row.span.from)))?;
     let left = row.present.checked_sub(1).filter(|left| *left < row.needed)?;
@@ -86,7 +83,7 @@ fn needed_for_ratio(day: &Day, chart: &Chart, problem: &Problem) -> Option<Strin
 /// How much of the day is left to move in, where breaks of it are missing.
 fn room_to_move(day: &Day, chart: &Chart, problems: &[Problem], at: Minute) -> Option<String> {
     let each = day.schedule.movement.minutes;
-    let missing = problems.iter().any(|p| p.rule == "movement" && p.unit == Unit::Times);
+    let missing = problems.iter().any(|p| is_mended(p, Mend::Movement) && p.unit == Unit::Times);
     let rest = Span::new(at, day.schedule.open.to).filter(|_| missing && each > 0)?;
     let open = |b: &&Block| matches!(b.kind, BlockKind::Turn | BlockKind::Choice);
     let spans = chart.blocks.iter().filter(open).filter_map(|b| b.span.meet(rest));
@@ -113,10 +110,10 @@ fn who_is_where(day: &Day, chart: &Chart, problem: &Problem, at: Minute) -> Stri
         let label = day.site[adult].label.as_str();
         let posts = chart.adult(adult).map_or(&[][..], |a| &a.posts);
         match posts.iter().find(|p| p.span.contains(minute)) {
-            Some(post) if counts_in_ratio(day, adult, post) => {
+            Some(post) if day.counts(adult, post) => {
                 // Whoever a standard asks for is with the children in any of the room's spaces.
-                let in_room =
-                    problem.rule == "qualified" && day.site[day.room].spaces.contains(&post.space);
+                let in_room = is_mended(problem, Mend::Qualified)
+                    && day.site[day.room].spaces.contains(&post.space);
                 if in_room || problem.space.is_none_or(|space| space == post.space) {
                     here.push(label);
                 } else {

@@ -29,11 +29,10 @@ pub(super) use words::meal_word;
 pub use words::step_words;
 
 use super::Options;
-use super::alone::unattended;
-use super::repair::{Repaired, lies_ahead};
+use super::repair::Repaired;
 use crate::chart::Chart;
 use crate::day::Day;
-use crate::rules::Problem;
+use crate::rules::{Problem, unattended};
 use crate::site::{Minute, Span};
 use crate::solve::proof::Watch;
 use sets::rank;
@@ -306,7 +305,7 @@ fn what_is_told(repaired: &Repaired) -> (Vec<Span>, Vec<Problem>) {
 
 /// Problems that reach into the rest of the day.
 fn ahead(problems: &[Problem], at: Minute) -> Vec<Problem> {
-    problems.iter().filter(|p| lies_ahead(p, at)).cloned().collect()
+    problems.iter().filter(|p| p.lies_ahead(at)).cloned().collect()
 }
 
 /// At most [`MOST`], the least disturbing first, with no more than [`MOST_OF_A_KIND`] of a kind unless

@@ -6,11 +6,10 @@ use super::step::{Given, Laid, Step};
 use super::{Fix, ahead};
 use crate::chart::Chart;
 use crate::day::Day;
-use crate::planner::alone::shortfall;
 use crate::planner::floor::runs;
 use crate::planner::repair::{How, Repaired, told, worth};
 use crate::planner::{Options, Plan};
-use crate::rules;
+use crate::rules::{self, Mend, RULES, Shortfall};
 use crate::site::Span;
 use crate::solve::Effort;
 use crate::solve::proof::{Told, Watch};
@@ -22,17 +21,16 @@ use std::collections::{BTreeMap, BTreeSet};
 #[derive(Clone, Debug)]
 enum Wanted {
     /// Whether it mends: leaves no more than this.
-    AtMost(Vec<u64>),
+    AtMost(Shortfall),
     /// How far it comes down, where that is below this.
-    Below(Vec<u64>),
+    Below(Shortfall),
 }
 
 /// What came of a set of changes.
 #[derive(Clone, Debug)]
 pub(super) struct Outcome {
-    /// Minutes of children alone, then person-minutes by rule, in the rest of the day: the least that
-    /// was found.
-    pub shortfall: Vec<u64>,
+    /// In the rest of the day: the least that was found.
+    pub shortfall: Shortfall,
     pub chart: Chart,
 }
 
@@ -40,7 +38,7 @@ pub(super) struct Outcome {
 pub(super) struct Trials<'t, 'w> {
     given: Given,
     /// Shortfall of the rest without any change.
-    base: Vec<u64>,
+    base: Shortfall,
     /// What a fix may leave of it, or what it has to get below while that is being found out.
     wanted: Wanted,
     /// From the first to the last minute of the rest in which a rule is broken without any change.
@@ -66,9 +64,9 @@ impl<'t, 'w> Trials<'t, 'w> {
     ) -> Trials<'t, 'w> {
         let Plan { chart, problems, .. } = &repaired.plan;
         let ahead = ahead(problems, given.at);
-        let base = shortfall(&repaired.day, chart, given.at, &ahead);
+        let base = Shortfall::of(&repaired.day, chart, &ahead, given.at);
         let broken = hull(given.at, &ahead).unwrap_or(given.day.schedule.open);
-        let wanted = Wanted::AtMost(vec![0; base.len()]);
+        let wanted = Wanted::AtMost(Shortfall::none());
         let past_is_fine = problems.iter().all(|p| p.span.to > given.at);
         let (known, tried) = (BTreeMap::new(), BTreeSet::new());
         Trials {
@@ -109,14 +107,14 @@ impl<'t, 'w> Trials<'t, 'w> {
     }
 
     /// From now on a set mends that leaves no more than this.
-    pub(super) fn come_down_to(&mut self, goal: Vec<u64>) {
+    pub(super) fn come_down_to(&mut self, goal: Shortfall) {
         self.wanted = Wanted::AtMost(goal);
     }
 
     /// Whether some changes, in the order of their kinds, mend the day.
     pub(super) fn mends(&mut self, steps: &[Step]) -> bool {
         let Wanted::AtMost(goal) = self.wanted.clone() else { return false };
-        self.outcome(steps).is_some_and(|o| within(&o.shortfall, &goal))
+        self.outcome(steps).is_some_and(|o| o.shortfall.is_within(&goal))
     }
 
     pub(super) fn outcome(&mut self, steps: &[Step]) -> Option<&Outcome> {
@@ -142,21 +140,20 @@ impl<'t, 'w> Trials<'t, 'w> {
         let steps = self.options.effort.long;
         let steps = Steps { annealing: steps / 2, descent: steps / 4 };
         let mut best: Option<Outcome> = None;
-        // Of who is alone the rows say nothing, and they ask for more while nobody is there.
-        let of_use = |least: &[u64]| match &self.wanted {
+        let of_use = |least: &Shortfall| match &self.wanted {
             _ if !self.past_is_fine => true,
-            Wanted::AtMost(goal) => goal[0] > 0 || within(least, &goal[1..]),
-            Wanted::Below(most) => most[0] > 0 || least < &most[1..],
+            Wanted::AtMost(goal) => least.may_come_within(goal),
+            Wanted::Below(most) => least.may_come_below(most),
         };
         trial(broken, self.options.seed, steps, &of_use, &mut |chart| {
             let shortfall = left(broken, &chart);
             let enough = match &self.wanted {
-                Wanted::AtMost(goal) => within(&shortfall, goal),
+                Wanted::AtMost(goal) => shortfall.is_within(goal),
                 Wanted::Below(_) => false,
             };
             let better = |b: &Outcome| {
-                (!within(&b.shortfall, &self.base), &b.shortfall)
-                    > (!within(&shortfall, &self.base), &shortfall)
+                (!b.shortfall.is_within(&self.base), &b.shortfall)
+                    > (!shortfall.is_within(&self.base), &shortfall)
             };
             if best.as_ref().is_none_or(better) {
                 best = Some(Outcome { shortfall, chart });
@@ -208,8 +205,8 @@ impl<'t, 'w> Trials<'t, 'w> {
     /// somebody lacks one, and a meal earlier or later with the floor used otherwise beside it, if it
     /// goes wrong where there is no turn or choice.
     fn go_together(&self) -> impl Fn(&Step, &Step) -> bool + use<> {
-        let lacks = |(rule, short): (&&rules::Rule, &u64)| rule.slug == "staff-break" && *short > 0;
-        let lacks_a_break = rules::RULES.iter().zip(&self.base[1..]).any(lacks);
+        let mut rules = RULES.iter().enumerate().filter(|(_, r)| r.is_mended_by(Mend::StaffBreak));
+        let lacks_a_break = rules.any(|(at, _)| self.base.of_rule(at) > 0);
         let beside = runs(&self.given.posted, self.broken, self.given.at).is_empty();
         move |one, other| match (one, other) {
             (Step::MoveBreak { .. }, Step::MoveBreak { .. }) => lacks_a_break,
@@ -227,7 +224,7 @@ impl<'t, 'w> Trials<'t, 'w> {
     /// than before; `None` where none of them gets below it.
     ///
     /// Only changes that lessen it are put together, by themselves or beside one that does.
-    pub(super) fn least_shortfall(&mut self, candidates: &[Step]) -> Option<Vec<u64>> {
+    pub(super) fn least_shortfall(&mut self, candidates: &[Step]) -> Option<Shortfall> {
         // What was passed over for not mending everything may mend a part.
         self.known.clear();
         let mut least = self.base.clone();
@@ -244,7 +241,7 @@ impl<'t, 'w> Trials<'t, 'w> {
                 further.push(pair);
             }
         }
-        if least.iter().any(|left| *left > 0) {
+        if !least.is_none() {
             let left =
                 |pair: &Vec<Step>| self.known.get(pair)?.as_ref().map(|o| o.shortfall.clone());
             further.sort_by_cached_key(|pair| (left(pair), rank(pair)));
@@ -273,13 +270,13 @@ impl<'t, 'w> Trials<'t, 'w> {
 
     /// Whether some changes leave less of the shortfall than there is without, and less than any part
     /// of them does; what is left is put down in `least` where that is less with no rule worse.
-    fn comes_down(&mut self, steps: &[Step], least: &mut Vec<u64>) -> bool {
+    fn comes_down(&mut self, steps: &[Step], least: &mut Shortfall) -> bool {
         let known = |part: Vec<Step>| self.known.get(&part)?.as_ref().map(|o| o.shortfall.clone());
         let of_a_part = parts(steps).filter_map(known).min();
         let most = of_a_part.map_or(self.base.clone(), |part| part.min(self.base.clone()));
         self.wanted = Wanted::Below(most.clone());
         let Some(left) = self.outcome(steps).map(|o| o.shortfall.clone()) else { return false };
-        if within(&left, &self.base) && left < *least {
+        if left.is_within(&self.base) && left < *least {
             least.clone_from(&left);
         }
         left < most
@@ -290,10 +287,10 @@ impl<'t, 'w> Trials<'t, 'w> {
         let Wanted::AtMost(goal) = self.wanted.clone() else { return false };
         let Some(Laid { day, chart }) = self.given.with(steps) else { return false };
         let broken = Broken { day: &day, posted: &chart, at: self.given.at };
-        let of_use = |least: &[u64]| !self.past_is_fine || goal[0] > 0 || within(least, &goal[1..]);
+        let of_use = |least: &Shortfall| !self.past_is_fine || least.may_come_within(&goal);
         let found =
             repairs_of_use(broken, self.options.seed, self.searching(), &of_use, self.watch);
-        found.charts.iter().any(|(chart, _)| within(&left(broken, chart), &goal))
+        found.charts.iter().any(|(chart, _)| left(broken, chart).is_within(&goal))
     }
 
     /// The effort of a repair that proves nothing.
@@ -324,19 +321,13 @@ impl<'t, 'w> Trials<'t, 'w> {
         let best = charts.into_iter().min_by_key(|chart| worth(on_the_wall, chart))?;
         let how = How { seed: self.options.seed, bound: None, stopped_by: "budget" };
         let repaired = told(day, after, posted, best, at, &how);
-        let left =
-            shortfall(&repaired.day, &repaired.plan.chart, at, &ahead(&repaired.plan.problems, at));
-        let mends = matches!(&self.wanted, Wanted::AtMost(goal) if within(&left, goal));
+        let left = Shortfall::of(&repaired.day, &repaired.plan.chart, &repaired.plan.problems, at);
+        let mends = matches!(&self.wanted, Wanted::AtMost(goal) if left.is_within(goal));
         mends.then_some(Fix { steps, words, repaired })
     }
 }
 
-/// Minutes of children alone, then person-minutes by rule, that a chart leaves in the rest of the day.
-fn left(Broken { day, at, .. }: Broken<'_>, chart: &Chart) -> Vec<u64> {
-    shortfall(day, chart, at, &ahead(&rules::audit(day, chart), at))
-}
-
-/// Whether a shortfall is in no rule above another.
-fn within(shortfall: &[u64], most: &[u64]) -> bool {
-    shortfall.iter().zip(most).all(|(now, most)| now <= most)
+/// What a chart leaves short in the rest of the day.
+fn left(Broken { day, at, .. }: Broken<'_>, chart: &Chart) -> Shortfall {
+    Shortfall::of(day, chart, &rules::audit(day, chart), at)
 }

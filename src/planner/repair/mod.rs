@@ -14,17 +14,15 @@ pub use changes::{Change, Place as ChangedPlace, Unchanged, changes};
 pub use undone::Before;
 pub use words::{change_words, happening_words, place_words, what_words, who_words};
 
-use super::alone::shortfall;
 use super::{Options, Plan, audit};
 use crate::chart::{Block, BlockKind, Chart, Place};
 use crate::day::{Day, Happening, HappeningFault, Who};
-use crate::rules::{self, Problem};
+use crate::rules::posts_changed;
+use crate::rules::{self, Problem, Score, moved};
 use crate::site::{AdultIndex, Minute};
 use crate::solve::Effort;
 use crate::solve::proof::Watch;
-use crate::solve::repair::{
-    Broken, breaks_a_rule, had_later, kept, moved, posts_changed, relaid, repairs, stands,
-};
+use crate::solve::repair::{Broken, breaks_a_rule, had_later, kept, relaid, repairs, stands};
 use together::together;
 use which_break::which_breaks;
 
@@ -54,12 +52,12 @@ pub struct Repaired {
 impl Repaired {
     /// Problems that reach into the rest of the day, worst first.
     pub fn problems_ahead(&self) -> impl Iterator<Item = &Problem> {
-        self.plan.problems.iter().filter(|problem| lies_ahead(problem, self.at))
+        self.plan.problems_ahead()
     }
 
     /// Problems that were over before its moment: nobody can mend them any more.
     pub fn problems_past(&self) -> impl Iterator<Item = &Problem> {
-        self.plan.problems.iter().filter(|problem| !lies_ahead(problem, self.at))
+        self.plan.problems_past()
     }
 
     /// Adults who are on a staff break by the chart on the wall and with the children at once by this
@@ -89,11 +87,6 @@ impl Repaired {
     pub fn safe_to_run(&self) -> bool {
         self.problems_ahead().next().is_none()
     }
-}
-
-/// Whether a problem reaches into what comes from a moment on.
-pub(super) fn lies_ahead(problem: &Problem, at: Minute) -> bool {
-    problem.span.to > at
 }
 
 /// Child-turns moved.
@@ -169,14 +162,14 @@ pub fn repair_watched(
     } else if first == *posted && touches_nobody(day, &after, posted, &happenings) {
         // Whatever the chart broke it broke before: it goes on hanging as it does.
         (first, Some(0))
-    } else if stands && first_worth.1 == 0 && !breaks(&first) {
+    } else if stands && first_worth.moved.0 == 0 && !breaks(&first) {
         (first, Some(0))
     } else {
         let weighed = |(chart, bound): (Chart, Option<u32>)| {
             let worth = worth(&chart);
             (chart, bound, worth)
         };
-        let mut charts: Vec<(Chart, Option<u32>, Worth)> = Vec::new();
+        let mut charts: Vec<(Chart, Option<u32>, Score)> = Vec::new();
         if !stands {
             let anew = relaid(broken, &first, true, (options.seed, options.effort), watch);
             let bound = kept_in(broken);
@@ -194,7 +187,7 @@ pub fn repair_watched(
                 charts.extend(had.into_iter().map(|chart| weighed((chart, None))));
             }
         }
-        let least = |charts: &[(Chart, Option<u32>, Worth)]| {
+        let least = |charts: &[(Chart, Option<u32>, Score)]| {
             let best = (0..charts.len()).min_by(|a, b| charts[*a].2.cmp(&charts[*b].2));
             best.expect("there is always a chart")
         };
@@ -209,13 +202,13 @@ pub fn repair_watched(
             charts.extend(found.into_iter().map(|(chart, _)| weighed((chart, bound))));
             best = least(&charts);
         }
-        if !watch.stopped() && charts[best].2.0[0] > 0 {
+        if !watch.stopped() && charts[best].2.broken.alone() > 0 {
             let all = together(broken, &charts[best].0, options, watch);
             charts.extend(all.into_iter().map(|chart| weighed((chart, None))));
             best = least(&charts);
         }
         // The bound of one way holds for all of them that are as good by the rules.
-        let as_good = charts.iter().filter(|c| c.2.0 == charts[best].2.0);
+        let as_good = charts.iter().filter(|c| c.2.broken == charts[best].2.broken);
         let bound = as_good.filter_map(|c| c.1).min();
         let (chart, ..) = charts.swap_remove(best);
         let mended = if stands && !watch.stopped() && breaks(&chart) {
@@ -271,7 +264,7 @@ pub(super) fn told(
     let mut plan = audit(&after, chart);
     plan.made.seed = Some(how.seed);
     plan.made.stopped_by = Some(how.stopped_by.into());
-    plan.made.proof_scope = Some("given the posted blocks and groups".into());
+    plan.made.proof_scope = Some("given the posted blocks, whole groups".into());
     plan.made.parent_digest = Some(chart_digest(posted));
     plan.made.fixed_until = Some(at);
     let is_among = |b: &Block, blocks: &[Block]| {
@@ -300,16 +293,9 @@ pub(super) fn told(
     }
 }
 
-/// What a chart of the rest is weighed by, smaller first: minutes of children in a space without any
-/// adult and then shortfall by rule, child-turns moved, posts changed, aims.
-type Worth = (Vec<u64>, u32, u32, Vec<i64>);
-
-/// How a chart of the rest is weighed.
-pub(super) fn worth(broken: Broken<'_>, chart: &Chart) -> Worth {
-    let Broken { day, posted, at } = broken;
-    let shortfall = shortfall(day, chart, at, &rules::audit(day, chart));
-    let (moved, posts) = (moved(day, posted, chart, at), posts_changed(day, posted, chart, at));
-    (shortfall, moved, posts, rules::measure(day, chart))
+/// What a chart of the rest is worth.
+pub(super) fn worth(Broken { day, posted, at }: Broken<'_>, chart: &Chart) -> Score {
+    Score::of_rest(day, posted, at, chart)
 }
 
 /// Whether what has happened only takes away, and nothing that the chart needs.

@@ -4,8 +4,8 @@
 use super::{Options, worth};
 use crate::chart::Chart;
 use crate::day::Day;
-use crate::planner::alone::{Alone, alone};
 use crate::planner::floor::{Until, joined, minutes_over, runs, split};
+use crate::rules::{Alone, alone};
 use crate::site::{SpaceIndex, Span};
 use crate::solve::Effort;
 use crate::solve::proof::Watch;
@@ -66,7 +66,8 @@ fn one_by_one(broken: Broken<'_>, best: &Chart, seed: u64) -> Option<Redrawn> {
         };
         let ways = in_one_space(Broken { day, posted, ..broken }, next.span, seed);
         let least = ways.into_iter().min_by_key(|way| worth(broken, &way.kept));
-        let of_use = |way: &Redrawn| worth(broken, &way.kept).0[0] < worth(broken, kept).0[0];
+        let alone = |chart: &Chart| worth(broken, chart).broken.alone();
+        let of_use = |way: &Redrawn| alone(&way.kept) < alone(kept);
         match least.filter(of_use) {
             Some(way) => found = Some(way),
             None => since = next.alone.to,

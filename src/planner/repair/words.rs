@@ -1,7 +1,7 @@
 //! What has happened and what is changed, in words.
 
 use super::{Change, ChangedPlace};
-use crate::chart::Place as At;
+use crate::chart::{BlockKind, Place as At};
 use crate::day::{Day, Happened, Happening, Who};
 use crate::planner::list;
 use crate::site::{Minute, Span};
@@ -100,9 +100,9 @@ pub fn place_words(day: &Day, who: Who, place: &ChangedPlace) -> String {
         }
         At::Choice(_) => "choice".into(),
         At::WholeGroup => "circle".into(),
-        At::Movement => "movement".into(),
+        At::Movement => BlockKind::Movement.word().into(),
         At::Outdoors => "outdoors".into(),
-        At::Rest => "rest".into(),
+        At::Rest => BlockKind::Rest.word().into(),
         At::Transition => "on the move".into(),
         At::Care => "changing and toilet".into(),
         At::Door => "at the door".into(),

@@ -155,11 +155,4 @@ pub fn staff_break(rows: &Rows<'_, '_>, model: &mut Model) {
             }
         }
     }
-    for ((task, _), vars) in frame.tasks.iter().zip(&rows.unknowns.tasks) {
-        if let Some(&undone) = vars.last() {
-            let minutes = frame.day.schedule.tasks[*task].minutes;
-            // A task left undone is no rule broken; it is dearer than any wish all the same.
-            model.cost("staff-break", undone, i64::from(minutes));
-        }
-    }
 }

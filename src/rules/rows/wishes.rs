@@ -1,11 +1,11 @@
 //! Rows of the aims that open cells decide.
 
 use super::Rows;
-use crate::chart::{BlockKind, Place, State};
+use crate::chart::{Block, BlockKind, Place, State};
 use crate::day::Day;
 use crate::model::frame::RoundOption;
 use crate::model::unknowns::VISIT_MINUTES;
-use crate::model::{CellOption, Line, Model, Planned, Target, Var};
+use crate::model::{CellOption, Frame, Line, Model, Planned, Target, Var};
 use crate::site::{ChildIndex, Energy, Hazard, Mess, Span, StationIndex};
 use crate::standards::hazards::caution;
 use std::collections::{BTreeMap, BTreeSet};
@@ -77,12 +77,12 @@ fn cells_of(rows: &Rows<'_, '_>, group: usize) -> Vec<usize> {
 /// One for each child and station visited again in one assigned stretch.
 pub fn no_repeat(rows: &Rows<'_, '_>, model: &mut Model) {
     // Children of one group mostly go together: one quantity for all who do.
-    let mut alike: BTreeMap<(usize, usize, StationIndex, Vec<Var>), i64> = BTreeMap::new();
+    let mut alike: BTreeMap<(usize, Run, StationIndex, Vec<Var>), i64> = BTreeMap::new();
     for (group, child) in children(rows) {
-        let mut visits: BTreeMap<(usize, StationIndex), Vec<Var>> = BTreeMap::new();
+        let mut visits: BTreeMap<(Run, StationIndex), Vec<Var>> = BTreeMap::new();
         for c in cells_of(rows, group) {
             for (station, var) in sure_visits(rows, child, c) {
-                let stretch = rows.frame.cells[c].stretch;
+                let stretch = run_of(rows.frame, c);
                 visits.entry((stretch, station)).or_default().push(var);
             }
         }
@@ -92,8 +92,21 @@ pub fn no_repeat(rows: &Rows<'_, '_>, model: &mut Model) {
     }
     for ((group, stretch, station, vars), count) in alike {
         let line = vars.iter().fold(Line::new(-1), |l, v| l.plus(1, *v));
-        model.short("no-repeat", format!("again:{group}:{stretch}:{}", station.0), line, count);
+        let name = format!("again:{group}:{}:{}:{}", stretch.0, stretch.1, station.0);
+        model.short("no-repeat", name, line, count);
     }
+}
+
+/// The turns of one assigned stretch with no meal, rest, circle or time outdoors between them: the
+/// stretch, and how many of those have come before.
+type Run = (usize, usize);
+
+fn run_of(frame: &Frame<'_>, cell: usize) -> Run {
+    use BlockKind::{Circle, Meal, Outdoors, Rest};
+    let cell = &frame.cells[cell];
+    let parts = |b: &&Block| matches!(b.kind, Meal(_) | Rest | Circle | Outdoors);
+    let before = frame.blocks.iter().filter(parts).filter(|b| b.span.from < cell.span.from);
+    (cell.stretch, before.count())
 }
 
 /// A care round that fetches children from something costs how much it disturbs.
@@ -143,10 +156,7 @@ pub fn balance(rows: &Rows<'_, '_>, model: &mut Model) {
                     }
                 }
                 Planned::Cell { cell, .. } => {
-                    if turns
-                        .last()
-                        .is_some_and(|t| frame.cells[*t].stretch != frame.cells[*cell].stretch)
-                    {
+                    if turns.last().is_some_and(|t| run_of(frame, *t) != run_of(frame, *cell)) {
                         turns.clear();
                     }
                     if turns.last() != Some(cell) {
@@ -351,6 +361,17 @@ pub fn breaks_in_rest(rows: &Rows<'_, '_>, model: &mut Model) {
             if awake > 4 {
                 model.cost("fair-posts", *var, (awake / 5) as i64);
             }
+        }
+    }
+}
+
+/// A task that is left undone costs its minutes.
+pub fn tasks(rows: &Rows<'_, '_>, model: &mut Model) {
+    let frame = rows.frame;
+    for ((task, _), vars) in frame.tasks.iter().zip(&rows.unknowns.tasks) {
+        if let Some(&undone) = vars.last() {
+            let minutes = frame.day.schedule.tasks[*task].minutes;
+            model.cost("tasks", undone, i64::from(minutes));
         }
     }
 }

@@ -13,7 +13,6 @@ use crate::model::asked::{Needs, Sleeper};
 use crate::site::{
     AdultIndex, ChildIndex, Minute, SpaceIndex, Span, StationIndex, ZoneIndex, slices,
 };
-pub use places::watches_moves;
 pub(super) use places::{beside, care_in, watching_places};
 use places::{wanted_by_duties, wanted_in};
 
@@ -176,7 +175,7 @@ pub fn demands_with(needs: &mut Needs, chart: &Chart, duties: &Duties) -> Vec<De
             on_hand.into_iter().partition(|&a| day.site[a].counts);
         let (mut ratio, mut ratio_at_best, mut in_building) = (Vec::new(), Vec::new(), 0);
         for &space in &spaces {
-            let heads = heads(&here, Some(space));
+            let heads = heads(day, &here, Some(space));
             if !heads.is_empty() {
                 let worst = needs.in_space(space, minute, &heads, &[]);
                 let best = needs.in_space(space, minute, &heads, &counted);
@@ -185,7 +184,7 @@ pub fn demands_with(needs: &mut Needs, chart: &Chart, duties: &Duties) -> Vec<De
                 in_building += worst.in_building.max(1);
             }
         }
-        let all = heads(&here, None);
+        let all = heads(day, &here, None);
         let on_site = needs.on_site(minute, &all, &[]);
         found.push(Demand {
             span,
@@ -194,7 +193,7 @@ pub fn demands_with(needs: &mut Needs, chart: &Chart, duties: &Duties) -> Vec<De
             ratio_at_best,
             on_site: on_site.adults,
             in_building: in_building.max(on_site.in_building),
-            least: needs.least(u32::try_from(all.len()).unwrap_or(u32::MAX)),
+            least: needs.least(u32::try_from(here.len()).unwrap_or(u32::MAX)),
             counted_on_hand: u32::try_from(counted.len()).unwrap_or(u32::MAX),
             others_on_hand: u32::try_from(others.len()).unwrap_or(u32::MAX),
         });
@@ -202,9 +201,15 @@ pub fn demands_with(needs: &mut Needs, chart: &Chart, duties: &Duties) -> Vec<De
     found
 }
 
-/// Children of a space (or of all), with who is asleep.
-pub(super) fn heads(here: &[(ChildIndex, &Stay)], space: Option<SpaceIndex>) -> Vec<Sleeper> {
+/// Children of a space (or of all), with who is asleep; who is changed out of everybody's sight is in
+/// none.
+pub(super) fn heads(
+    day: &Day,
+    here: &[(ChildIndex, &Stay)],
+    space: Option<SpaceIndex>,
+) -> Vec<Sleeper> {
     let inside = here.iter().filter(|(_, stay)| space.is_none_or(|s| stay.space == s));
+    let inside = inside.filter(|(_, stay)| !day.is_by_itself(stay.space, stay.at));
     inside.map(|(child, stay)| (*child, stay.state == State::Asleep)).collect()
 }
 
@@ -253,11 +258,10 @@ pub(super) fn staffed_in(
     space: SpaceIndex,
     here: &[(ChildIndex, &Stay)],
 ) -> Vec<(StationIndex, u32)> {
-    let count = |n: usize| u32::try_from(n).unwrap_or(u32::MAX);
-    let inside: Vec<&Stay> = here.iter().map(|h| h.1).filter(|s| s.space == space).collect();
-    let awake = inside.iter().filter(|s| s.state != State::Asleep).count();
+    let inside: Vec<&(ChildIndex, &Stay)> = here.iter().filter(|h| h.1.space == space).collect();
+    let awake = inside.iter().filter(|(_, s)| s.state != State::Asleep).count();
     let mut used: Vec<StationIndex> = Vec::new();
-    for stay in &inside {
+    for (_, stay) in &inside {
         match stay.at {
             Place::Station(s) => used.push(s),
             Place::Choice(k) => used.extend(&chart.choices[k.0].open),
@@ -268,16 +272,17 @@ pub(super) fn staffed_in(
     used.dedup();
     let mut found: Vec<(StationIndex, u32)> = Vec::new();
     for s in used {
-        let facts = day.station(s);
-        let there = inside.iter().filter(|t| t.at == Place::Station(s)).count();
+        let who = |is_there: &dyn Fn(Place) -> bool| -> Vec<ChildIndex> {
+            inside.iter().filter(|(_, stay)| is_there(stay.at)).map(|(c, _)| *c).collect()
+        };
+        let there = who(&|at| at == Place::Station(s));
         // Whoever may choose the station may come, as far as seats are left.
-        let may_come =
-            |t: &&&Stay| matches!(t.at, Place::Choice(k) if chart.choices[k.0].open.contains(&s));
-        let seats = facts.seats.saturating_sub(count(there));
-        let coming = count(inside.iter().filter(may_come).count()).min(seats);
-        let adults = facts.supervision.adults_for(count(there) + coming);
+        let coming =
+            who(&|at| matches!(at, Place::Choice(k) if chart.choices[k.0].open.contains(&s)));
         // Everyone awake at that one table: the one adult there has them all.
-        found.push((s, if there == awake { adults.min(1) } else { adults }));
+        let everyone = there.len() == awake;
+        let sit_down = day.may_sit_down(s, &there, &coming);
+        found.push((s, day.own_adults(s, &sit_down, everyone)));
     }
     found.retain(|f| f.1 > 0);
     found

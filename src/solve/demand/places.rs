@@ -3,7 +3,6 @@
 use super::{Class, Duties, Wanted, staffed_in};
 use crate::chart::{Chart, Place, Stay};
 use crate::day::Day;
-use crate::model::frame::zones_of;
 use crate::site::{ChildIndex, Minute, SpaceIndex, ZoneIndex};
 
 /// Adds the places of a space: children with their own adult, staffed stations, tables, the
@@ -52,8 +51,7 @@ pub(super) fn wanted_in(
     let mut seen: Vec<ZoneIndex> =
         posts[first..].iter().filter(|w| w.for_child.is_none()).filter_map(|w| w.zone).collect();
     if care_in(day, duties, minute, space, here) {
-        let place = day.site[space].care_place.as_ref();
-        let sees = place.map_or(&[][..], |p| &p.seen_from);
+        let sees = day.seen_from_care(space);
         seen.extend(sees);
         let care = want(Place::Care, None, 1, Class::Sight);
         posts.push(Wanted { counted: !sees.is_empty(), ..care });
@@ -76,7 +74,7 @@ pub(super) fn wanted_in(
             from_tasks -= 1;
             continue;
         }
-        watched |= watches_moves(at);
+        watched |= Day::watches_moves(at);
         posts.push(want(at, Some(zone), 1, Class::Sight));
     }
     if !watched && inside().any(|(_, stay)| stay.at == Place::Transition) {
@@ -126,19 +124,6 @@ pub(in crate::solve) fn care_in(
         })
 }
 
-/// Whether an adult at this place also watches the children on the move in the space.
-pub fn watches_moves(at: Place) -> bool {
-    matches!(
-        at,
-        Place::Transition
-            | Place::WholeGroup
-            | Place::Movement
-            | Place::Outdoors
-            | Place::Rest
-            | Place::Zone(_)
-    )
-}
-
 /// Where an adult can stand who is beside the child of a stay, and the zone seen from there: one
 /// place, or one for each zone that the child may choose. Never empty.
 pub(in crate::solve) fn beside(
@@ -146,7 +131,7 @@ pub(in crate::solve) fn beside(
     chart: &Chart,
     stay: &Stay,
 ) -> Vec<(Place, Option<ZoneIndex>)> {
-    let zones = zones_of(day, &chart.choices, stay);
+    let zones = day.zones_of(&chart.choices, stay);
     if !matches!(stay.at, Place::Choice(_) | Place::Unplaced) {
         return vec![(stay.at, zones.first().copied())];
     }
@@ -166,7 +151,7 @@ pub(in crate::solve) fn watching_places(
 ) -> Vec<(Place, ZoneIndex)> {
     let mut found: Vec<(Place, ZoneIndex)> = Vec::new();
     for (_, stay) in here.iter().filter(|(_, stay)| stay.space == space) {
-        for zone in zones_of(day, &chart.choices, stay) {
+        for zone in day.zones_of(&chart.choices, stay) {
             let at = match stay.at {
                 Place::WholeGroup | Place::Movement | Place::Outdoors | Place::Rest => stay.at,
                 _ => Place::Zone(zone),

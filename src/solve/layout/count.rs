@@ -1,8 +1,8 @@
 //! What is counted along a way: what a block does to sitting, moving, choice and care.
 
-use super::super::sleep::up_from_rest;
-use super::{Planner, SHORTEST_CHOICE, Way};
+use super::{Planner, Way};
 use crate::chart::BlockKind;
+use crate::rules::settled::{SHORTEST_CHOICE, beyond_a_third};
 use crate::site::Span;
 
 impl Planner<'_> {
@@ -16,13 +16,8 @@ impl Planner<'_> {
     fn weigh(&self, way: &mut Way, kind: BlockKind, span: Span) {
         for ((child, _), over) in self.wanted.alike.iter().zip(&mut way.over_third) {
             for here in self.day.child_here(*child).iter().filter_map(|h| h.meet(span)) {
-                let minutes = match kind {
-                    BlockKind::Rest => here.to.0 - up_from_rest(self.day, *child, here).0,
-                    _ => here.minutes(),
-                };
-                let minutes = i16::try_from(minutes).unwrap_or(i16::MAX / 4);
-                let counts = kind != BlockKind::Turn && minutes >= SHORTEST_CHOICE.cast_signed();
-                *over += if counts { 2 * minutes } else { -minutes };
+                let beyond = beyond_a_third(self.day, *child, kind, here);
+                *over = over.saturating_add(i16::try_from(beyond).unwrap_or(i16::MIN));
             }
         }
     }

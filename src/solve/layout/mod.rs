@@ -13,15 +13,15 @@ mod wishes;
 
 pub use wishes::Wishes;
 
-use super::clock::{grid_up, transition_minutes};
 use super::seating::Seating;
 use crate::chart::{BlockKind, Group};
 use crate::day::Day;
-use crate::site::{Meal, MealKind, Minute, Part, PartKind, SpaceIndex, Span, age_banded};
+use crate::rules::settled::{LONG_CHOICE, has_time_for_turns, quarters};
+use crate::site::{Meal, MealKind, Minute, Part, PartKind, SpaceIndex, Span};
 use frontier::Frontier;
 use std::collections::BTreeMap;
 use trail::Trail;
-use wishes::{LONG_CHOICE, MOST_ALIKE, MOST_ROUNDS, SETTLED_TURN, SHORTEST_CHOICE, Wanted};
+use wishes::{MOST_ALIKE, MOST_ROUNDS, Wanted};
 
 /// One way to fill a room's day; its pieces tile the opening hours.
 #[derive(Clone, PartialEq, Eq, Debug)]
@@ -127,6 +127,8 @@ struct Planner<'d> {
     day: &'d Day,
     meals: Vec<&'d Meal>,
     turn: u16,
+    /// There is no time for turns.
+    no_turns: bool,
     wanted: Wanted,
     sittings: Vec<usize>,
     interval: (u16, u16),
@@ -144,15 +146,7 @@ impl<'d> Planner<'d> {
         let schedule = &day.schedule;
         let meals: Vec<&Meal> =
             schedule.meals.iter().filter(|m| m.kind != MealKind::Breakfast).collect();
-        let marched: Vec<u16> = day
-            .children
-            .iter()
-            .filter(|(c, _)| !day.is_young(*c))
-            .map(|(c, _)| age_banded(&schedule.turn_minutes, day.months(*c)))
-            .collect();
-        let mean = marched.iter().map(|&m| u32::from(m)).sum::<u32>()
-            / u32::try_from(marched.len().max(1)).unwrap_or(1);
-        let turn = grid_up(u16::try_from(mean).unwrap_or(15)).clamp(10, 30);
+        let turn = day.usual_turn();
         let sittings = meals.iter().map(|m| Seating::new(day, groups, m.kind).sittings()).collect();
         let bounds = day.standards.iter().filter_map(|s| s.meal_interval());
         let interval = bounds
@@ -167,10 +161,12 @@ impl<'d> Planner<'d> {
         let wanted = Wanted::new(day, groups);
         let most_in = day.most_in().0;
         let (begun, moved_at) = (false, None);
+        let no_turns = !has_time_for_turns(day);
         Planner {
             day,
             meals,
             turn,
+            no_turns,
             wanted,
             sittings,
             interval,
@@ -237,8 +233,9 @@ impl<'d> Planner<'d> {
             visits: missing(wanted.turns, way.turns),
             long_choice: i64::from(long.div_ceil(15)),
             under_third: self.under_third(way),
-            choice: Wanted::quarters(self.day, wanted.choice - way.chosen),
+            choice: quarters(self.day, wanted.choice - way.chosen),
             turns: -i64::from(way.turns),
+            no_turns: self.no_turns,
             ..way.short
         }
     }
@@ -270,7 +267,7 @@ impl<'d> Planner<'d> {
 
     fn lead(&self, way: &Way, kind: BlockKind, space: SpaceIndex) -> u16 {
         let (last, at) = (way.trail.last(), Minute(way.at));
-        last.map_or(0, |l| transition_minutes(self.day, at, (l.kind, l.space), (kind, space)))
+        last.map_or(0, |l| self.day.transition_minutes(at, (l.kind, l.space), (kind, space)))
     }
 
     /// `way` with a transition and a block; `None` when it does not end by `limit`.

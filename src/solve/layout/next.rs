@@ -1,17 +1,14 @@
 //! What can come next in a day: a meal, the rest, a movement break, a turn, a choice.
 
-use super::super::clock::{GRID, grid_up, transition_minutes};
-use super::super::sleep::up_from_rest;
-use super::{LONGEST_WAIT, Planner, SETTLED_TURN, SHORTEST_CHOICE, SHORTEST_REST, Way, part_kind};
+use super::super::clock::{GRID, grid_up};
+use super::{LONGEST_WAIT, Planner, SHORTEST_REST, Way, part_kind};
 use crate::chart::BlockKind;
+use crate::rules::settled::{
+    APART, CALM, CHOICE_GETS_LONG, SHORTEST_CHOICE, WELL_APART, asleep_until, tens_too_close,
+    too_short_a_choice, too_short_a_turn,
+};
 use crate::site::{ChildIndex, MealKind, Minute, PartKind, Sleep, Span, StretchKind};
 
-/// Minutes between two movement breaks below which they are too close together, and below which a
-/// teacher would rather have them further apart (both common practice).
-const APART: u16 = 40;
-const WELL_APART: u16 = 60;
-/// Minutes before a rest in which nobody runs about any more (common practice).
-const CALM: u16 = 20;
 /// Fewest minutes of choice, where with more of it a movement break is lost (common practice).
 const LEAST_CHOICE: u16 = 10;
 /// A meal may last so much longer where that fills a gap that is too short for anything else.
@@ -51,22 +48,11 @@ impl Planner<'_> {
             next.short.rough += i64::from(longer / 5);
             next.short.missed += i64::from(late + off);
             // Who sleeps by the own clock then eats alone later.
-            next.short.odd += self.asleep_until(from);
+            next.short.odd += asleep_until(self.day, Minute(from));
             next.meal_at = Some(from);
             next.meals += 1;
             out.push(next);
         }
-    }
-
-    /// Children who are on the cots by their own clock shortly before a minute, or still then.
-    fn asleep_until(&self, minute: u16) -> i64 {
-        let washes = minute.saturating_sub(self.day.schedule.transition_minutes);
-        let before = Span { from: Minute(washes), to: Minute(minute + 1) };
-        let sleeps = |c: ChildIndex| match &self.day.site[c].sleep {
-            Sleep::At(times) => times.iter().any(|t| t.meets(before)),
-            _ => false,
-        };
-        self.day.children.iter().filter(|(c, _)| sleeps(*c)).count() as i64
     }
 
     /// All sittings of the next meal, one after another.
@@ -124,7 +110,7 @@ impl Planner<'_> {
         let span = Span { from: Minute(begins), to: Minute(begins + minutes) };
         let awake = |c: ChildIndex| !matches!(self.day.site[c].sleep, Sleep::InRest { .. });
         let children = self.day.children.iter().map(|(c, _)| *c).filter(|c| awake(*c));
-        let lies = children.map(|c| up_from_rest(self.day, c, span).0 - begins).max().unwrap_or(0);
+        let lies = children.map(|c| self.day.up_from_rest(c, span).0 - begins).max().unwrap_or(0);
         let longest = self.day.schedule.movement.longest_still;
         if lies == 0 { 0 } else { i64::from((way.still + lies).saturating_sub(longest)) }
     }
@@ -155,8 +141,8 @@ impl Planner<'_> {
             next.short.odd += 1;
         }
         let apart = way.moved_at.map_or(WELL_APART, |m| next.at - movement.minutes - m);
-        next.short.close += i64::from(APART.saturating_sub(apart).div_ceil(10));
-        next.short.rough += i64::from(WELL_APART.saturating_sub(apart).div_ceil(10));
+        next.short.close += tens_too_close(apart, APART);
+        next.short.rough += tens_too_close(apart, WELL_APART);
         out.push(next);
     }
 
@@ -189,8 +175,7 @@ impl Planner<'_> {
             let most = limit.min(stretch.span.to.0);
             if let Some(mut next) = self.add(way, (BlockKind::Turn, home, number), length, most) {
                 // A short turn is no time to settle to anything.
-                let least = SETTLED_TURN.min(self.turn);
-                next.short.odd += 2 * i64::from(least.saturating_sub(length).div_ceil(5));
+                next.short.odd += too_short_a_turn(self.day, length);
                 next.short.waiting += i64::from(length.abs_diff(self.turn)) / 2;
                 out.push(next);
             }
@@ -213,10 +198,9 @@ impl Planner<'_> {
             // Five minutes are no choice, unless it goes on until everybody has gone home; more than
             // an hour and a quarter is long.
             if !(to == limit && self.goes_home(way)) {
-                let short = SHORTEST_CHOICE.saturating_sub(minutes);
-                next.short.odd += 3 * i64::from(short.div_ceil(5));
+                next.short.odd += too_short_a_choice(minutes);
             }
-            next.short.rough += i64::from(minutes.saturating_sub(75).div_ceil(15));
+            next.short.rough += i64::from(minutes.saturating_sub(CHOICE_GETS_LONG).div_ceil(15));
             out.push(next);
         }
     }
@@ -255,7 +239,7 @@ impl Planner<'_> {
         let home = self.day.site[self.day.room].home;
         let choice = (BlockKind::Choice, home);
         let lead_to =
-            |kind, space| transition_minutes(self.day, Minute(from), choice, (kind, space));
+            |kind, space| self.day.transition_minutes(Minute(from), choice, (kind, space));
         let mut ends: Vec<u16> = [15, 20, 25, 30, 35, 40, 45, 50, 55, 60, 65, 70, 75, 90, 120]
             .iter()
             .map(|m| grid_up(from + m))

@@ -4,9 +4,8 @@ use super::super::allow::may_use;
 use super::super::care::{due, turn};
 use crate::chart::{BlockKind, Group};
 use crate::day::Day;
-use crate::site::{
-    ChildIndex, Mess, Minute, Span, StationIndex, StretchKind, Supervision, Toileting,
-};
+use crate::rules::settled::{FEWEST_TURNS, MOST_TURNS, Settled, has_time_for_turns};
+use crate::site::{ChildIndex, Mess, Minute, Span, StationIndex, Toileting};
 use std::collections::BTreeMap;
 
 /// By how much a layout falls short of what is wished, most wanted first: an earlier wish is never
@@ -46,14 +45,26 @@ pub struct Wishes {
     pub turns: i64,
     /// Minutes on the way, and what is left of taste: lengths off the usual.
     pub waiting: i64,
+    /// There is no time for turns.
+    pub no_turns: bool,
 }
 
 impl Wishes {
-    /// The same where the owed visits themselves have been counted: how many more turns than two they
-    /// would have needed says nothing then.
+    /// What it comes to, as a finished chart is measured.
     #[must_use]
-    pub fn visits_counted(self) -> Wishes {
-        Wishes { visits: if self.turns > -2 { self.visits } else { 0 }, ..self }
+    pub fn settled(&self) -> Settled {
+        let turns = -self.turns;
+        Settled {
+            odd: self.odd,
+            turns_lacking: if self.no_turns { 0 } else { (FEWEST_TURNS - turns).max(0) },
+            under_third: self.under_third,
+            moves_lacking: self.unmoved + self.moving,
+            long_choice: self.long_choice,
+            close: self.close,
+            choice: self.choice,
+            rough: self.rough,
+            fewer_turns: (MOST_TURNS - turns).max(0),
+        }
     }
 
     /// The part that breaks a rule: not a matter of taste.
@@ -62,18 +73,6 @@ impl Wishes {
         [self.left_out, self.missed, self.unmoved, self.still]
     }
 }
-
-/// Shortest turn worth settling to, where the children are old enough for it (common practice:
-/// toddlers 5 to 10 minutes, three-year-olds 10 to 15, older ones 15 to 20).
-pub(super) const SETTLED_TURN: u16 = 15;
-
-/// Shortest stretch that counts as free choice: a secondary source ("blocks >= 15 min").
-pub(super) const SHORTEST_CHOICE: u16 = 15;
-
-/// A stretch of choice long enough to begin something and end it. A US state's contract for
-/// classes before school asks for one of 45 minutes (verified); on a day with turns as well half an
-/// hour is common practice.
-pub(super) const LONG_CHOICE: u16 = 30;
 
 /// What today's children want of a layout.
 pub(super) struct Wanted {
@@ -143,12 +142,6 @@ impl Wanted {
         let until = |minute: Minute| self.here[usize::from(minute.0).min(self.here.len() - 1)];
         until(span.to) - until(span.from)
     }
-
-    /// Whole quarters of an hour of an average child.
-    pub fn quarters(day: &Day, child_minutes: i64) -> i64 {
-        let each = 15 * i64::try_from(day.children.len().max(1)).unwrap_or(1);
-        (child_minutes.max(0) + each - 1) / each
-    }
 }
 
 /// For each minute of the day, the minutes before it in which children are here.
@@ -206,7 +199,7 @@ fn may_go(day: &Day, group: &Group, station: StationIndex) -> bool {
             let other = day.station(s);
             s != station
                 && other.zone == day.station(station).zone
-                && !matches!(other.supervision, Supervision::Staffed { .. })
+                && !day.takes_own_adult(s)
                 && other.mess == Mess::None
                 && may_use(day, child, s)
         })
@@ -220,8 +213,7 @@ fn turns(day: &Day, groups: &[Group]) -> u32 {
     const MOST: u32 = 6;
     /// No station is worth a single turn: a run is two at the least.
     const RUN: u32 = 2;
-    let assigned = |s: &crate::site::Stretch| s.kind == StretchKind::Assigned;
-    if !day.schedule.stretches.iter().any(assigned) {
+    if !has_time_for_turns(day) {
         return 0;
     }
     let group_of = |c: ChildIndex| groups.iter().position(|g| g.children.contains(&c));

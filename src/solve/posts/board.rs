@@ -6,10 +6,10 @@ use super::cost::{
 use super::slice::{NOWHERE, Slice, Spot};
 use super::standing::{Standing, from_on};
 use super::taking::those;
-use crate::chart::{Chart, Place};
+use crate::chart::{Chart, Place, Stay};
 use crate::day::Day;
 use crate::model::asked::Needs;
-use crate::site::{AdultIndex, SpaceIndex, ZoneIndex};
+use crate::site::{AdultIndex, ChildIndex, SpaceIndex, ZoneIndex};
 use crate::solve::demand::{Duties, Sweep, cuts, heads};
 use crate::standards::{Who, Within};
 use std::cell::RefCell;
@@ -69,8 +69,8 @@ impl<'d> Board<'d> {
                 slice.asked.clone_from(&asked);
             }
             let on_hand = on_hand(day, &slice, team.counts);
-            for space in slice.spaces.clone() {
-                let children = heads(&here, Some(space));
+            for space in slice.spaces[..slice.in_view].to_vec() {
+                let children = heads(day, &here, Some(space));
                 let worst = needs.in_space(space, span.from, &children, &[]).adults;
                 let best = needs.in_space(space, span.from, &children, &on_hand).adults;
                 slice.companies.push(Company {
@@ -78,9 +78,14 @@ impl<'d> Board<'d> {
                     children,
                     need: (worst == best).then_some(worst),
                     by_adults: RefCell::new(BTreeMap::new()),
+                    changed: false,
                 });
             }
-            slice.on_site = needs.on_site(span.from, &heads(&here, None), &on_hand).adults;
+            for space in slice.spaces[slice.in_view..].to_vec() {
+                slice.companies.push(being_changed(day, &here, space));
+            }
+            let all = heads(day, &here, None);
+            slice.on_site = needs.on_site(span.from, &all, &on_hand).adults;
             slices.push(slice);
         }
         let mut board = Board {
@@ -220,7 +225,7 @@ impl<'d> Board<'d> {
             return cost;
         }
         if p.space != q.space {
-            let walk = self.walking(p.space, q.space);
+            let walk = self.day.site.walking(p.space, q.space);
             let on_the_way = p.at == Place::Transition || q.at == Place::Transition;
             if walk > 0 && !on_the_way {
                 cost += Cost::rule(2 * SIGHT * i128::from(walk));
@@ -232,12 +237,6 @@ impl<'d> Board<'d> {
             cost += Cost::aim(400);
         }
         cost
-    }
-
-    fn walking(&self, from: SpaceIndex, to: SpaceIndex) -> u16 {
-        let site = &self.day.site;
-        let named = |a: SpaceIndex, b: SpaceIndex| site[a].walking.iter().find(|w| w.0 == b);
-        named(from, to).or(named(to, from)).map_or(0, |w| w.1)
     }
 
     /// The cost of an adult's way through the day.
@@ -283,6 +282,20 @@ fn works_in(spot: &Spot) -> Option<ZoneIndex> {
     match spot.at {
         Place::Station(_) | Place::Zone(_) => spot.zone,
         _ => None,
+    }
+}
+
+/// Those who are changed at the changing place of a space, out of everybody's sight: one adult who
+/// counts is with them, or each has its own.
+fn being_changed(day: &Day, here: &[(ChildIndex, &Stay)], space: SpaceIndex) -> Company {
+    let there = here.iter().filter(|(_, s)| s.space == space && day.is_by_itself(space, s.at));
+    let without = there.filter(|(child, _)| day.site[*child].one_to_one.is_none()).count();
+    Company {
+        children: Vec::new(),
+        need: Some(u32::from(without > 0)),
+        by_adults: RefCell::new(BTreeMap::new()),
+        moving: false,
+        changed: true,
     }
 }
 

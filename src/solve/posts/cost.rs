@@ -102,6 +102,8 @@ pub(super) struct Company {
     pub by_adults: RefCell<BTreeMap<Crowd, u32>>,
     /// Children on the move here: somebody watches.
     pub moving: bool,
+    /// They are being changed out of everybody's sight.
+    pub changed: bool,
 }
 
 /// A place that wants so many adults of its own.
@@ -223,7 +225,8 @@ impl Slice {
         let mut counted = 0;
         for (i, (company, there)) in self.companies.iter().zip(there.iter()).enumerate() {
             let present = there.counted.count_ones();
-            counted += present;
+            // Who is with them counts for nobody else.
+            counted += if company.changed { 0 } else { present };
             let need = company.need.unwrap_or_else(|| {
                 let who = there.counted;
                 *company.by_adults.borrow_mut().entry(who).or_insert_with(|| ask(i, who))
@@ -235,7 +238,7 @@ impl Slice {
             if company.moving && !there.watched {
                 rules += 2 * SIGHT;
             }
-            if there.active & team.first_aid == 0 {
+            if !company.changed && there.active & team.first_aid == 0 {
                 aims += 300;
             }
         }

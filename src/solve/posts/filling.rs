@@ -4,7 +4,6 @@ use super::cost::{Belongs, KEY_MINUTE, LESSER, OWN_ADULT, Opening, SIGHT, STAFFE
 use super::slice::{MOST_SPOTS, Slice, Spot};
 use crate::chart::{Chart, Place, State, Stay};
 use crate::day::Day;
-use crate::model::frame::zones_of;
 use crate::site::{AdultIndex, ChildIndex, Mess, Minute, SpaceIndex, Supervision, ZoneIndex};
 use crate::solve::demand::{Duties, beside, care_in, staffed_in, watching_places};
 
@@ -24,7 +23,7 @@ impl Slice {
         here: &[(ChildIndex, &Stay)],
     ) {
         let minute = self.span.from;
-        for space in self.spaces.clone() {
+        for space in self.spaces[..self.in_view].to_vec() {
             let before = self.spots.len();
             for (at, zone) in watching_places(day, chart, here, space) {
                 // Where everybody eats, adults sit down at a table; from there nobody sees who is
@@ -32,7 +31,7 @@ impl Slice {
                 let elsewhere = here.iter().filter(|h| h.1.space == space).any(|(_, stay)| {
                     stay.at == Place::Transition
                         || !matches!(stay.at, Place::Table(_))
-                            && zones_of(day, &chart.choices, stay).contains(&zone)
+                            && day.zones_of(&chart.choices, stay).contains(&zone)
                 });
                 if elsewhere {
                     self.spot(space, at, Some(zone));
@@ -96,8 +95,9 @@ impl Slice {
     fn own_adults(&mut self, day: &Day, chart: &Chart, here: &[(ChildIndex, &Stay)]) {
         let position = |who: AdultIndex| day.adults.iter().position(|(a, _)| *a == who);
         for &(child, stay) in here {
-            let company = self.company(stay.space).unwrap_or(0);
-            let zones = zones_of(day, &chart.choices, stay)
+            let company = self.company_at(day, stay.space, stay.at).unwrap_or(0);
+            let zones = day
+                .zones_of(&chart.choices, stay)
                 .iter()
                 .map(|&z| self.sees(z))
                 .fold(0, |a, b| a | b);
@@ -107,8 +107,11 @@ impl Slice {
                 let from = self.spots.len();
                 self.beside(child, stay.space, in_order, &beside(day, chart, stay));
                 if stay.at == Place::Care {
-                    let (sees, _) = self.care_view(day, stay.space);
-                    self.spots[from..].iter_mut().for_each(|s| s.sees = sees);
+                    let sees = self.care_view(day, stay.space);
+                    let company = self.company_at(day, stay.space, stay.at);
+                    for spot in &mut self.spots[from..] {
+                        (spot.sees, spot.company) = (sees, company);
+                    }
                 }
             }
             let awake = stay.state != State::Asleep;
@@ -155,12 +158,9 @@ impl Slice {
         });
     }
 
-    /// What an adult at the changing place of a space sees, and whether the adult counts there.
-    fn care_view(&self, day: &Day, space: SpaceIndex) -> (u64, bool) {
-        let place = day.site[space].care_place.as_ref();
-        let seen_from = place.map_or(&[][..], |p| &p.seen_from);
-        let sees = seen_from.iter().map(|&z| self.sees(z)).fold(0, |a, b| a | b);
-        (sees, !seen_from.is_empty())
+    /// What an adult at the changing place of a space sees.
+    fn care_view(&self, day: &Day, space: SpaceIndex) -> u64 {
+        day.seen_from_care(space).iter().map(|&z| self.sees(z)).fold(0, |a, b| a | b)
     }
 
     fn care(&mut self, day: &Day, duties: &Duties, minute: Minute, here: &[(ChildIndex, &Stay)]) {
@@ -170,12 +170,15 @@ impl Slice {
             }
             let rounds = duties.care.iter().filter(|c| c.0 == space && c.1.contains(minute));
             let wanted = u32::try_from(rounds.count()).unwrap_or(1).max(1);
-            let (sees, counts) = self.care_view(day, space);
+            let sees = self.care_view(day, space);
+            let company = self.company_at(day, space, Place::Care);
             let spot = self.spot(space, Place::Care, None);
             self.open(spot, wanted, 2 * SIGHT).too_many = IDLE_AT_CARE;
             let facts = &mut self.spots[spot];
             facts.sees = sees;
-            facts.counts = counts;
+            facts.company = company;
+            // Where nobody is there yet, or any more, whoever waits there counts for nobody.
+            facts.counts = company.is_some();
             facts.excused = true;
         }
     }

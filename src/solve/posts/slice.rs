@@ -3,9 +3,8 @@
 use super::cost::{Belongs, Company, Crowd, Opening};
 use crate::chart::{Chart, Place, Stay};
 use crate::day::Day;
-use crate::model::frame::zones_of;
 use crate::site::{ChildIndex, Mess, SpaceIndex, Span, Supervision, ZoneIndex};
-use crate::solve::demand::{watches_moves, watching_places};
+use crate::solve::demand::watching_places;
 
 /// Spots that a slice may have; far more than any room needs.
 pub(super) const MOST_SPOTS: usize = 250;
@@ -46,8 +45,11 @@ pub(super) struct Slice {
     pub spots: Vec<Spot>,
     /// Spots that each adult can take, by the adult's position; none: off shift.
     pub takes: Vec<Vec<u8>>,
-    /// The spaces with children.
+    /// The spaces with children, then those with children at a changing place out of sight; each has
+    /// its company.
     pub spaces: Vec<SpaceIndex>,
+    /// How many of `spaces` are spaces.
+    pub in_view: usize,
     pub companies: Vec<Company>,
     pub zones: Vec<ZoneIndex>,
     /// One bit for each of `zones`.
@@ -73,9 +75,16 @@ fn bit(zone: usize) -> u64 {
 impl Slice {
     /// An empty slice with its spaces and zones.
     pub(super) fn new(day: &Day, chart: &Chart, span: Span, here: &[(ChildIndex, &Stay)]) -> Slice {
-        let mut spaces: Vec<SpaceIndex> = here.iter().map(|(_, s)| s.space).collect();
-        spaces.sort_unstable();
-        spaces.dedup();
+        let of = |by_itself: bool| {
+            let there = here.iter().filter(|(_, s)| day.is_by_itself(s.space, s.at) == by_itself);
+            let mut spaces: Vec<SpaceIndex> = there.map(|(_, s)| s.space).collect();
+            spaces.sort_unstable();
+            spaces.dedup();
+            spaces
+        };
+        let mut spaces = of(false);
+        let in_view = spaces.len();
+        spaces.extend(of(true));
         let mut slice = Slice {
             span,
             spots: Vec::new(),
@@ -91,8 +100,9 @@ impl Slice {
             put: Vec::new(),
             begins: Vec::new(),
             spaces,
+            in_view,
         };
-        for space in slice.spaces.clone() {
+        for space in slice.spaces[..in_view].to_vec() {
             let zones = watching_places(day, chart, here, space);
             slice.zones.extend(zones.iter().map(|z| z.1));
         }
@@ -107,7 +117,7 @@ impl Slice {
         // Twelfths of a child: those who choose among three zones are a third in each.
         let mut twelfths = vec![0u32; self.loads.len()];
         for (_, stay) in here {
-            let zones = zones_of(day, &chart.choices, stay);
+            let zones = day.zones_of(&chart.choices, stay);
             let closer = match stay.at {
                 Place::Station(s) => {
                     let station = day.station(s);
@@ -131,7 +141,16 @@ impl Slice {
     }
 
     pub(super) fn company(&self, space: SpaceIndex) -> Option<usize> {
-        self.spaces.iter().position(|&s| s == space)
+        self.spaces[..self.in_view].iter().position(|&s| s == space)
+    }
+
+    /// The company at a place of a space: at a changing place out of sight, those who are there.
+    pub(super) fn company_at(&self, day: &Day, space: SpaceIndex, at: Place) -> Option<usize> {
+        if !day.is_by_itself(space, at) {
+            return self.company(space);
+        }
+        let there = self.spaces[self.in_view..].iter().position(|&s| s == space);
+        there.map(|at| self.in_view + at)
     }
 
     pub(super) fn sees(&self, zone: ZoneIndex) -> u64 {
@@ -153,7 +172,7 @@ impl Slice {
             counts: true,
             excused: false,
             sees: seen.map_or(0, bit),
-            watches: watches_moves(at),
+            watches: Day::watches_moves(at),
             opening: None,
             load: seen.or(moves.map(|c| self.zones.len() + c)),
             wet: false,

@@ -6,6 +6,7 @@ use crate::chart::{Chart, ChildDay, Place, Stay};
 use crate::day::Day;
 use crate::model::frame::RoundOption;
 use crate::model::{Frame, Line, Model, Unknowns};
+use crate::rules::RULES;
 use crate::site::{CareRound, ChildIndex, Minute, PartKind, SpaceIndex, Span, Toileting, slices};
 use crate::solve::care::{NEVER, disturbance, due, runs, turn, ways};
 use crate::solve::clock::GRID;
@@ -98,8 +99,8 @@ pub(super) fn with_fewer(frame: &mut Frame<'_>) {
 }
 
 /// Adds a level above all others but the rules for who is left out of a round, nappies first.
-pub(super) fn left_out(frame: &Frame<'_>, unknowns: &Unknowns, before: &str, model: &mut Model) {
-    model.level_before(before, LEFT_OUT);
+pub(super) fn left_out(frame: &Frame<'_>, unknowns: &Unknowns, model: &mut Model) {
+    model.level_behind(RULES.len(), LEFT_OUT);
     let day = frame.day;
     for (ways, vars) in frame.rounds.iter().zip(&unknowns.rounds) {
         let all: BTreeSet<ChildIndex> =

@@ -196,7 +196,7 @@ impl Making<'_> {
             let zone = rest.zone;
             // Whoever lies there already does not lie down anew.
             let whole = Span { from: self.in_rest_since(child, rest.span), to: rest.span.to };
-            let up = sleep::up_from_rest(self.day, child, whole);
+            let up = self.day.up_from_rest(child, whole);
             for lies in sleep::in_rest_until(self.day, child, rest.space, zone, whole, up) {
                 if let Some(span) = lies.span.meet(rest.span) {
                     overlay(&mut plan, &Stay { span, ..lies });

@@ -64,20 +64,29 @@ fn finished(broken: Broken<'_>) -> Minute {
 
 /// When everybody begins to get ready to go out at a minute.
 fn leaves(day: &Day, out: Minute) -> Minute {
-    let lead = day.minutes_to_dress(day.here_at(out));
+    let goes = |p: &&Part| p.kind == PartKind::Outdoors && p.span.from == out;
+    let part = day.schedule.parts.iter().find(goes);
+    let way = day.way_out(part.map_or(day.site[day.room].home, |p| p.space));
+    let lead = day.minutes_to_go_out(day.here_at(out), way);
     Minute(out.earlier(lead).0 / GRID * GRID)
 }
 
 /// Minutes from the end of what is going on to what comes next; who goes out or comes in dresses.
 pub(super) fn lead(Broken { day, posted, .. }: Broken<'_>, until: Minute) -> u16 {
     let tidy = day.schedule.transition_minutes;
-    let dressed = day.minutes_to_dress(day.here_at(until));
-    let next = Minute(grid_up(until.0 + dressed));
-    let out = |p: &crate::site::Part| p.kind == PartKind::Outdoors && p.span.from == next;
+    let dressed = |p: &Part| day.minutes_to_go_out(day.here_at(until), day.way_out(p.space));
+    let out = |p: &&Part| {
+        p.kind == PartKind::Outdoors && p.span.from == Minute(grid_up(until.0 + dressed(p)))
+    };
+    let outside = day.schedule.parts.iter().find(|p| p.kind == PartKind::Outdoors);
+    let way = day.way_out(outside.map_or(day.site[day.room].home, |p| p.space));
     let was = posted.blocks.iter().find(|b| b.span.contains(until.earlier(1))).map(|b| b.kind);
     match was {
-        _ if day.schedule.parts.iter().any(out) => dressed,
-        Some(BlockKind::Outdoors) => day.minutes_to_undress(day.here_at(until)).max(2 * tidy),
+        _ if day.schedule.parts.iter().any(|p| out(&p)) => {
+            let part = day.schedule.parts.iter().find(out);
+            part.map_or(0, dressed)
+        }
+        Some(BlockKind::Outdoors) => day.minutes_to_come_in(day.here_at(until), way).max(2 * tidy),
         // Nothing comes after a snack that has to be washed for.
         Some(BlockKind::Meal(MealKind::MorningSnack | MealKind::AfternoonSnack)) => tidy,
         _ => 2 * tidy,

@@ -4,7 +4,7 @@ use super::{Broken, Rest};
 use crate::chart::{Apart, Cell, Chart, ChildDay, ChoiceIndex, OpenChoice, Place, Stay};
 use crate::model::{CellOption, Planned, Target};
 use crate::site::{ChildIndex, Mess, Minute, Span};
-use crate::solve::clock::{GRID, grid_up, wash_minutes};
+use crate::solve::clock::{GRID, grid_up};
 use crate::solve::demand::Duties;
 use crate::solve::way::{apart, join, overlay, stay};
 
@@ -144,7 +144,7 @@ impl Placing<'_, '_> {
         let wet =
             matches!(posted, Some((Target::Station(s), _)) if day.station(*s).mess == Mess::Wet);
         let count = self.rest.cells[cell].children.len();
-        let wash = if wet { wash_minutes(day, count, facts.options[0].space) } else { 0 };
+        let wash = if wet { day.wash_minutes(count, facts.options[0].space) } else { 0 };
         Minute(grid_up(facts.span.from.0 + wash.max(day.schedule.transition_minutes)))
     }
 

@@ -8,8 +8,7 @@
 //!
 //! Map: `groups` who goes round together now, `ways` the groups' way through the rest, `children`
 //! each child's, `open` what may go where, `duty` staff breaks and tasks, `care` care rounds,
-//! `choices` what is open for choice, `decode` the options taken made into a chart, `moved` what is
-//! counted, `relay` another layout where the posted one cannot stand, `cuts` from when on, `stitch`
+//! `choices` what is open for choice, `decode` the options taken made into a chart, `relay` another layout where the posted one cannot stand, `cuts` from when on, `stitch`
 //! it behind the past, `stood` the posts as they are, `trial` whether other facts would mend it,
 //! `elsewhere` one group in another place, for the question why it is where it is.
 
@@ -21,7 +20,6 @@ mod decode;
 mod duty;
 mod elsewhere;
 mod groups;
-mod moved;
 mod open;
 mod relay;
 mod stitch;
@@ -30,7 +28,6 @@ mod trial;
 mod ways;
 
 pub use elsewhere::{OpenTurn, elsewhere, open_turn};
-pub use moved::{moved, posts_changed};
 pub use trial::trial;
 
 use super::Effort;
@@ -40,7 +37,7 @@ use super::search::{Steps, search};
 use crate::chart::{Chart, Place, State};
 use crate::day::Day;
 use crate::model::{Frame, Model, Target, Unknowns, unknowns::VISIT_MINUTES};
-use crate::rules::{self, AIMS, RULES, rows};
+use crate::rules::{self, RULES, Shortfall, moved, rows};
 use crate::site::{ChildIndex, Minute, Span};
 use stood::stood;
 
@@ -110,7 +107,7 @@ pub fn repairs_of_use(
     broken: Broken<'_>,
     seed: u64,
     effort: Effort,
-    of_use: &dyn Fn(&[u64]) -> bool,
+    of_use: &dyn Fn(&Shortfall) -> bool,
     watch: &mut Watch<'_>,
 ) -> Repairs {
     let planning = without_visits_made(broken);
@@ -131,7 +128,7 @@ pub fn repairs_of_use(
         }
         choices = Some(rest.frame.choices.clone());
         let of_use =
-            |options: &[usize]| !rows_tell || of_use(&trial::shortfall(&kept.model.value(options)));
+            |options: &[usize]| !rows_tell || of_use(&rest.shown(&kept.model.value(options)));
         let since = found.charts.len();
         let (chart, duties) = decode::decode(&rest, with, &kept.options);
         let forced = moved(broken.day, broken.posted, &chart, broken.at);
@@ -191,7 +188,7 @@ fn by_the_rules_alone(
 /// Whether a chart breaks a rule in the rest of the day.
 #[must_use]
 pub fn breaks_a_rule(broken: Broken<'_>, chart: &Chart) -> bool {
-    rules::audit(broken.day, chart).iter().any(|problem| problem.span.to > broken.at)
+    rules::audit(broken.day, chart).iter().any(|problem| problem.lies_ahead(broken.at))
 }
 
 /// Whether the posted blocks can be followed at all.
@@ -261,9 +258,8 @@ struct Taken {
 impl Taken {
     fn posted(rest: &Rest<'_>) -> Taken {
         let (mut model, unknowns) = rows::model(&rest.frame);
-        let first_aim = AIMS.first().map_or("must-do", |aim| aim.slug);
-        model.level_before(first_aim, STAY_PUT);
-        model.level_before(first_aim, AS_POSTED);
+        model.level_behind(RULES.len(), AS_POSTED);
+        model.level_behind(RULES.len(), STAY_PUT);
         rest.stay_put(&unknowns, &mut model);
         let options = rest.posted_options(&unknowns);
         Taken { model, options }

@@ -5,13 +5,13 @@
 //! and tasks done. Where groups go, what is posted at that time is preferred.
 
 use super::cuts::{cuts, lead};
-use super::trial::{least_shortfall, on_grid, shortfall};
+use super::trial::{least_shortfall, on_grid};
 use super::ways::hold;
 use super::{Broken, STAY_PUT, breaks_a_rule, care};
 use crate::chart::{Block, BlockKind, Chart, Group, Place};
 use crate::day::Day;
 use crate::model::{Frame, Model, Planned, Target, Unknowns};
-use crate::rules::{self, AIMS, RULES, rows};
+use crate::rules::{self, RULES, Reads, Shortfall, rows};
 use crate::site::{Minute, PartKind, Span};
 use crate::solve::Effort;
 use crate::solve::clock::grid_up;
@@ -19,6 +19,7 @@ use crate::solve::decode::decode;
 use crate::solve::framing::frame;
 use crate::solve::layout::layouts_of_rest;
 use crate::solve::proof::{Told, Watch};
+use crate::solve::rank::Rank;
 use crate::solve::search::{Steps, search};
 use std::sync::Arc;
 
@@ -90,7 +91,7 @@ fn relaid_from(
     groups.retain(|g| !g.children.is_empty());
     let most = effort.layouts.clamp(1, 6);
     let layouts = layouts_of_rest(&rest, &groups, most, cut.moved_at());
-    let mut found: Vec<(Merit, Chart)> = Vec::new();
+    let mut found: Vec<(Rank, Drawn, Chart)> = Vec::new();
     for (at, layout) in layouts.iter().enumerate() {
         let stop = watch.part(Told::Searching, at + 1, layouts.len());
         if stop && at > 0 {
@@ -100,51 +101,45 @@ fn relaid_from(
         hold(day, &mut frame);
         care::with_fewer(&mut frame);
         let (mut model, unknowns) = rows::model(&frame);
-        if rows_tell && least_shortfall(&model).iter().any(|s| *s > 0) {
+        if rows_tell && !least_shortfall(&model).is_none() {
             continue;
         }
         cut.stay_put(&frame, &unknowns, &mut model);
-        care::left_out(&frame, &unknowns, STAY_PUT, &mut model);
+        care::left_out(&frame, &unknowns, &mut model);
         let short = if stop { 0 } else { effort.short };
         let steps = Steps { annealing: short, descent: short / 2 };
         let taken = search(&frame, &model, None, steps, seed);
-        let mut rules = model.value(&taken);
-        if rows_tell && shortfall(&rules).iter().any(|s| *s > 0) {
+        let levels = model.value(&taken);
+        if rows_tell && !Shortfall::of_levels(&levels).is_none() {
             continue;
         }
-        let aims = rules.split_off(RULES.len());
         let (chart, duties) = decode(&frame, &unknowns, &taken);
         let drawn = (layout.wishes.fails(), layout.wishes.odd);
-        found.push((Merit { rules, drawn, aims }, cut.stitched(&rest, &chart, &duties)));
+        let rank = Rank::of_levels(&model, &levels, layout.wishes);
+        found.push((rank, drawn, cut.stitched(&rest, &chart, &duties)));
     }
     found.sort_by(|a, b| a.0.cmp(&b.0));
     found.truncate(effort.finalists.max(1));
     // Nobody hurries into boots in five minutes so that fewer are elsewhere.
-    let fine = found.iter().find(|f| !breaks_a_rule(broken, &f.1)).or(found.first());
-    if let Some(drawn) = fine.map(|f| f.0.drawn) {
-        found.retain(|f| f.0.drawn <= drawn);
+    let fine = found.iter().find(|f| !breaks_a_rule(broken, &f.2)).or(found.first());
+    if let Some(drawn) = fine.map(|f| f.1) {
+        found.retain(|f| f.1 <= drawn);
     }
-    found.into_iter().map(|f| f.1).collect()
+    found.into_iter().map(|f| f.2).collect()
 }
 
-/// How good a layout with what was found in it is, the smaller the better.
-#[derive(PartialEq, Eq, PartialOrd, Ord)]
-struct Merit {
-    /// What the rows leave of each rule.
-    rules: Vec<i64>,
-    /// What no teacher would draw.
-    drawn: ([i64; 4], i64),
-    /// Child-turns moved and the aims.
-    aims: Vec<i64>,
-}
+/// What a layout fails to hold, and what of it no teacher would draw.
+type Drawn = ([i64; 4], i64);
 
 /// Whether a rule is broken that is judged minute by minute before anything could be laid out anew.
 fn broken_until(broken: Broken<'_>, base: &Chart, until: Minute) -> bool {
-    const BY_THE_MINUTE: [&str; 6] =
-        ["ratio", "least-adults", "never-alone", "one-to-one", "staffed", "sight"];
     let problems = rules::audit(broken.day, base);
-    let ahead = |p: &rules::Problem| p.span.to > broken.at && p.span.from < until;
-    problems.iter().any(|p| ahead(p) && BY_THE_MINUTE.contains(&p.rule))
+    let ahead = |p: &rules::Problem| p.lies_ahead(broken.at) && p.span.from < until;
+    let by_the_minute = |p: &rules::Problem| {
+        let rule = rules::rule_of(p);
+        rule.is_of_adults() && rule.reads == Reads::Minute
+    };
+    problems.iter().any(|p| ahead(p) && by_the_minute(p))
 }
 
 /// Where the part that stands ends and the new layout begins.
@@ -270,7 +265,7 @@ impl Cut<'_> {
 
     /// Adds a level for what is elsewhere than posted.
     fn stay_put(&self, frame: &Frame<'_>, unknowns: &Unknowns, model: &mut Model) {
-        model.level_before(AIMS.first().map_or("must-do", |aim| aim.slug), STAY_PUT);
+        model.level_behind(RULES.len(), STAY_PUT);
         for (child, plan) in &frame.children {
             for planned in plan {
                 let Planned::Cell { span, cell } = planned else { continue };

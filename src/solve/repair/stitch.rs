@@ -1,12 +1,12 @@
 //! A new layout behind the part of the posted chart that stands.
 
-use super::care;
 use super::children::Rounds;
 use super::relay::Cut;
+use super::{Broken, care};
 use crate::chart::{Block, BlockKind, Cell, Chart, ChildDay, ChoiceIndex, Place, Stay};
 use crate::day::Day;
 use crate::model::Planned;
-use crate::rules;
+use crate::rules::{self, Shortfall};
 use crate::site::{Minute, SpaceIndex, Span};
 use crate::solve::demand::Duties;
 use crate::solve::door::at_the_door;
@@ -23,8 +23,9 @@ impl Cut<'_> {
             return nobody;
         }
         let all = self.stitch(rest, new, duties.clone(), &changed);
-        let shortfall = |chart: &Chart| rules::shortfall(&rules::audit(self.broken.day, chart));
-        if shortfall(&all) <= shortfall(&nobody) { all } else { nobody }
+        let Broken { day, at, .. } = self.broken;
+        let short = |c: &Chart| Shortfall::of(day, c, &rules::audit(day, c), at);
+        if short(&all) <= short(&nobody) { all } else { nobody }
     }
 
     /// The base until `until`, the way over, then the new chart; adults posted.

@@ -1,10 +1,10 @@
 //! Charts for the question "would that mend it?": the cheapest first, and no more than it takes.
 
 use super::stood::stood;
-use super::{Broken, decode, posted_each, ways, without_visits_made};
+use super::{Broken, Rest, decode, posted_each, ways, without_visits_made};
 use crate::chart::Chart;
 use crate::model::Model;
-use crate::rules::{RULES, rows};
+use crate::rules::{Mend, RULES, Shortfall, rows};
 use crate::solve::GRID;
 use crate::solve::search::{Steps, search};
 
@@ -18,14 +18,14 @@ pub fn trial(
     broken: Broken<'_>,
     seed: u64,
     steps: Steps,
-    of_use: &dyn Fn(&[u64]) -> bool,
+    of_use: &dyn Fn(&Shortfall) -> bool,
     look: &mut dyn FnMut(Chart) -> bool,
 ) {
     let planning = without_visits_made(broken);
     let with = Broken { day: &planning, ..broken };
     // Rows read the grid: what lies beside it they take for more than it is.
     let rows_tell = on_grid(broken);
-    let of_use = |least: Vec<u64>| !rows_tell || of_use(&least);
+    let of_use = |least: Shortfall| !rows_tell || of_use(&least);
     let mut choices = None;
     for fewer_zones in [false, true] {
         let rest = ways::rest(with, seed, fewer_zones);
@@ -41,11 +41,11 @@ pub fn trial(
             return;
         }
         choices = Some(rest.frame.choices.clone());
-        if !of_use(least_shortfall(&model)) {
+        if !of_use(rest.shown(&least_of_rules(&model))) {
             continue;
         }
         let taken = search(&rest.frame, &model, Some(options.clone()), steps, seed);
-        if !of_use(shortfall(&model.value(&taken))) {
+        if !of_use(rest.shown(&model.value(&taken))) {
             continue;
         }
         let (chart, duties) =
@@ -59,17 +59,29 @@ pub fn trial(
 }
 
 /// The shortfall by rule that nothing a model leaves open can get below.
-pub(super) fn least_shortfall(model: &Model) -> Vec<u64> {
-    let least = (0..RULES.len()).map(|level| model.trivial_bound(level));
-    shortfall(&least.collect::<Vec<i64>>())
+pub(super) fn least_shortfall(model: &Model) -> Shortfall {
+    Shortfall::of_levels(&least_of_rules(model))
 }
 
-/// The least shortfall by rule of what the rows ask for; tasks left undone weigh as staff breaks in
-/// them, and break no rule.
-pub(super) fn shortfall(levels: &[i64]) -> Vec<u64> {
-    let of_rule = RULES.iter().zip(levels);
-    let least = of_rule.map(|(rule, &level)| if rule.slug == "staff-break" { 0 } else { level });
-    least.map(|level| u64::try_from(level).unwrap_or(0)).collect()
+fn least_of_rules(model: &Model) -> Vec<i64> {
+    (0..RULES.len()).map(|level| model.trivial_bound(level)).collect()
+}
+
+impl Rest<'_> {
+    /// What levels of its model show of the rules at the least. A staff break that goes on and cannot
+    /// be had to its end is missed for them; how much of it is had is only seen once adults are posted.
+    pub(super) fn shown(&self, levels: &[i64]) -> Shortfall {
+        let begun =
+            self.frame.breaks.iter().zip(&self.cut_short).filter(|(_, from)| from.is_some());
+        let begun: i64 = begun.map(|(due, _)| i64::from(due.minutes)).sum();
+        let mut levels = levels.to_vec();
+        for (rule, level) in RULES.iter().zip(&mut levels) {
+            if rule.is_mended_by(Mend::StaffBreak) {
+                *level = (*level - begun).max(0);
+            }
+        }
+        Shortfall::of_levels(&levels)
+    }
 }
 
 /// Whether everything that is to come begins and ends on the planner's grid.

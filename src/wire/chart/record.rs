@@ -15,7 +15,7 @@ pub(super) fn aims(plan: &Plan) -> Vec<AimLine> {
             bound: aim.bound,
             unit: aim.unit,
             direction: "less",
-            given: "the rules and the earlier aims no worse than here",
+            given: "these blocks and whole groups, the rules and the earlier aims no worse than here",
         })
         .collect()
 }

@@ -7,7 +7,7 @@ use super::record;
 use super::shape::*;
 use crate::chart::{AdultDay, BlockKind, Cell, Chart, ChildDay, Group, Place, Post, Stay};
 use crate::day::Day;
-use crate::planner::{self, Plan, counts_in_ratio};
+use crate::planner::{self, Plan};
 use crate::rules::{self, Problem};
 use crate::site::{AdultIndex, ChildIndex, SpaceIndex, ZoneIndex};
 use crate::wire::pretty::pretty;
@@ -200,7 +200,7 @@ fn adult(names: &Names, adult: &AdultDay) -> AdultPosts {
             Place::StaffBreak(b) => who.breaks.get(b),
             _ => None,
         };
-        let counts = counts_in_ratio(names.day, adult.adult, post);
+        let counts = names.day.counts(adult.adult, post);
         PostLine {
             clock: post.span.into(),
             space: names.space(post.space),

@@ -5,7 +5,7 @@ use serde_json::Value;
 use std::collections::BTreeSet;
 
 /// Fields that hold ids of people, in lists or alone.
-pub(super) const LISTS: [&str; 9] = [
+pub(super) const LISTS: [&str; 10] = [
     "children",
     "adults",
     "keep_with",
@@ -15,6 +15,7 @@ pub(super) const LISTS: [&str; 9] = [
     "must_do",
     "who",
     "people",
+    "in_rooms",
 ];
 pub(super) const ALONE: [&str; 8] =
     ["child", "adult", "for_child", "covers", "key_adult", "with", "own_adult", "person"];

@@ -5,7 +5,7 @@ use super::week::{by_weekday, days};
 use crate::site::{Adult, BreakDue, RoomIndex, Span, Weekly, people::NotTaken};
 use crate::wire::{At, Object};
 
-const ADULT: [&str; 14] = [
+const ADULT: [&str; 15] = [
     "id",
     "label",
     "shift",
@@ -18,6 +18,7 @@ const ADULT: [&str; 14] = [
     "qualifications",
     "rooms",
     "floater",
+    "in_rooms",
     "breaks",
     "posts_not_taken",
 ];
@@ -48,6 +49,7 @@ fn blank(id: String) -> Adult {
         qualifications: Vec::new(),
         rooms: vec![RoomIndex(0)],
         floater: false,
+        in_rooms: Vec::new(),
         breaks: Vec::new(),
         posts_not_taken: Vec::new(),
     }
@@ -84,6 +86,7 @@ fn adult(reader: &Reader<'_>, object: &Object<'_>, id: &str, has_lead: bool) -> 
     if !named && !floater && reader.rooms.len() > 1 {
         object.at.fault("this adult is in no room", "add `rooms`, or `floater`: true");
     }
+    let in_rooms = in_rooms(reader, object, &label);
     if !assumed.is_empty() {
         reader.assume(&object.at, format!("{label}: {}", assumed.join(", ")));
     }
@@ -97,10 +100,40 @@ fn adult(reader: &Reader<'_>, object: &Object<'_>, id: &str, has_lead: bool) -> 
         qualifications: words(object, "qualifications"),
         rooms: if named { rooms } else { (0..reader.rooms.len()).map(RoomIndex).collect() },
         floater,
+        in_rooms,
         breaks,
         posts_not_taken: not_taken(object),
         ..blank(id.to_string())
     }
+}
+
+/// When an adult whom several rooms share is in which: an object of rooms with a span or several.
+fn in_rooms(reader: &Reader<'_>, object: &Object<'_>, label: &str) -> Vec<(RoomIndex, Vec<Span>)> {
+    object.get("in_rooms").map_or_else(Vec::new, |at| rooms_told(reader, &at, label))
+}
+
+/// The same of the object of rooms itself.
+pub(super) fn rooms_told(
+    reader: &Reader<'_>,
+    at: &At<'_>,
+    label: &str,
+) -> Vec<(RoomIndex, Vec<Span>)> {
+    let mut told: Vec<(RoomIndex, Vec<Span>)> = Vec::new();
+    for (id, at) in at.members().unwrap_or_default() {
+        let (room, spans) = (reader.rooms.named(id, &at), at.spans());
+        let (Some(room), Some(spans)) = (room, spans) else { continue };
+        let before = told.iter().flat_map(|(room, spans)| spans.iter().map(move |s| (room, s)));
+        let twice = before.filter_map(|(room, other)| {
+            spans.iter().find_map(|span| span.meet(*other)).map(|span| (*room, span))
+        });
+        if let Some((other, span)) = twice.min_by_key(|(_, span)| *span) {
+            let (other, id) = (reader.rooms.id(other.0), id);
+            let cause = format!("{label} is in `{other}` and in `{id}` at once, {span}");
+            at.fault(cause, "say for each time which room it is");
+        }
+        told.push((RoomIndex(room), spans));
+    }
+    told
 }
 
 /// Shifts by weekday, or one on some days.

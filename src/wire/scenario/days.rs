@@ -4,7 +4,7 @@ use super::ids::Ids;
 use super::reader::{Reader, words};
 use super::station::hazards;
 use crate::day::{DayFacts, KeptCell, KeptFor, Offer, OutdoorsWord, Visit, VisitRecord};
-use crate::site::{AdultIndex, ChildIndex, Span, StationIndex};
+use crate::site::{AdultIndex, ChildIndex, RoomIndex, Span, StationIndex};
 use crate::standards::weather::{self, Temperature, Weather, Wind};
 use crate::wire::{At, Object, tree::Value};
 use chrono::Datelike;
@@ -12,9 +12,9 @@ use chrono::Datelike;
 /// Most dates in one text: more than two years of weekdays.
 const MOST: usize = 600;
 
-const DAY: [&str; 10] = [
+const DAY: [&str; 11] = [
     "date", "schedule", "children", "adults", "closed", "kept", "indoor", "weather", "offers",
-    "about",
+    "in_rooms", "about",
 ];
 
 /// Reads the dates, in their order.
@@ -50,7 +50,22 @@ fn day(reader: &Reader<'_>, object: &Object<'_>, date: chrono::NaiveDate) -> Day
         outdoors: outdoors(object),
         offers: object.list("offers").iter().filter_map(|at| offer(reader, at)).collect(),
         schedule,
+        in_rooms: in_rooms(reader, object),
     }
+}
+
+/// When adults whom several rooms share are in which on a date.
+fn in_rooms(
+    reader: &Reader<'_>,
+    object: &Object<'_>,
+) -> Vec<(AdultIndex, Vec<(RoomIndex, Vec<Span>)>)> {
+    let members = object.get("in_rooms").and_then(|at| at.members()).unwrap_or_default();
+    let read = |(id, at): (&str, At<'_>)| {
+        let who = reader.adults.named(id, &at);
+        let told = super::adult::rooms_told(reader, &at, id);
+        Some((AdultIndex(who?), told))
+    };
+    members.into_iter().filter_map(read).collect()
 }
 
 /// Who is here at other times than usual: an id with a span, several, or `"away"`.

@@ -104,6 +104,7 @@ fn adult(id: &str, label: &str, lead: bool, breaks: Vec<BreakDue>) -> Adult {
         qualifications: vec!["level-6".into()],
         rooms: vec![RoomIndex(0)],
         floater: false,
+        in_rooms: Vec::new(),
         breaks,
         posts_not_taken: Vec::new(),
     }

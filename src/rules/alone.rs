@@ -1,35 +1,37 @@
 //! Children with whom no adult is.
 
+use super::Problem;
 use crate::chart::{Chart, Place};
 use crate::day::Day;
-use crate::rules::{self, Problem};
 use crate::site::{Minute, SpaceIndex, Span, slices};
 
 /// Children of a space in which no adult is, though one may be in another space.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
-pub(super) struct Alone {
+pub struct Alone {
+    /// Where.
     pub space: SpaceIndex,
+    /// When.
     pub span: Span,
+    /// How many.
     pub children: usize,
 }
 
 /// When children are in a space and no adult is with them there, from a moment on, by time and then
 /// by space; who is held up, on a staff break or at a task that does not watch is with nobody.
-pub(super) fn alone(day: &Day, chart: &Chart, at: Minute) -> Vec<Alone> {
+#[must_use]
+pub fn alone(day: &Day, chart: &Chart, at: Minute) -> Vec<Alone> {
+    // Who is changed where nobody of the space sees it is there by itself.
+    let side = |space: SpaceIndex, place: Place| (space, day.is_by_itself(space, place));
     let stays = || chart.children.iter().flat_map(|c| &c.stays).filter(|s| s.span.to > at);
-    let is_with = |place: Place| match place {
-        Place::StaffBreak(_) => false,
-        Place::Task(task) => day.schedule.tasks.get(task).is_some_and(|t| t.watching),
-        _ => true,
-    };
-    let posts = || chart.adults.iter().flat_map(|a| &a.posts).filter(|p| is_with(p.at));
-    let mut spaces: Vec<SpaceIndex> = stays().map(|s| s.space).collect();
-    spaces.sort_unstable();
-    spaces.dedup();
+    let posts = || chart.adults.iter().flat_map(|a| &a.posts).filter(|p| day.watches(p.at));
+    let mut sides: Vec<(SpaceIndex, bool)> = stays().map(|s| side(s.space, s.at)).collect();
+    sides.sort_unstable();
+    sides.dedup();
     let mut found: Vec<Alone> = Vec::new();
-    for space in spaces {
-        let stays = || stays().filter(|s| s.space == space).map(|s| s.span);
-        let posts = || posts().filter(|p| p.space == space).map(|p| p.span);
+    for here in sides {
+        let space = here.0;
+        let stays = || stays().filter(|s| side(s.space, s.at) == here).map(|s| s.span);
+        let posts = || posts().filter(|p| side(p.space, p.at) == here).map(|p| p.span);
         let edges = stays().chain(posts()).flat_map(|s| [s.from, s.to]).chain([at]);
         for span in slices(edges).into_iter().filter(|s| s.from >= at) {
             let children = stays().filter(|s| s.holds(span)).count();
@@ -39,17 +41,6 @@ pub(super) fn alone(day: &Day, chart: &Chart, at: Minute) -> Vec<Alone> {
         }
     }
     found.sort_by_key(|a| (a.span, a.space));
-    found
-}
-
-/// Minutes of children in a space without any adult from a moment on, then person-minutes of shortfall
-/// by rule of some problems: what is the worse of two charts is told by the first that differs. While
-/// no adult is with any of the children nothing else matters.
-pub(super) fn shortfall(day: &Day, chart: &Chart, at: Minute, problems: &[Problem]) -> Vec<u64> {
-    let minutes = |a: Alone| a.children as u64 * u64::from(a.span.minutes());
-    let mut found = vec![alone(day, chart, at).into_iter().map(minutes).sum()];
-    let (_, others) = unattended(day, chart, problems, at);
-    found.extend(rules::shortfall(others));
     found
 }
 

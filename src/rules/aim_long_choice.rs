@@ -1,0 +1,16 @@
+//! One stretch of choice is long enough to begin something and end it.
+
+use super::settled::Settled;
+use super::{Aim, Decided};
+
+/// The aim.
+pub static AIM: Aim = Aim {
+    slug: "long-choice",
+    says: "One stretch of choice between arrival and going home lasts half an hour: the quarters of an \
+           hour, begun, that the longest is short of it.",
+    unit: "quarters of an hour",
+    unit_of_one: "quarter of an hour",
+    measure: |day, chart| Settled::of(day, chart).long_choice,
+    rows: None,
+    decided: Decided::Layout(|settled| settled.long_choice),
+};
