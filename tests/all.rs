@@ -5,6 +5,7 @@ mod broken;
 mod check;
 mod every_rule;
 mod faces;
+mod foods;
 mod goldens;
 mod groups;
 mod invented;

@@ -81,7 +81,7 @@ fn each_rule_has_its_pair() {
 
 /// What the first problem of a pair says.
 const SAID: [(&str, &str); 21] = [
-    ("barred", "09:00 to 09:20, Dough: Dag is allergic to something there"),
+    ("barred", "09:00 to 09:20, Dough: Dag is allergic to something there (wheat)"),
     ("present", "10:25 to 10:30: Birk is here, and the chart gives no place"),
     ("open", "09:10 to 09:20, Books: Caro and Dag are there while it is closed"),
     ("seats", "09:00 to 09:20, Blocks: one seat short, 2 children, 1 seat"),
@@ -133,6 +133,14 @@ const SAID: [(&str, &str); 21] = [
         "Siv has only 7 of the staff break of 10 minutes in one piece between 09:20 and 09:45",
     ),
 ];
+
+#[test]
+fn a_word_that_is_not_known_is_said_as_well() {
+    let said: Vec<String> = judged("barred").into_iter().map(|(_, words)| words).collect();
+    let expected = "09:00 to 09:20, Blocks: glimmer paste is not known here: ask what is in it; Dag, \
+                    awake in Classroom, has an allergy";
+    assert!(said.iter().any(|words| words == expected), "{said:#?}");
+}
 
 #[test]
 fn what_is_wrong_is_said_to_the_minute() {

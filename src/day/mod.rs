@@ -2,10 +2,12 @@
 //! offer, the visit record so far.
 //!
 //! [`Day::open`] lays a date's [`DayFacts`] over the standing [`Site`] and reports every fault;
-//! [`Day::after`] lays what happens while it runs over it, from a moment on.
+//! [`Day::after`] lays what happens while it runs over it, from a moment on. [`materials`] says what
+//! is in the foods and materials of a station, and whom it is not for.
 
 mod happening;
 pub mod indoor;
+pub mod materials;
 mod open;
 mod own_adults;
 mod sight;
@@ -109,7 +111,7 @@ pub struct Offer {
     pub activity: String,
     /// Materials with a published caution, on top of the station's own.
     pub hazards: Vec<Hazard>,
-    /// Allergens, on top of the station's own, lower case.
+    /// Words for foods and materials, on top of the station's own, lower case.
     pub allergens: Vec<String>,
     /// Youngest age in months, where higher than the station's own.
     pub from_months: u32,

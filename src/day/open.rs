@@ -1,10 +1,11 @@
 //! Lays one date over the standing facts.
 
+use super::materials::{allergy_at, materials};
 use super::{Day, DayFacts, KeptFor, Offer, VisitRecord, indoor};
 use crate::site::{
     AdultIndex, Child, ChildIndex, Minute, RoomIndex, Schedule, Site, Span, Station, StationIndex,
 };
-use crate::standards::{Standard, hazards::caution};
+use crate::standards::{Standard, foods::Meeting, hazards::caution};
 use chrono::{Datelike, NaiveDate, TimeZone};
 use std::sync::Arc;
 
@@ -111,8 +112,8 @@ impl Day {
 }
 
 /// Whether a station, as it stands that day, is for a child: by age, by the published cautions about
-/// its materials, by allergies and by "not for". What the others in the space make of it is not
-/// looked at.
+/// its materials, by allergies and by "not for"; where it is not known whether something in it meets
+/// an allergy, it is not. What the others in the space make of it is not looked at.
 #[must_use]
 pub fn is_for(station: &Station, at: StationIndex, child: &Child, date: NaiveDate) -> bool {
     let months = child.months(date);
@@ -120,7 +121,7 @@ pub fn is_for(station: &Station, at: StationIndex, child: &Child, date: NaiveDat
     months >= station.from_months
         && station.below_months.is_none_or(|below| months < below)
         && !station.hazards.iter().any(|hazard| too_young(*hazard))
-        && !station.allergens.iter().any(|allergen| child.is_allergic_to(allergen))
+        && allergy_at(station, child) == Meeting::No
         && !child.not_for.contains(&at)
 }
 
@@ -133,11 +134,7 @@ pub fn with_offer(station: &Station, offer: &Offer) -> Station {
             today.hazards.push(*hazard);
         }
     }
-    for allergen in &offer.allergens {
-        if !today.allergens.contains(allergen) {
-            today.allergens.push(allergen.clone());
-        }
-    }
+    today.allergens = materials(station, Some(offer));
     today.from_months = today.from_months.max(offer.from_months);
     today
 }
@@ -353,7 +350,7 @@ fn stations(site: &Site, facts: &DayFacts) -> (Vec<Station>, Vec<Option<String>>
     let offer = |at: usize| facts.offers.iter().find(|offer| offer.station.0 == at);
     let laid = site.stations.iter().enumerate().map(|(at, station)| match offer(at) {
         Some(offer) => (with_offer(station, offer), Some(offer.activity.clone())),
-        None => (station.clone(), None),
+        None => (Station { allergens: materials(station, None), ..station.clone() }, None),
     });
     laid.unzip()
 }

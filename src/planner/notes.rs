@@ -4,9 +4,11 @@ use super::fixes::meal_word;
 use super::{SHORTEST_CHOICE, list};
 use crate::chart::{BlockKind, Chart, ChoiceIndex, Place, Stay};
 use crate::day::Day;
-use crate::site::{CareRound, ChildIndex, MealKind, Minute, Span, Toileting};
+use crate::rules::{self, Problem};
+use crate::site::{CareRound, ChildIndex, MealKind, Minute, Span, StationIndex, Toileting};
 use crate::solve::care::{EARLIEST, LATEST, due};
 use crate::standards::Standard;
+use crate::standards::foods::is_known;
 use chrono::Datelike;
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -26,8 +28,8 @@ const SHORTEST_MEAL: u16 = 10;
 /// its children have outgrown the room, children who come when a meal is over, turns that begin while
 /// many are still to come, ways out of doors or in on which there is no time to get dressed or
 /// undressed, choice with few seats to choose from, children whom a care round leaves out, adults whom
-/// several rooms share, children who come or go while nobody is free for the door, and figures of
-/// binding standards that are from memory.
+/// several rooms share, children who come or go while nobody is free for the door, words for foods and
+/// materials that are not known here, and figures of binding standards that are from memory.
 #[must_use]
 pub fn notes(day: &Day, chart: &Chart) -> Vec<String> {
     let mut notes = outgrown(day);
@@ -37,6 +39,7 @@ pub fn notes(day: &Day, chart: &Chart) -> Vec<String> {
     notes.extend(left_out_of_rounds(day, chart));
     notes.extend(shared(day));
     notes.extend(nobody_at_the_door(day, chart));
+    notes.extend(not_known(day, chart));
     notes.extend(from_memory(day));
     notes
 }
@@ -277,6 +280,31 @@ fn nobody_at_the_door(day: &Day, chart: &Chart) -> Option<String> {
             said.join(" and ")
         )
     })
+}
+
+/// Words for foods and materials that are not known here, for each station of the room: one sentence
+/// for those beside which nobody with an allergy is; of the others the problems tell.
+fn not_known(day: &Day, chart: &Chart) -> Vec<String> {
+    let problems = rules::audit(day, chart);
+    let mut notes = Vec::new();
+    for at in (0..day.stations.len()).map(StationIndex) {
+        let station = day.station(at);
+        let told = |p: &Problem| p.is_a_question() && p.at == Some(Place::Station(at));
+        if !day.site[day.room].spaces.contains(&station.space) || problems.iter().any(told) {
+            continue;
+        }
+        let unknown: Vec<&String> =
+            station.allergens.iter().filter(|word| !is_known(word)).collect();
+        let (is, it) = if unknown.len() == 1 { ("is", "it") } else { ("are", "them") };
+        if !unknown.is_empty() {
+            let (what, label) = (super::list(&unknown), &station.label);
+            notes.push(format!(
+                "Note: {what}, at {label}, {is} not known here: ask what is in {it} before a child with \
+                 an allergy is near."
+            ));
+        }
+    }
+    notes
 }
 
 fn from_memory(day: &Day) -> Vec<String> {

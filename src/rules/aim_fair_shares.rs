@@ -3,8 +3,9 @@
 use super::{Aim, Decided, rows, turns};
 use crate::chart::Chart;
 use crate::day::Day;
+use crate::day::materials::allergy_at;
 use crate::site::{ChildIndex, Span, Station, StationIndex};
-use crate::standards::hazards::caution;
+use crate::standards::{foods::Meeting, hazards::caution};
 
 /// The aim.
 pub static AIM: Aim = Aim {
@@ -78,5 +79,5 @@ fn may_use(day: &Day, child: ChildIndex, at: StationIndex) -> bool {
     old_enough
         && station.below_months.is_none_or(|below| months < below)
         && !facts.not_for.contains(&at)
-        && !station.allergens.iter().any(|a| facts.is_allergic_to(a))
+        && allergy_at(station, facts) == Meeting::No
 }

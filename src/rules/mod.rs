@@ -125,6 +125,9 @@ pub enum Kept {
     Never,
     /// Those with these names.
     Cases(&'static [&'static str]),
+    /// Those with these names, and each is a question: neither another chart nor more adults mend it,
+    /// only an answer, so that it weighs nothing when charts are compared.
+    Asked(&'static [&'static str]),
     /// All of them.
     Always,
 }
@@ -182,9 +185,15 @@ impl Rule {
     pub fn grade(&self, case: &str) -> Grade {
         match self.kept {
             Kept::Always => Grade::NotKept,
-            Kept::Cases(cases) if cases.contains(&case) => Grade::NotKept,
-            Kept::Cases(_) | Kept::Never => Grade::NotSafe,
+            Kept::Cases(cases) | Kept::Asked(cases) if cases.contains(&case) => Grade::NotKept,
+            Kept::Cases(_) | Kept::Asked(_) | Kept::Never => Grade::NotSafe,
         }
+    }
+
+    /// Whether one of its cases is a question that somebody has to ask.
+    #[must_use]
+    pub fn asks(&self, case: &str) -> bool {
+        matches!(self.kept, Kept::Asked(cases) if cases.contains(&case))
     }
 
     /// How bad the worst of its cases is.

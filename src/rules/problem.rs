@@ -75,6 +75,13 @@ impl Problem {
         super::rule_of(self).grade(self.case)
     }
 
+    /// Whether it is a question that somebody has to ask: neither another chart nor more adults mend
+    /// it, only an answer.
+    #[must_use]
+    pub fn is_a_question(&self) -> bool {
+        super::rule_of(self).asks(self.case)
+    }
+
     /// Whether it reaches into what comes from a moment on.
     #[must_use]
     pub fn lies_ahead(&self, at: Minute) -> bool {

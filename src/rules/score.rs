@@ -4,7 +4,8 @@
 //!
 //! 1. minutes of children in a space in which no adult is with them;
 //! 2. what the rules are short of, the worse [`Grade`] first, in each the rules in the order of
-//!    [`RULES`], in person-minutes: unlike things are never added up;
+//!    [`RULES`], in person-minutes: unlike things are never added up, and a question that somebody has
+//!    to ask weighs nothing, as no chart answers it;
 //! 3. on a day that runs, child-turns moved, then posts of adults changed;
 //! 4. the aims in the order of [`AIMS`].
 //!
@@ -71,7 +72,8 @@ impl Shortfall {
         let (_, others) = unattended(day, chart, problems.iter().filter(|p| p.lies_ahead(at)), at);
         let mut found = Shortfall { alone, ..Shortfall::none() };
         for (at, rule) in RULES.iter().enumerate() {
-            for problem in others.iter().filter(|p| p.rule == rule.slug) {
+            let weigh = |p: &&&Problem| p.rule == rule.slug && !p.is_a_question();
+            for problem in others.iter().filter(weigh) {
                 found.add(at, rule.grade(problem.case), problem.person_minutes());
             }
         }

@@ -3,10 +3,9 @@
 //! A value of these types is valid: every index points at something, every span ends after it
 //! starts. Whoever builds one (the `wire` room) has checked it and reported every fault.
 //!
-//! Map: [`time`] clock and ages, [`allergens`] words for allergies, [`place`] spaces, zones, tables and stations, [`people`] children
+//! Map: [`time`] clock and ages, [`place`] spaces, zones, tables and stations, [`people`] children
 //! and adults, [`schedule`] the room's day before anyone is placed.
 
-pub mod allergens;
 pub mod people;
 pub mod place;
 pub mod schedule;

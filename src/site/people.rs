@@ -28,7 +28,7 @@ pub struct Child {
     pub one_to_one: Option<OneToOne>,
     /// Still settling in, if so.
     pub settling_in: Option<SettlingIn>,
-    /// Allergens, lower case.
+    /// What the child is allergic to, in the user's words, lower case; `standards::foods` reads them.
     pub allergies: Vec<String>,
     /// Stations that are not for this child.
     pub not_for: Vec<StationIndex>,
@@ -146,12 +146,6 @@ pub struct BreakDue {
 }
 
 impl Child {
-    /// Whether something with this allergen in it is not for the child.
-    #[must_use]
-    pub fn is_allergic_to(&self, allergen: &str) -> bool {
-        self.allergies.iter().any(|allergy| super::allergens::meets(allergen, allergy))
-    }
-
     /// Whole completed months on a date; 0 before birth, which the wire refuses for attending days.
     #[must_use]
     pub fn months(&self, on: NaiveDate) -> u32 {

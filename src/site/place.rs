@@ -94,7 +94,7 @@ pub struct Station {
     pub mess: Mess,
     /// Materials with a published caution.
     pub hazards: Vec<Hazard>,
-    /// Allergens in its materials, lower case.
+    /// Words for its foods and materials, lower case; `standards::foods` says what is in them.
     pub allergens: Vec<String>,
     /// The young cannot get at its small parts even when awake in the same space.
     pub out_of_reach: bool,

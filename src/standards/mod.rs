@@ -8,7 +8,7 @@
 //!
 //! Map: `need` how many adults a set of children needs, [`method`] how a standard counts mixed
 //! ages, `said` its figures one by one, [`rest`] what it asks while children sleep, [`read`] its file, [`hazards`] cautions about
-//! materials, [`measures`] small parts and hot liquids, [`breaks`] staff breaks by law, [`weather`] going out or staying in.
+//! materials, [`foods`] what is in foods and materials, [`measures`] small parts and hot liquids, [`breaks`] staff breaks by law, [`weather`] going out or staying in.
 //!
 //! A standard's figures live in `data/*.json`, each with a source and a tag; nothing in the code
 //! repeats them.
@@ -16,6 +16,7 @@
 mod activity;
 mod band;
 pub mod breaks;
+pub mod foods;
 pub mod hazards;
 mod library;
 pub mod measures;

@@ -88,16 +88,26 @@ impl Faults {
 /// letters differ, one and many taken alike.
 #[must_use]
 pub fn nearest<'a>(given: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
-    let plain = |text: &str| one(&text.to_lowercase().replace(['-', ' '], "_"));
+    let most = (plain(given).chars().count() / 3).max(1);
+    nearest_within(given, most, known)
+}
+
+/// The known name that `given` most likely meant, if at most so many of its letters differ.
+pub(super) fn nearest_within<'a>(
+    given: &str,
+    most: usize,
+    known: impl IntoIterator<Item = &'a str>,
+) -> Option<&'a str> {
     let given = plain(given);
-    let length = given.chars().count();
-    if length == 0 || length > 64 {
+    if !(1..=64).contains(&given.chars().count()) {
         return None;
     }
     let near = known.into_iter().map(|name| (edits(&given, &plain(name)), name));
-    near.min_by_key(|(edits, _)| *edits)
-        .filter(|(edits, _)| *edits <= (length / 3).max(1))
-        .map(|(_, name)| name)
+    near.min_by_key(|(edits, _)| *edits).filter(|(edits, _)| *edits <= most).map(|(_, name)| name)
+}
+
+fn plain(text: &str) -> String {
+    one(&text.to_lowercase().replace(['-', ' '], "_"))
 }
 
 /// A word for many as the word for one: `allergies` is `allergy`.

@@ -4,6 +4,7 @@ use super::build::{Build, CLASSROOM, span};
 use super::told;
 use chrono::NaiveDate;
 use fairturn::chart::{Place, State};
+use fairturn::rules::rule;
 use fairturn::site::{Hazard, MealKind, Span};
 
 #[test]
@@ -59,6 +60,84 @@ fn allergies_and_not_for_hold_in_a_choice_too() {
     assert_eq!(told(&problems), expected);
     assert_eq!((&problems[0].children[..], &problems[1].children[..]), (&[ola][..], &[kim][..]));
     assert_eq!(problems[1].at, Some(Place::Station(books)));
+}
+
+#[test]
+fn what_nobody_knows_is_not_used_beside_an_allergy_before_it_is_asked() {
+    let mut b = Build::new();
+    let den = b.space("den");
+    let (art, books) = (b.station("art", CLASSROOM), b.station("books", CLASSROOM));
+    b.site.stations[art.0].allergens = vec!["wheat".into(), "glimmer paste".into()];
+    let (ola, kim) = (b.child("Ola", 40, "08:00-12:00"), b.child("Kim", 50, "08:00-12:00"));
+    b.site.children[kim.0].allergies = vec!["egg".into()];
+    b.stay(ola, "09:00-11:00", Place::Station(art));
+    b.stay_in(kim, "08:00-09:10", den, Place::WholeGroup);
+    b.stay(kim, "09:10-09:30", Place::Station(books));
+    b.stay(kim, "09:30-09:40", Place::Rest).state = State::Asleep;
+    b.stay(kim, "09:50-10:00", Place::Station(art));
+    b.stay_in(kim, "10:00-12:00", den, Place::WholeGroup);
+    // Beside it from 9:10, asleep from 9:30, beside it again, at it from 9:50, gone at 10:00.
+    let problems = b.audit("barred");
+    let expected = [
+        ("unknown-word", span("09:10-09:30"), 1),
+        ("unknown-word", span("09:40-09:50"), 1),
+        ("ask", span("09:50-10:00"), 1),
+    ];
+    assert_eq!(told(&problems), expected);
+    assert!(problems.iter().all(|p| p.children == [kim] && p.at == Some(Place::Station(art))));
+    let words = (rule("barred").expect("a rule").words)(&b.day(), &problems[0]);
+    let expected = "09:10 to 09:30, art: glimmer paste is not known here: ask what is in it; Kim, awake in \
+                    classroom, has an allergy";
+    assert_eq!(words, expected);
+    let words = (rule("barred").expect("a rule").words)(&b.day(), &problems[2]);
+    assert!(words.ends_with("ask what is in it; it is not for Kim before that"), "{words}");
+    // Without an allergy it is nobody's matter, and a known word meets only whom it meets.
+    b.site.children[kim.0].allergies = vec!["none".into()];
+    assert_eq!(b.audit("barred"), []);
+    b.site.stations[art.0].allergens = vec!["wheat".into()];
+    b.site.children[kim.0].allergies = vec!["egg".into()];
+    assert_eq!(b.audit("barred"), []);
+}
+
+#[test]
+fn an_allergy_that_nobody_knows_is_asked_about_beside_whatever_is_named() {
+    let mut b = Build::new();
+    let (art, books) = (b.station("art", CLASSROOM), b.station("books", CLASSROOM));
+    b.site.stations[art.0].allergens = vec!["salt".into()];
+    let (ola, kim) = (b.child("Ola", 40, "08:00-12:00"), b.child("Kim", 50, "08:00-12:00"));
+    b.site.children[kim.0].allergies = vec!["bath foam".into()];
+    b.stay(ola, "09:00-10:00", Place::Station(art));
+    b.stay(ola, "10:00-11:00", Place::Station(books));
+    let problems = b.audit("barred");
+    assert_eq!(told(&problems), [("unknown-word", span("09:00-10:00"), 1)]);
+    let words = (rule("barred").expect("a rule").words)(&b.day(), &problems[0]);
+    let expected =
+        "Kim is allergic to bath foam, which is not known here: ask whether salt has to do with it";
+    assert!(words.contains(expected), "{words}");
+    // The same word on both sides is a plain meeting: nothing to whoever is not at it.
+    b.site.stations[art.0].allergens = vec!["Bath-foam".into()];
+    assert_eq!(b.audit("barred"), []);
+    b.stay(kim, "09:20-09:30", Place::Station(art));
+    assert_eq!(told(&b.audit("barred")), [("allergy", span("09:20-09:30"), 1)]);
+}
+
+#[test]
+fn a_recipe_that_may_have_it_is_asked_about_before_the_child_is_at_it() {
+    let mut b = Build::new();
+    let table = b.station("breakfast table", CLASSROOM);
+    b.site.stations[table.0].allergens = vec!["bread".into()];
+    let (ola, kim) = (b.child("Ola", 40, "08:00-12:00"), b.child("Kim", 50, "08:00-12:00"));
+    b.site.children[kim.0].allergies = vec!["milk".into()];
+    b.stay(ola, "09:00-10:00", Place::Station(table));
+    assert_eq!(b.audit("barred"), [], "who is not at it is not asked about");
+    b.stay(kim, "09:20-09:30", Place::Station(table));
+    let problems = b.audit("barred");
+    assert_eq!(told(&problems), [("ask", span("09:20-09:30"), 1)]);
+    let words = (rule("barred").expect("a rule").words)(&b.day(), &problems[0]);
+    assert!(words.contains("bread may have in it what Kim is allergic to"), "{words}");
+    b.site.stations[table.0].allergens = vec!["butter".into()];
+    let words = (rule("barred").expect("a rule").words)(&b.day(), &b.audit("barred")[0]);
+    assert!(words.ends_with("Kim is allergic to something there (butter: milk)"), "{words}");
 }
 
 #[test]

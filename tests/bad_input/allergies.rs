@@ -31,6 +31,42 @@ fn a_slip_in_a_word_for_an_allergy_is_a_fault_on_either_side() {
 }
 
 #[test]
+fn a_slip_in_a_part_of_several_words_is_found_and_real_words_are_no_slips() {
+    let paint = format!("{PAINT}, \"allergens\": [\"peanut buter\", \"flour and mlik\"]");
+    check(
+        &[(PAINT, &paint)],
+        &[
+            ("/stations/1/allergens/0", "\"peanut buter\"", "`peanut buter` is not known"),
+            ("/stations/1/allergens/1", "\"flour and mlik\"", "`flour and mlik` is not known"),
+        ],
+    );
+    let words = "\"wood\", \"beads\", \"silk\", \"slime\", \"glimmer paste\", \"net\", \"peg\", \"soil\", \
+                 \"star putty\", \"carpet\", \"cork\", \"play foam\"";
+    let paint = format!("{PAINT}, \"allergens\": [{words}]");
+    sound(&[(PAINT, &paint)]);
+}
+
+#[test]
+fn none_is_no_allergy() {
+    let scenario = sound(&[(CLEO, &cleo(r#"["none"]"#))]);
+    assert!(scenario.site.children.iter().all(|child| child.allergies.is_empty()));
+}
+
+#[test]
+fn a_child_is_not_named_for_what_has_to_be_asked_about_first() {
+    let offer = r#""adults": { "eli": "away" }, "offers": [{ "station": "paint",
+      "activity": "Buoys", "allergens": ["glimmer paste"], "must_do": ["cleo"] }]"#;
+    check(
+        &[(r#""adults": { "eli": "away" }"#, offer), (CLEO, &cleo(r#"["egg"]"#))],
+        &[(
+            "/days/0/offers/0/must_do/0",
+            "\"cleo\"",
+            "Cleo may not be at Buoys yet: glimmer paste is not known here",
+        )],
+    );
+}
+
+#[test]
 fn a_word_of_ones_own_passes_where_both_sides_have_it_and_is_noted_where_none_has() {
     let paint = format!("{PAINT}, \"allergens\": [\"bath foam\"]");
     let scenario = sound(&[(PAINT, &paint), (CLEO, &cleo(r#"["bath foam", "sunlight"]"#))]);

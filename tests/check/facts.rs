@@ -43,7 +43,12 @@ fn who_is_allergic_is_named_and_does_not_come() {
     let dough = staffed(&mut build, "dough", 5, 5);
     build.site.stations[dough.0].allergens.push("wheat".into());
     let free = by_facts(&build, "10:00-10:45", &[dough]);
-    assert_eq!(free.verdict, Verdict::Go, "{:?}", free.reasons);
+    // Who is beside it is named, and it is no plain go.
+    assert_eq!(free.verdict, Verdict::GoWithChanges, "{:?}", free.reasons);
+    assert_eq!(broken(&free), ["barred"]);
+    let kept = Change::KeepFrom { station: dough, children: vec![wren] };
+    assert_eq!(offered(&free), [&kept]);
+    assert_eq!(free.offers[0].words, "keep Wren from dough");
     assert!(!free.slices[0].tied[0].children.contains(&wren));
     assert_eq!(free.materials[0].what, Matter::Allergen("wheat".into()));
     assert_eq!(free.materials[0].not_for, [wren]);
@@ -56,6 +61,60 @@ fn who_is_allergic_is_named_and_does_not_come() {
     assert_eq!(broken(&posted), ["barred"]);
     assert_eq!(posted.reasons[0].children, [wren]);
     assert!(posted.reasons[0].words.contains("Wren is allergic"), "{}", posted.reasons[0].words);
+    // Who is elsewhere, or asleep, is not beside it.
+    build.site.children[wren.0].sleep = Sleep::At(vec![span("09:00-11:00")]);
+    let asleep = by_facts(&build, "10:00-10:30", &[dough]);
+    assert_eq!(asleep.verdict, Verdict::Go, "{:?}", asleep.reasons);
+}
+
+#[test]
+fn what_nobody_knows_is_never_a_plain_go_beside_an_allergy() {
+    let mut build = room(4);
+    let wren = build.child("Wren", 40, "08:00-16:00");
+    adult(&mut build, "Ada", "08:00-16:00");
+    let paste = staffed(&mut build, "paste", 5, 5);
+    build.site.stations[paste.0].allergens = vec!["glimmer paste".into(), "salt".into()];
+    let nobody = by_facts(&build, "10:00-10:45", &[paste]);
+    assert_eq!(nobody.verdict, Verdict::Go, "{:?}", nobody.reasons);
+    build.site.children[wren.0].allergies.push("egg".into());
+    let asked = by_facts(&build, "10:00-10:45", &[paste]);
+    assert_eq!((asked.verdict, broken(&asked)), (Verdict::GoWithChanges, vec!["barred"]));
+    let words = &asked.reasons[0].words;
+    assert!(words.contains("glimmer paste is not known here: ask what is in it"), "{words}");
+    assert!(words.contains("Wren"), "{words}");
+    let ask =
+        Change::Ask { station: paste, words: vec!["glimmer paste".into()], children: vec![wren] };
+    assert_eq!(offered(&asked), [&ask]);
+    let expected = "ask what is in glimmer paste, and keep Wren from paste until that is known";
+    assert_eq!(asked.offers[0].words, expected);
+    assert_eq!(asked.materials[0].ask_for, [wren]);
+    assert!(asked.with_first_offer && asked.holds_until.is_some());
+    assert!(!asked.slices[0].tied[0].children.contains(&wren));
+    // Whatever else is changed, that stays to be done.
+    build.site.stations[paste.0].supervision =
+        fairturn::site::Supervision::Staffed { children_per_adult: 3 };
+    let both = by_facts(&build, "10:00-10:45", &[paste]);
+    assert_eq!(both.verdict, Verdict::GoWithChanges);
+    assert_eq!(broken(&both), ["barred", "staffed"]);
+    for offer in &both.offers {
+        let then = matches!(offer.changes.last(), Some(Change::Ask { children, .. }) if *children == [wren]);
+        assert!(then, "{:?}", offer.changes);
+    }
+}
+
+#[test]
+fn a_child_who_comes_later_with_an_allergy_ends_the_block() {
+    let mut build = room(4);
+    let wren = build.child("Wren", 40, "11:00-16:00");
+    build.site.children[wren.0].allergies.push("peanuts".into());
+    adult(&mut build, "Ada", "08:00-16:00");
+    let feeders = staffed(&mut build, "feeders", 4, 4);
+    build.site.stations[feeders.0].allergens = vec!["peanut butter".into()];
+    let before = by_facts(&build, "10:00-10:45", &[feeders]);
+    assert_eq!(before.verdict, Verdict::Go, "{:?}", before.reasons);
+    let holds = before.holds_until.expect("it holds");
+    assert_eq!(holds.until, Minute::hm(11, 0));
+    assert!(holds.why.is_some_and(|why| why.contains("Wren") && why.contains("peanut")));
 }
 
 #[test]

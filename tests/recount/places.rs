@@ -5,6 +5,7 @@ use super::scene::{Scene, any_holds, holds};
 use fairturn::chart::{ChoiceIndex, Place, Stay};
 use fairturn::day::KeptFor;
 use fairturn::site::{ChildIndex, StationIndex, TableIndex};
+use fairturn::standards::foods::{Meeting, meeting};
 use fairturn::standards::hazards::caution;
 use std::collections::BTreeSet;
 
@@ -19,11 +20,26 @@ pub fn barred(scene: &Scene, broken: &mut Broken) {
             for hazard in &station.hazards {
                 no = no || caution(*hazard).barred_under_months.is_some_and(|m| months < m);
             }
-            for allergen in &station.allergens {
-                no = no || facts.is_allergic_to(allergen);
+            for word in &station.allergens {
+                for allergy in &facts.allergies {
+                    // What is not surely harmless is not for the child.
+                    no = no || meeting(word, allergy) != Meeting::No;
+                }
             }
             if no {
                 broken.insert((scene.minute, format!("station {} child {}", at.0, child.0)));
+            }
+            // A word that nobody knows, or an allergy that nobody knows beside any material, in use
+            // where a child who has it is up.
+            for (other, _) in scene.awake_in(station.space) {
+                for word in &station.allergens {
+                    for allergy in &scene.day.site.children[other.0].allergies {
+                        if meeting(word, allergy) == Meeting::Unknown {
+                            let what = format!("station {} child {}", at.0, other.0);
+                            broken.insert((scene.minute, what));
+                        }
+                    }
+                }
             }
             // Small parts in use where somebody too young is up.
             for hazard in &station.hazards {

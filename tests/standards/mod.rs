@@ -2,6 +2,8 @@
 
 mod breaks;
 mod examples;
+mod foods;
+mod foods_spelled;
 mod format;
 mod hazards;
 mod indoor;

@@ -3,11 +3,14 @@
 use super::lines::{Page, capital, counted, list};
 use super::words::{age, children, clock, with_activity};
 use crate::day::Day;
+use crate::day::materials::with_groups;
 use crate::planner::check::{
     BlockCheck, Care, Change, Holds, Material, Matter, Offer, SliceCheck, Tied, Verdict,
 };
 use crate::planner::{AgeRange, CAUTION};
 use crate::site::{AdultIndex, Minute, Span};
+use crate::standards::Source;
+use crate::standards::foods::{is_known, lists_of};
 use crate::standards::hazards::caution;
 
 /// The answer for a person: the first line is the verdict.
@@ -287,12 +290,7 @@ fn told(day: &Day, material: &Material) -> String {
     let label = &day.station(material.station).label;
     let who = children(day, &material.not_for);
     let (what, source) = match &material.what {
-        Matter::Allergen(allergen) if material.not_for.is_empty() => {
-            return format!("{label}: {allergen}; nobody who is there is allergic to it.");
-        }
-        Matter::Allergen(allergen) => {
-            return format!("{label}: {allergen}. Not for {who}: allergic to it.");
-        }
+        Matter::Allergen(word) => return format!("{label}: {}", food(day, material, word)),
         Matter::Hazard(hazard) => (&caution(*hazard).words, &caution(*hazard).source),
     };
     let young = if material.not_for.is_empty() {
@@ -306,6 +304,28 @@ fn told(day: &Day, material: &Material) -> String {
         format!(" It stays closed while {} could reach it.", children(day, &material.closed_for))
     };
     format!("{label}: {what}{young}{closed} [{source}]")
+}
+
+/// A word for a food or material: what it stands for, by whose list, and whom it is not for.
+fn food(day: &Day, material: &Material, word: &str) -> String {
+    let mut said = vec![format!("{}.", with_groups(word))];
+    if !is_known(word) {
+        said = vec![format!("{word} is not known here: ask what is in it.")];
+    }
+    if !material.not_for.is_empty() {
+        said.push(format!("Not for {}: allergic to it.", children(day, &material.not_for)));
+    }
+    if !material.ask_for.is_empty() {
+        said.push(format!("Not for {} before that is asked.", children(day, &material.ask_for)));
+    }
+    if material.not_for.is_empty() && material.ask_for.is_empty() {
+        said.push("Nobody who is there is said to be allergic to it.".to_owned());
+    }
+    let lists: Vec<String> = lists_of(word).into_iter().map(Source::to_string).collect();
+    if !lists.is_empty() {
+        said.push(format!("[{}]", lists.join("; ")));
+    }
+    said.join(" ")
 }
 
 fn more(day: &Day, check: &BlockCheck, page: &mut Page) {

@@ -13,7 +13,9 @@ pub(super) fn fixes(fixes: &FixesSaid, page: &mut Page) {
         return;
     }
     if fixes.offered.is_empty() {
-        if fixes.left {
+        if fixes.left && fixes.tried == 0 {
+            why(fixes, "Why nothing mends it", page);
+        } else if fixes.left {
             why(fixes, "Why nothing that was tried mends it", page);
             let tried = counted(fixes.tried, "change", "changes and sets of changes");
             let one = if fixes.tried == 1 { "it does not help" } else { "none of them helps" };

@@ -5,9 +5,11 @@ use super::lines::{Page, counted, list};
 use super::words;
 use crate::chart::{Apart, BlockKind, Chart, ChildDay, OpenChoice, Place, Post, State, Stay};
 use crate::day::Day;
+use crate::day::materials::allergy_to;
 use crate::planner::head_counts;
 use crate::rules::LongWait;
 use crate::site::{AdultIndex, ChildIndex, SpaceIndex, Span, StationIndex};
+use crate::standards::foods::Meeting;
 
 /// All of it; `waits` are the waits for a change that are too long, whole, also where the chart is cut.
 pub(super) fn notes(day: &Day, chart: &Chart, waits: &[LongWait], page: &mut Page) {
@@ -267,11 +269,17 @@ fn barred(day: &Day, chart: &Chart, child: ChildIndex, span: Span) -> String {
 
 fn not_for(day: &Day, child: ChildIndex, at: StationIndex) -> Option<String> {
     let (facts, station) = (&day.site[child], day.station(at));
-    let allergens: Vec<&str> =
-        station.allergens.iter().filter(|a| facts.is_allergic_to(a)).map(String::as_str).collect();
+    let that = |means: fn(Meeting) -> bool| -> Vec<&str> {
+        let words = station.allergens.iter().filter(|word| means(allergy_to(word, facts)));
+        words.map(String::as_str).collect()
+    };
+    let met = that(|meeting| meeting == Meeting::Yes);
+    let open = that(|meeting| matches!(meeting, Meeting::MayBe | Meeting::Unknown));
     let months = day.months(child);
-    if !allergens.is_empty() {
-        Some(format!("has {} in it", list(&allergens)))
+    if !met.is_empty() {
+        Some(format!("has {} in it", list(&met)))
+    } else if !open.is_empty() {
+        Some(format!("has {} in it: ask first what that is", list(&open)))
     } else if months < station.from_months {
         Some(format!(
             "is for children from {}",

@@ -1,6 +1,7 @@
 //! What lies around a block: a care round in it, its materials, who could join or must not leave,
 //! and until when it holds.
 
+use super::allergic;
 use super::judge::{Trial, clipped};
 use super::lay::Edits;
 use super::pieces::Piece;
@@ -8,12 +9,14 @@ use super::slices::{asked, heads};
 use super::{BlockQuestion, Care, Holds, Leaver, Material, Matter, busy, words};
 use crate::chart::{Chart, Place, Post, State};
 use crate::day::Day;
+use crate::day::materials::allergy_to;
 use crate::planner::AgeRange;
 use crate::planner::room::{RoomFor, room_for, tightest};
 use crate::rules::{self, named};
 use crate::site::people::NotTaken;
 use crate::site::{AdultIndex, ChildIndex, Hazard, Minute, PartKind, SpaceIndex, Span, Toileting};
 use crate::standards::Scope;
+use crate::standards::foods::Meeting;
 use crate::standards::hazards::caution;
 
 /// Whether one adult can be spared for a care round, in which stretches, and what forgives it.
@@ -159,15 +162,19 @@ pub(super) fn materials(trial: &Trial) -> Vec<Material> {
                 station: *at,
                 what: Matter::Hazard(*hazard),
                 not_for: under(told.barred_under_months, &here),
+                ask_for: Vec::new(),
                 closed_for: under(closed, &awake),
             });
         }
-        for allergen in &station.allergens {
-            let allergic = |c: &&ChildIndex| day.site[**c].is_allergic_to(allergen);
+        for word in &station.allergens {
+            let to = |c: &ChildIndex| allergy_to(word, &day.site[*c]);
+            let (met, others): (Vec<ChildIndex>, Vec<ChildIndex>) =
+                here.iter().copied().partition(|c| to(c) == Meeting::Yes);
             found.push(Material {
                 station: *at,
-                what: Matter::Allergen(allergen.clone()),
-                not_for: here.iter().filter(allergic).copied().collect(),
+                what: Matter::Allergen(word.clone()),
+                not_for: met,
+                ask_for: others.into_iter().filter(|c| to(c) != Meeting::No).collect(),
                 closed_for: Vec::new(),
             });
         }
@@ -294,7 +301,8 @@ pub(super) fn holds_until(day: &Day, chart: Option<&Chart>, trial: &Trial) -> Op
         None => Holds { until: last.max(block.to), why: Some("Nobody is free for it.".into()) },
     };
     let next = chart.is_none().then(|| next_part(day, block)).flatten();
-    Some(match next {
+    let allergic = allergic::first_to_come(trial, &longer, rest);
+    Some(match next.into_iter().chain(allergic).min_by_key(|(from, _)| *from) {
         Some((from, why)) if from < holds.until => Holds { until: from, why: Some(why) },
         _ => holds,
     })

@@ -72,7 +72,13 @@ impl Trial {
         pieces_of(&self.laid.chart, self.question.span)
     }
 
-    /// What breaks in a part of the block, by rule and then by time.
+    /// A part of the block in pieces.
+    pub fn pieces_in(&self, part: Span) -> Vec<Piece> {
+        pieces_of(&self.laid.chart, part)
+    }
+
+    /// What breaks in a part of the block, by rule and then by time; what has to be asked about
+    /// children with an allergy stands in [`super::allergic`].
     pub fn judged(&self, block: Span) -> Vec<Reason> {
         let spaces = self.spaces();
         let inside = clipped(&self.laid.chart, block);
@@ -86,7 +92,8 @@ impl Trial {
                 Reads::Day => continue,
             };
             let found = (rule.audit)(&self.day, chart);
-            for problem in found.into_iter().filter(|p| self.is_of_the_block(p, &spaces)) {
+            let found = found.into_iter().filter(|p| !p.is_a_question());
+            for problem in found.filter(|p| self.is_of_the_block(p, &spaces)) {
                 let Some(span) = problem.span.meet(block) else { continue };
                 let problem = Problem { span, ..problem };
                 reasons.push(Reason {

@@ -4,12 +4,17 @@
 //! and judged by the same audits as a chart. Each change that is offered was laid and judged in the
 //! same way before it is offered.
 //!
+//! Where a child with an allergy is beside what meets it, or may, it is no plain go: the change is to
+//! keep that child from it, or to ask.
+//!
 //! Map: `question` what is asked and what is wrong with it, `bare` a day without a chart, `lay` the
 //! block laid over a chart, `draw` who comes to it, `pieces` one piece of it, `post` its adults,
 //! `judge` what breaks, `slices` fills the `figures`, `busy` who is tied elsewhere, `around` care,
-//! room for more, who may not leave and until when it holds, `changes` what would mend it, `bring`
+//! room for more, who may not leave and until when it holds, `allergic` who is beside what meets an
+//! allergy, `changes` what would mend it, `bring`
 //! who would come from other spaces, `words` its sentences.
 
+mod allergic;
 mod around;
 mod bare;
 mod bring;
@@ -66,7 +71,8 @@ pub struct BlockCheck {
     pub with_chart: bool,
     /// Go, go with changes, no-go.
     pub verdict: Verdict,
-    /// What breaks as asked, by rule and then by time; empty for [`Verdict::Go`].
+    /// What breaks as asked, by rule and then by time, and who is beside what meets an allergy or may
+    /// do so; empty for [`Verdict::Go`].
     pub reasons: Vec<Reason>,
     /// Changes, least disturbing first, each set by itself enough.
     pub offers: Vec<Offer>,
@@ -203,6 +209,23 @@ pub enum Change {
         /// The spaces that they leave, in order.
         from: Vec<SpaceIndex>,
     },
+    /// Children are kept from a station because of an allergy.
+    KeepFrom {
+        /// Which station.
+        station: StationIndex,
+        /// Who, in order.
+        children: Vec<ChildIndex>,
+    },
+    /// Somebody asks what is in the foods or materials of a station, and children with an allergy are
+    /// kept from it until that is known.
+    Ask {
+        /// Which station.
+        station: StationIndex,
+        /// The words to ask about.
+        words: Vec<String>,
+        /// Who is kept from it, in order.
+        children: Vec<ChildIndex>,
+    },
     /// Other adults come who count and may be alone with children.
     MoreAdults {
         /// How many.
@@ -254,7 +277,7 @@ pub struct Care {
     pub forgiven: Option<u16>,
 }
 
-/// A material with a published caution, or an allergen, at a station.
+/// A material with a published caution, or a word for a food or material, at a station.
 #[derive(Clone, PartialEq, Eq, Debug)]
 pub struct Material {
     /// At which station.
@@ -263,6 +286,8 @@ pub struct Material {
     pub what: Matter,
     /// Children in the block for whom the station is not, because of it, in order.
     pub not_for: Vec<ChildIndex>,
+    /// Children in the block for whom it has to be asked whether it meets an allergy, in order.
+    pub ask_for: Vec<ChildIndex>,
     /// Children awake in the space at some time of the block because of whom it stays closed.
     pub closed_for: Vec<ChildIndex>,
 }
@@ -272,7 +297,7 @@ pub struct Material {
 pub enum Matter {
     /// With a published caution.
     Hazard(Hazard),
-    /// An allergen, lower case.
+    /// A word for a food or material that may meet an allergy, lower case.
     Allergen(String),
 }
 
@@ -311,20 +336,19 @@ pub struct Holds {
 pub fn check(day: &Day, chart: Option<&Chart>, question: &BlockQuestion) -> BlockCheck {
     let question = question.in_order();
     let asked = Trial::run(day, chart, &question, Edits::as_asked(chart));
-    let offers = if asked.reasons.is_empty() {
-        Vec::new()
-    } else {
-        changes::offers(day, chart, &question, &asked)
-    };
-    let verdict = match (asked.reasons.is_empty(), offers.is_empty()) {
+    let beside = allergic::beside(&asked, question.span);
+    let offers = allergic::offers(day, chart, &asked, &beside);
+    let is_fine = asked.reasons.is_empty() && beside.is_empty();
+    let verdict = match (is_fine, offers.is_empty()) {
         (true, _) => Verdict::Go,
         (false, false) => Verdict::GoWithChanges,
         (false, true) => Verdict::NoGo,
     };
-    let reasons = match verdict {
+    let mut reasons = allergic::reasons(&asked, &beside);
+    reasons.extend(match verdict {
         Verdict::NoGo => bring::with_arithmetic(day, chart, &question, &asked),
         _ => asked.reasons.clone(),
-    };
+    });
     let materials = around::materials(&asked);
     // At another time the figures of the time asked for are of more use.
     let better = offers.iter().map(|(_, trial)| trial).next();

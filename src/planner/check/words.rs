@@ -8,6 +8,7 @@ use crate::day::Day;
 use crate::planner::list;
 use crate::rules::named;
 use crate::site::{ChildIndex, MealKind, Part, PartKind, SpaceIndex, Span};
+use crate::standards::foods::is_known;
 
 /// `1 adult`, `2 adults`.
 pub(super) fn adults(n: u32) -> String {
@@ -109,6 +110,19 @@ fn change(day: &Day, question: &BlockQuestion, change: &Change) -> String {
             let from: Vec<&str> = from.iter().map(|s| day.site[*s].label.as_str()).collect();
             let to = &day.station(*station).label;
             format!("{} from {} to {to}", children(day, who), list(&from))
+        }
+        Change::KeepFrom { station, children: who } => {
+            format!("keep {} from {}", children(day, who), day.station(*station).label)
+        }
+        Change::Ask { station, words, children: who } => {
+            let strange = who.iter().flat_map(|c| &day.site[*c].allergies);
+            let strange: Vec<&String> = strange.filter(|a| !is_known(a)).collect();
+            let asked = match strange.is_empty() || words.iter().any(|word| !is_known(word)) {
+                true => format!("what is in {}", list(words)),
+                false => format!("whether {} has to do with {}", list(&strange), list(words)),
+            };
+            let (who, at) = (children(day, who), &day.station(*station).label);
+            format!("ask {asked}, and keep {who} from {at} until that is known")
         }
         Change::MoreAdults { adults: 1, span, leads } => {
             let leads = if *leads { format!(", who {LEADS}") } else { String::new() };

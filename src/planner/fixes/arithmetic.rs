@@ -20,6 +20,9 @@ pub(super) fn why(day: &Day, chart: &Chart, problems: &[Problem], at: Minute) ->
         let mut said = vec![ended((rule_of(problem).words)(day, problem))];
         said.extend(arithmetic(day, chart, problem));
         said.extend(needed_for_ratio(day, chart, problem));
+        if problem.is_a_question() {
+            said.push("No other chart and no more adults mend that, only an answer.".to_owned());
+        }
         if is_of_adults(problem) {
             let now = ended(who_is_where(day, chart, problem, at));
             if now != people {

@@ -198,7 +198,10 @@ fn fixes_watched(
 ) -> Fixes {
     let broken = ahead(&repaired.plan.problems, repaired.at);
     if broken.is_empty() {
-        return Fixes::default();
+        return match left_and_why(repaired) {
+            (left, _) if left.is_empty() => Fixes::default(),
+            (left, why) => Fixes { left, why, ..Fixes::default() },
+        };
     }
     let given = given(day, posted, repaired);
     let candidates = candidates::candidates(&given, repaired, &broken);
@@ -291,7 +294,7 @@ fn given(day: &Day, posted: &Chart, repaired: &Repaired) -> Given {
 
 /// What stays broken in the rest of a repaired day, and why.
 fn left_and_why(repaired: &Repaired) -> (Vec<Problem>, Vec<String>) {
-    let left = ahead(&repaired.plan.problems, repaired.at);
+    let left: Vec<Problem> = repaired.problems_ahead().cloned().collect();
     let why = arithmetic::why(&repaired.day, &repaired.plan.chart, &left, repaired.at);
     (left, why)
 }
@@ -303,9 +306,17 @@ fn what_is_told(repaired: &Repaired) -> (Vec<Span>, Vec<Problem>) {
     (alone, others.into_iter().cloned().collect())
 }
 
-/// Problems that reach into the rest of the day.
+/// Problems that reach into the rest of the day and that changes could mend: what has to be asked is
+/// mended by an answer alone.
 fn ahead(problems: &[Problem], at: Minute) -> Vec<Problem> {
-    problems.iter().filter(|p| p.lies_ahead(at)).cloned().collect()
+    let mendable = |p: &&Problem| p.lies_ahead(at) && !p.is_a_question();
+    problems.iter().filter(mendable).cloned().collect()
+}
+
+/// Minutes of children beside something that has to be asked about, in the rest of the day.
+fn questions(problems: &[Problem], at: Minute) -> u64 {
+    let asked = problems.iter().filter(|p| p.lies_ahead(at) && p.is_a_question());
+    asked.map(Problem::person_minutes).sum()
 }
 
 /// At most [`MOST`], the least disturbing first, with no more than [`MOST_OF_A_KIND`] of a kind unless

@@ -3,7 +3,7 @@
 use super::candidates::hull;
 use super::sets::{covers, pairs, parts, rank, threes};
 use super::step::{Given, Laid, Step};
-use super::{Fix, ahead};
+use super::{Fix, ahead, questions};
 use crate::chart::Chart;
 use crate::day::Day;
 use crate::planner::floor::runs;
@@ -43,6 +43,9 @@ pub(super) struct Trials<'t, 'w> {
     wanted: Wanted,
     /// From the first to the last minute of the rest in which a rule is broken without any change.
     broken: Span,
+    /// Minutes of children beside something that has to be asked about, without any change: a fix
+    /// leaves no more of them.
+    asked: u64,
     /// No rule is broken in what is past, of which the rows know as well.
     past_is_fine: bool,
     options: Options,
@@ -67,13 +70,15 @@ impl<'t, 'w> Trials<'t, 'w> {
         let base = Shortfall::of(&repaired.day, chart, &ahead, given.at);
         let broken = hull(given.at, &ahead).unwrap_or(given.day.schedule.open);
         let wanted = Wanted::AtMost(Shortfall::none());
-        let past_is_fine = problems.iter().all(|p| p.span.to > given.at);
+        let asked = questions(problems, given.at);
+        let past_is_fine = problems.iter().all(|p| p.span.to > given.at || p.is_a_question());
         let (known, tried) = (BTreeMap::new(), BTreeSet::new());
         Trials {
             given,
             base,
             wanted,
             broken,
+            asked,
             past_is_fine,
             options,
             known,
@@ -323,7 +328,8 @@ impl<'t, 'w> Trials<'t, 'w> {
         let repaired = told(day, after, posted, best, at, &how);
         let left = Shortfall::of(&repaired.day, &repaired.plan.chart, &repaired.plan.problems, at);
         let mends = matches!(&self.wanted, Wanted::AtMost(goal) if left.is_within(goal));
-        mends.then_some(Fix { steps, words, repaired })
+        let asks_no_more = questions(&repaired.plan.problems, at) <= self.asked;
+        (mends && asks_no_more).then_some(Fix { steps, words, repaired })
     }
 }
 

@@ -3,11 +3,12 @@
 use super::Rows;
 use crate::chart::{Block, BlockKind, Place, State};
 use crate::day::Day;
+use crate::day::materials::allergy_at;
 use crate::model::frame::RoundOption;
 use crate::model::unknowns::VISIT_MINUTES;
 use crate::model::{CellOption, Frame, Line, Model, Planned, Target, Var};
 use crate::site::{ChildIndex, Energy, Hazard, Mess, Span, StationIndex};
-use crate::standards::hazards::caution;
+use crate::standards::{foods::Meeting, hazards::caution};
 use std::collections::{BTreeMap, BTreeSet};
 
 fn station_options<'a>(
@@ -266,7 +267,7 @@ fn may_use(day: &Day, child: ChildIndex, at: StationIndex) -> bool {
         && station.below_months.is_none_or(|below| months < below)
         && station.hazards.iter().all(cautious)
         && !facts.not_for.contains(&at)
-        && !station.allergens.iter().any(|a| facts.is_allergic_to(a))
+        && allergy_at(station, facts) == Meeting::No
 }
 
 /// Nobody meets one station twice a day for no reason: the last wish of all, and no aim of its own.

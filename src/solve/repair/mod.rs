@@ -188,7 +188,8 @@ fn by_the_rules_alone(
 /// Whether a chart breaks a rule in the rest of the day.
 #[must_use]
 pub fn breaks_a_rule(broken: Broken<'_>, chart: &Chart) -> bool {
-    rules::audit(broken.day, chart).iter().any(|problem| problem.lies_ahead(broken.at))
+    let ahead = |p: &rules::Problem| p.lies_ahead(broken.at) && !p.is_a_question();
+    rules::audit(broken.day, chart).iter().any(ahead)
 }
 
 /// Whether the posted blocks can be followed at all.

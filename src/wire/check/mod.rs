@@ -11,6 +11,8 @@ use crate::planner::check::{
 };
 use crate::planner::{AgeRange, CAUTION};
 use crate::site::{AdultIndex, ChildIndex, Span};
+use crate::standards::Source;
+use crate::standards::foods::{groups_in, lists_of};
 use crate::standards::hazards::{caution, slug};
 use serde_json::{Map, Value, json};
 
@@ -148,6 +150,15 @@ fn change(day: &Day, change: &Change) -> Value {
             "children": children(day, who),
             "spaces": from.iter().map(|s| day.site[*s].id.clone()).collect::<Vec<String>>(),
         }),
+        Change::KeepFrom { station: s, children: who } => {
+            json!({ "kind": "keep_from", "station": station(s), "children": children(day, who) })
+        }
+        Change::Ask { station: s, words, children: who } => json!({
+            "kind": "ask",
+            "station": station(s),
+            "about": words,
+            "children": children(day, who),
+        }),
         Change::MoreAdults { adults, span, leads } => {
             timed(*span, json!({ "kind": "more_adults", "adults": adults, "leads": leads }))
         }
@@ -251,18 +262,25 @@ fn care(day: &Day, care: &Care) -> Value {
 }
 
 fn material(day: &Day, material: &Material) -> Value {
-    let (hazard, allergen, told) = match &material.what {
+    let (hazard, word, told) = match &material.what {
         Matter::Hazard(hazard) => (Some(slug(*hazard)), None, Some(caution(*hazard))),
-        Matter::Allergen(allergen) => (None, Some(allergen), None),
+        Matter::Allergen(word) => (None, Some(word), None),
     };
+    let stands_for =
+        word.map(|word| groups_in(word).into_iter().map(|g| &g.name).collect::<Vec<&String>>());
+    let lists = word.map(|word| lists_of(word).into_iter().map(Source::to_string));
+    let lists = lists.map(|lists| lists.collect::<Vec<String>>().join("; "));
+    let source = told.map(|c| c.source.to_string()).or(lists.filter(|lists| !lists.is_empty()));
     json!({
         "station": day.site[material.station].id,
         "hazard": hazard,
-        "allergen": allergen,
+        "allergen": word,
+        "stands_for": stands_for,
         "not_for": children(day, &material.not_for),
+        "ask_for": children(day, &material.ask_for),
         "closed_for": children(day, &material.closed_for),
         "caution": told.map(|c| &c.words),
-        "source": told.map(|c| c.source.to_string()),
+        "source": source,
     })
 }
 

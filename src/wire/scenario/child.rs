@@ -7,6 +7,7 @@ use crate::site::{
     AdultIndex, Child, ChildIndex, Minute, OneToOne, Room, RoomIndex, SettlingIn, Sleep, Span,
     Toileting, Weekly, age_in_months,
 };
+use crate::standards::foods::is_none;
 use crate::wire::{At, Object, tree::Value};
 use chrono::{Months, NaiveDate};
 
@@ -129,7 +130,7 @@ fn child(reader: &Reader<'_>, object: &Object<'_>, me: ChildIndex, blank: Child)
             let until = object.need("until").and_then(|at| at.date());
             Some(SettlingIn { with: adult(&object, "with")?, until: until? })
         }),
-        allergies: words(object, "allergies"),
+        allergies: words(object, "allergies").into_iter().filter(|word| !is_none(word)).collect(),
         not_for: listed(reader, object, "not_for"),
         often_chosen: listed(reader, object, "often_chosen"),
         keep_with: others(reader, object, "keep_with", me),

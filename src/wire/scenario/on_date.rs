@@ -1,8 +1,11 @@
 //! The facts of each date against the standing ones.
 
+use super::allergies;
 use super::reader::Reader;
+use crate::day::materials::{allergy_at, questions};
 use crate::day::{Day, DayFact, DayFacts, VisitRecord, is_for, with_offer};
 use crate::site::{RoomIndex, Site};
+use crate::standards::foods::Meeting;
 use crate::wire::At;
 use chrono::NaiveDate;
 use std::sync::Arc;
@@ -18,6 +21,7 @@ pub(super) fn check(reader: &Reader<'_>, site: &Arc<Site>, days: &[DayFacts], on
         if let Some(item) = item {
             open(reader, site, facts, item);
             offers(site, facts, item);
+            allergies::offers(reader, site, facts, item);
         }
     }
     if !days.iter().any(|facts| facts.date == on) {
@@ -84,6 +88,12 @@ fn offers(site: &Site, facts: &DayFacts, item: &At<'_>) {
             let child = &site[*child];
             if !is_for(&station, offer.station, child, facts.date) {
                 let (who, what) = (&child.label, &offer.activity);
+                let open = matches!(allergy_at(&station, child), Meeting::MayBe | Meeting::Unknown);
+                if let Some(question) = questions(&station, &[child]).pop().filter(|_| open) {
+                    let cause = format!("{who} may not be at {what} yet: {question}");
+                    at.fault(cause, "name what is in it, or leave the child out");
+                    continue;
+                }
                 let cause = format!("age, allergy, hazard or \"not for\" keeps {who} from {what}");
                 at.fault(cause, "leave the child out, or change the activity");
             }
