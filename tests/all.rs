@@ -1,8 +1,10 @@
 //! Every integration test, in one binary.
 mod audits;
 mod bad_input;
+mod binding;
 mod broken;
 mod check;
+mod clocks;
 mod every_rule;
 mod faces;
 mod foods;

@@ -1,10 +1,14 @@
 //! One date of one room: who is in, indoor or not, what is closed or kept, what the stations
 //! offer, the visit record so far.
 //!
+//! Map: `clock` the nights on which clocks change, `happening` what happens while it runs, [`indoor`] out or
+//! in, `open` the facts of a date.
+//!
 //! [`Day::open`] lays a date's [`DayFacts`] over the standing [`Site`] and reports every fault;
 //! [`Day::after`] lays what happens while it runs over it, from a moment on. [`materials`] says what
 //! is in the foods and materials of a station, and whom it is not for.
 
+mod clock;
 mod happening;
 pub mod indoor;
 pub mod materials;
@@ -13,6 +17,7 @@ mod own_adults;
 mod sight;
 mod ways;
 
+pub use clock::comes_twice;
 pub use happening::{ExtraAdult, Happened, Happening, HappeningFault, Who};
 pub use indoor::{Clothing, IndoorDay, Input};
 pub use open::{DayFact, DayFault, is_for, with_offer};

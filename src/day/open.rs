@@ -1,12 +1,13 @@
 //! Lays one date over the standing facts.
 
+use super::clock::Change;
 use super::materials::{allergy_at, materials};
 use super::{Day, DayFacts, KeptFor, Offer, VisitRecord, indoor};
 use crate::site::{
     AdultIndex, Child, ChildIndex, Minute, RoomIndex, Schedule, Site, Span, Station, StationIndex,
 };
 use crate::standards::{Standard, foods::Meeting, hazards::caution};
-use chrono::{Datelike, NaiveDate, TimeZone};
+use chrono::{Datelike, NaiveDate};
 use std::sync::Arc;
 
 /// What is wrong with a date's facts.
@@ -45,8 +46,9 @@ impl Day {
     ///
     /// # Errors
     /// Every fault: the room is closed that day, a schedule or group is not the room's, somebody is
-    /// here while the room is closed, before birth, or in an hour that a clock change leaves out,
-    /// two things stand at one station.
+    /// here while the room is closed, before birth, or in an hour that a clock change leaves out, comes
+    /// or goes in one that it brings twice, is awake in it or may have a staff break in it, two things
+    /// stand at one station.
     pub fn open(
         site: Arc<Site>,
         standards: Vec<Arc<Standard>>,
@@ -56,9 +58,9 @@ impl Day {
     ) -> Result<Day, Vec<DayFault>> {
         let mut faults = Faults(Vec::new());
         let schedule = schedule(&site, room, facts, &mut faults);
-        let gap = missing_hour(site.time_zone, facts.date);
-        let children = children(&site, room, facts, schedule, gap, &mut faults);
-        let adults = adults(&site, room, facts, gap, &mut faults);
+        let change = Change::of(site.time_zone, facts.date);
+        let children = children(&site, room, facts, schedule, change, &mut faults);
+        let adults = adults(&site, room, facts, change, &mut faults);
         kept_cells(&site, room, facts, &mut faults);
         offers(&site, facts, &mut faults);
         let Some(schedule) = schedule.filter(|_| faults.0.is_empty()) else {
@@ -139,22 +141,10 @@ pub fn with_offer(station: &Station, offer: &Offer) -> Station {
     today
 }
 
-/// The stretch of local time that a clock change leaves out on a date, if one does.
-fn missing_hour(zone: chrono_tz::Tz, date: NaiveDate) -> Option<Span> {
-    let exists = |minute: u16| {
-        let (hour, minute) = (u32::from(minute / 60), u32::from(minute % 60));
-        date.and_hms_opt(hour, minute, 0)
-            .is_some_and(|local| zone.from_local_datetime(&local).earliest().is_some())
-    };
-    let first = (0..1440).find(|minute| !exists(*minute))?;
-    let last = (first..1440).find(|minute| exists(*minute)).unwrap_or(1440);
-    Span::new(Minute(first), Minute(last))
-}
-
-struct Faults(Vec<DayFault>);
+pub(super) struct Faults(Vec<DayFault>);
 
 impl Faults {
-    fn add(&mut self, about: DayFact, cause: String, mend: &str) {
+    pub(super) fn add(&mut self, about: DayFact, cause: String, mend: &str) {
         self.0.push(DayFault { about, cause, mend: mend.into() });
     }
 }
@@ -191,7 +181,7 @@ fn children(
     room: RoomIndex,
     facts: &DayFacts,
     schedule: Option<&Schedule>,
-    gap: Option<Span>,
+    change: Change,
     faults: &mut Faults,
 ) -> Vec<(ChildIndex, Vec<Span>)> {
     let mut here = Vec::new();
@@ -225,7 +215,8 @@ fn children(
                 format!("{label} is here from {span}, the room open from {}", schedule.open);
             faults.add(about, cause, "change the times, or name a `schedule` that is open longer");
         }
-        in_missing_hour(label, about, &spans, gap, faults);
+        change.of_times(label, about, &spans, faults);
+        change.of_child(&site[child], about, &spans, faults);
         here.push((child, spans));
     }
     here
@@ -235,14 +226,16 @@ fn adults(
     site: &Site,
     room: RoomIndex,
     facts: &DayFacts,
-    gap: Option<Span>,
+    change: Change,
     faults: &mut Faults,
 ) -> Vec<(AdultIndex, Vec<Span>)> {
     let mut on_shift = Vec::new();
     for adult in site.adults_of(room) {
         let said = facts.adults.iter().find(|(a, _)| *a == adult).map(|(_, spans)| spans);
         let spans = said.unwrap_or(&site[adult].shifts[weekday(facts)]);
-        in_missing_hour(&site[adult].label, DayFact::Adult(adult), spans, gap, faults);
+        let about = DayFact::Adult(adult);
+        change.of_times(&site[adult].label, about, spans, faults);
+        change.of_adult(&site[adult], about, spans, faults);
         let reach = |span: &Span| {
             Span::new(span.from.later(site.settings.minutes_to_reach_children), span.to)
         };
@@ -299,21 +292,6 @@ fn in_room(
         .collect();
     there.sort_unstable();
     there
-}
-
-fn in_missing_hour(
-    label: &str,
-    about: DayFact,
-    spans: &[Span],
-    gap: Option<Span>,
-    faults: &mut Faults,
-) {
-    if let Some(gap) = gap
-        && spans.iter().any(|span| span.meets(gap))
-    {
-        let cause = format!("clocks go forward: there is no time from {gap} for {label}");
-        faults.add(about, cause, "give other times for this date");
-    }
 }
 
 fn kept_cells(site: &Site, room: RoomIndex, facts: &DayFacts, faults: &mut Faults) {

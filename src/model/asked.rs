@@ -1,4 +1,5 @@
-//! How many counted adults the binding standards ask for, remembered.
+//! How many counted adults the binding standards ask for, and how many children are too many together,
+//! remembered.
 //!
 //! A search asks the same question thousands of times: the same children in the same space, with
 //! one asleep or not. [`Needs`] keeps every answer under who is there, who sleeps, which adults count
@@ -18,6 +19,7 @@ pub type Sleeper = (ChildIndex, bool);
 pub struct Needs<'d> {
     day: &'d Day,
     known: BTreeMap<Asked, Answer>,
+    too_many: BTreeMap<(SpaceIndex, Vec<usize>), u32>,
 }
 
 #[derive(Clone, PartialEq, Eq, PartialOrd, Ord)]
@@ -41,7 +43,7 @@ impl<'d> Needs<'d> {
     /// Nothing asked yet.
     #[must_use]
     pub fn new(day: &'d Day) -> Needs<'d> {
-        Needs { day, known: BTreeMap::new() }
+        Needs { day, known: BTreeMap::new(), too_many: BTreeMap::new() }
     }
 
     /// The day that is asked about.
@@ -79,6 +81,57 @@ impl<'d> Needs<'d> {
     pub fn least(&self, children: u32) -> u32 {
         let asked = self.day.standards.iter().map(|s| s.least_adults(children));
         if children == 0 { 0 } else { asked.max().unwrap_or(0) }
+    }
+
+    /// Children that are too many in one space, added up over everything that says how many it may hold:
+    /// its licence, its floor, the class sizes of the standards that judge each space, and how many of
+    /// them may be young. Who sleeps counts like the others.
+    pub fn too_many(&mut self, space: SpaceIndex, children: &[Sleeper]) -> u32 {
+        let mut who: Vec<usize> = children.iter().map(|(child, _)| child.0).collect();
+        who.sort_unstable();
+        let key = (space, who);
+        if let Some(&known) = self.too_many.get(&key) {
+            return known;
+        }
+        let (day, of) = (self.day, &self.day.site[space]);
+        let here = u32::try_from(children.len()).unwrap_or(u32::MAX);
+        let floor = day.standards.iter().filter_map(|s| {
+            let each = s.floor_per_child(of.outdoors)?;
+            Some(of.floor_area? / each.max(1))
+        });
+        let most = of.class_size.into_iter().chain(floor);
+        let over: u32 = most.map(|most| here.saturating_sub(most)).sum();
+        let over = over + self.past_the_standards(Scope::Room, of.outdoors, children);
+        self.too_many.insert(key, over);
+        over
+    }
+
+    /// The same on the whole site, by the standards that judge that.
+    #[must_use]
+    pub fn too_many_on_site(&self, outdoors: bool, children: &[Sleeper]) -> u32 {
+        self.past_the_standards(Scope::Site, outdoors, children)
+    }
+
+    fn past_the_standards(&self, scope: Scope, outdoors: bool, children: &[Sleeper]) -> u32 {
+        let day = self.day;
+        let heads: Vec<Head> = children.iter().map(|(child, _)| day.head(*child, false)).collect();
+        let here = u32::try_from(heads.len()).unwrap_or(u32::MAX);
+        let situation = Situation {
+            date: day.date,
+            adults: &[],
+            governing_age: day.site[day.room].governing_age,
+            minute: Minute(0),
+            open: day.schedule.open,
+            outdoors,
+        };
+        let of_scope = day.standards.iter().filter(|s| s.scope == scope);
+        let over = of_scope.map(|standard| {
+            let size = standard.class_size(&heads, &situation);
+            let young = standard.too_many_young(&heads, day.date).into_iter();
+            let young: u32 = young.map(|y| y.together - y.cap.at_most).sum();
+            young + size.map_or(0, |most| here.saturating_sub(most))
+        });
+        over.sum()
     }
 
     fn ask(

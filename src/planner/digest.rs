@@ -19,7 +19,11 @@ pub fn facts_digest(day: &Day) -> String {
 pub fn standards_used(day: &Day) -> Vec<StandardUsed> {
     day.standards
         .iter()
-        .map(|s| StandardUsed { id: s.id.clone(), digest: digest_of(s.as_ref()) })
+        .map(|s| StandardUsed {
+            id: s.id.clone(),
+            edition: s.edition_words(),
+            digest: digest_of(s.as_ref()),
+        })
         .collect()
 }
 

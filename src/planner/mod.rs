@@ -6,12 +6,15 @@
 //! Map: [`make()`] the chart of a day; [`repair()`] its rest after something has happened; [`audit`](fn@audit) judges a chart however it came about; [`ratio_record`] who was needed and
 //! who is there, all day; [`room_for`] how many more could join; [`head_counts`] whom to count on
 //! the move; [`minutes_by_kind`] where a child's minutes go, [`choice_shares`] how many it chooses;
-//! [`notes`](fn@notes) what to look at although no rule is broken; [`passes`](fn@passes) the model behind a
+//! [`notes`](fn@notes) what to look at although no rule is broken, `binding` of the standards, `clock` when
+//! clocks go back; [`passes`](fn@passes) the model behind a
 //! chart, for any other solver; [`check`](fn@check) whether a block of stations can run.
 
 mod audit;
+mod binding;
 mod bounds;
 pub mod check;
+mod clock;
 mod counting;
 mod digest;
 mod fixes;
@@ -27,7 +30,9 @@ mod room;
 mod why;
 
 pub use audit::{audit, judge};
+pub use binding::longer_than_a_session;
 pub use check::{BlockCheck, BlockQuestion, check};
+pub use clock::clocks_go_back;
 pub use counting::{AGE_RANGES, AgeRange};
 pub use digest::{facts_digest, standards_used};
 pub use fixes::{
@@ -37,7 +42,7 @@ pub use fixes::{
 pub use heads::{HeadCount, head_counts};
 pub use make::{Options, make, make_watched};
 pub use minutes::{ChoiceShare, MinuteKind, SHORTEST_CHOICE, choice_shares, minutes_by_kind};
-pub use notes::{come_after_a_meal, notes, of_the_rest};
+pub use notes::{come_after_a_meal, notes, of_the_day, of_the_rest};
 pub use passes::{Pass, Passes, pass_slugs, passes};
 pub use ratio::{RatioRow, ratio_record};
 pub use repair::{
@@ -148,6 +153,8 @@ pub struct Made {
 pub struct StandardUsed {
     /// Its id.
     pub id: String,
+    /// Its edition, or that it is not known.
+    pub edition: String,
     /// Digest of its figures as they were read, in hex.
     pub digest: String,
 }

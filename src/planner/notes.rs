@@ -1,5 +1,7 @@
 //! What a person should look at although no rule is broken.
 
+use super::binding::{from_memory, longer_than_a_session, not_judged, to_be_called};
+use super::clock::clocks_go_back;
 use super::fixes::meal_word;
 use super::{SHORTEST_CHOICE, list};
 use crate::chart::{BlockKind, Chart, ChoiceIndex, Place, Stay};
@@ -7,11 +9,9 @@ use crate::day::Day;
 use crate::rules::{self, Problem};
 use crate::site::{CareRound, ChildIndex, MealKind, Minute, Span, StationIndex, Toileting};
 use crate::solve::care::{EARLIEST, LATEST, due};
-use crate::standards::Standard;
 use crate::standards::foods::is_known;
 use chrono::Datelike;
 use std::collections::BTreeMap;
-use std::sync::Arc;
 
 /// Children from this age on are past what the figures of early childhood are for: they are at
 /// school. Common practice; a room of six-year-olds before school hears nothing.
@@ -24,15 +24,18 @@ const HUNGRY: u16 = 60;
 /// Fewer minutes at the table are no meal (common practice).
 const SHORTEST_MEAL: u16 = 10;
 
-/// One sentence for each thing that is odd about a day and breaks no rule: a date so far off that
-/// its children have outgrown the room, children who come when a meal is over, turns that begin while
-/// many are still to come, ways out of doors or in on which there is no time to get dressed or
+/// One sentence for each thing that is odd about a day and breaks no rule: clocks that go back while
+/// somebody is here, children who stay longer than a session that a standard is for, a date so far off
+/// that its children have outgrown the room, children who come when a meal is over, turns that begin
+/// while many are still to come, ways out of doors or in on which there is no time to get dressed or
 /// undressed, choice with few seats to choose from, children whom a care round leaves out, adults whom
 /// several rooms share, children who come or go while nobody is free for the door, words for foods and
-/// materials that are not known here, and figures of binding standards that are from memory.
+/// materials that are not known here, and binding standards that ask for somebody to be called or for
+/// more than is judged here, whose figures are from memory or whose edition is not known.
 #[must_use]
 pub fn notes(day: &Day, chart: &Chart) -> Vec<String> {
-    let mut notes = outgrown(day);
+    let mut notes = of_the_day(day, Minute(0));
+    notes.extend(outgrown(day));
     notes.extend(too_early(day, chart));
     notes.extend(of_the_rest(day, chart));
     notes.extend(come_after_a_meal(day, chart, Minute(0)));
@@ -40,8 +43,20 @@ pub fn notes(day: &Day, chart: &Chart) -> Vec<String> {
     notes.extend(shared(day));
     notes.extend(nobody_at_the_door(day, chart));
     notes.extend(not_known(day, chart));
+    notes.extend(to_be_called(day, chart));
+    notes.extend(not_judged(day));
     notes.extend(from_memory(day));
     notes
+}
+
+/// Those of them that hold all day and bear on whether the chart may be trusted: clocks that go back, and
+/// standards for children who do not stay so long. What is over at `since` is left out.
+#[must_use]
+pub fn of_the_day(day: &Day, since: Minute) -> Vec<String> {
+    let ahead = day.comes_twice().is_some_and(|twice| twice.to > since);
+    let clocks = clocks_go_back(day).filter(|_| ahead);
+    let said = clocks.into_iter().chain(longer_than_a_session(day));
+    said.map(|said| format!("Note: {said}")).collect()
 }
 
 /// Those of them that a repair can bring about: too little time to dress, and few seats to choose from.
@@ -222,7 +237,7 @@ pub fn come_after_a_meal(day: &Day, chart: &Chart, since: Minute) -> Vec<String>
     for same in late.chunk_by(|a, b| (a.0, a.1, a.3) == (b.0, b.1, b.3)) {
         let (from, meal, kind, next, _) = same[0];
         let names: Vec<&str> = same.iter().map(|c| day.site[c.4].label.as_str()).collect();
-        let (who, come) = (super::list(&names), if same.len() == 1 { "comes" } else { "come" });
+        let (who, come) = (list(&names), if same.len() == 1 { "comes" } else { "come" });
         let over = if from < meal.to { "nearly over" } else { "over" };
         let next = match next {
             Some(next) => format!("the next meal is at {next}"),
@@ -272,7 +287,7 @@ fn nobody_at_the_door(day: &Day, chart: &Chart) -> Option<String> {
     let said: Vec<String> = said
         .iter()
         .filter(|(_, times)| !times.is_empty())
-        .map(|(how, times)| format!("{how} {}", super::list(times)))
+        .map(|(how, times)| format!("{how} {}", list(times)))
         .collect();
     (!said.is_empty()).then(|| {
         format!(
@@ -285,6 +300,9 @@ fn nobody_at_the_door(day: &Day, chart: &Chart) -> Option<String> {
 /// Words for foods and materials that are not known here, for each station of the room: one sentence
 /// for those beside which nobody with an allergy is; of the others the problems tell.
 fn not_known(day: &Day, chart: &Chart) -> Vec<String> {
+    if day.stations.iter().flat_map(|s| &s.allergens).all(|word| is_known(word)) {
+        return Vec::new();
+    }
     let problems = rules::audit(day, chart);
     let mut notes = Vec::new();
     for at in (0..day.stations.len()).map(StationIndex) {
@@ -305,19 +323,6 @@ fn not_known(day: &Day, chart: &Chart) -> Vec<String> {
         }
     }
     notes
-}
-
-fn from_memory(day: &Day) -> Vec<String> {
-    let sentence = |standard: &Arc<Standard>| {
-        let mut parts = standard.from_memory();
-        let last = parts.pop()?;
-        let list = if parts.is_empty() { last } else { format!("{} and {last}", parts.join(", ")) };
-        Some(format!(
-            "Note: of `{}`, what it says of {list} is from memory and was not compared with the text.",
-            standard.id
-        ))
-    };
-    day.standards.iter().filter_map(sentence).collect()
 }
 
 fn outgrown(day: &Day) -> Vec<String> {

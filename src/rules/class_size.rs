@@ -1,7 +1,7 @@
 //! No more children together than licence, floor and standards allow.
 
 use super::reading::{Reading, Slice, merged, sorted};
-use super::{About, Kept, Problem, Reads, Rule, Unit, phrase};
+use super::{About, Kept, Problem, Reads, Rule, Unit, phrase, rows};
 use crate::chart::{Chart, Stay};
 use crate::day::Day;
 use crate::site::{ChildIndex, SpaceIndex};
@@ -10,11 +10,11 @@ use crate::standards::{Head, Scope, Situation, Standard};
 /// The rule.
 pub static RULE: Rule = Rule {
     slug: SLUG,
-    says: "No space holds more children than its licence, its floor or a binding standard's class \
-           size allows.",
+    says: "No space holds more children, nor more young ones among them, than its licence, its \
+           floor or a binding standard's class size allows.",
     audit,
     words,
-    rows: None,
+    rows: Some(rows::people::class_size),
     kept: Kept::Never,
     about: About::Children,
     reads: Reads::Minute,
@@ -46,6 +46,9 @@ fn audit(day: &Day, chart: &Chart) -> Vec<Problem> {
             for (case, standard, most) in limits {
                 found.extend(over(&slice, case, standard, Some(index), &children, most));
             }
+            for standard in day.standards.iter().filter(|s| s.scope == Scope::Room) {
+                found.extend(young(day, &slice, standard, Some(index), &children));
+            }
         }
         for standard in day.standards.iter().filter(|s| s.scope == Scope::Site) {
             let all = &slice.children;
@@ -54,6 +57,7 @@ fn audit(day: &Day, chart: &Chart) -> Vec<Problem> {
             found.extend(
                 most.and_then(|m| over(&slice, "standard", Some(&**standard), None, all, m)),
             );
+            found.extend(young(day, &slice, standard, None, all));
         }
     }
     merged(found)
@@ -77,7 +81,36 @@ fn class_size(
         open: day.schedule.open,
         outdoors,
     };
-    standard.need(&heads, &situation).class_size
+    standard.class_size(&heads, &situation)
+}
+
+/// More of the young together than a standard allows, however many adults there are.
+fn young(
+    day: &Day,
+    slice: &Slice,
+    standard: &Standard,
+    space: Option<SpaceIndex>,
+    children: &[(ChildIndex, &Stay)],
+) -> Vec<Problem> {
+    let head = |child: &ChildIndex| day.head(*child, false);
+    let here = sorted(children.iter().map(|(child, _)| *child));
+    let heads: Vec<Head> = here.iter().map(head).collect();
+    let broken = standard.too_many_young(&heads, day.date).into_iter();
+    broken
+        .map(|broken| Problem {
+            standard: Some(standard.id.clone()),
+            children: {
+                let young = |c: &&ChildIndex| standard.is_young(&head(c), broken.cap, day.date);
+                here.iter().filter(young).copied().collect()
+            },
+            space,
+            needed: broken.together,
+            present: broken.cap.at_most,
+            by: broken.together - broken.cap.at_most,
+            unit: Unit::Children,
+            ..Problem::of(SLUG, "young", slice.span)
+        })
+        .collect()
 }
 
 fn over(
@@ -105,6 +138,13 @@ fn words(day: &Day, problem: &Problem) -> String {
     let Problem { span, needed, present, by, .. } = problem;
     let space = phrase::space(day, problem.space);
     let over = if *by == 1 { "one child".to_owned() } else { format!("{by} children") };
+    if problem.case == "young" {
+        let who = young_words(day, problem);
+        let asked = phrase::asked_by(day, problem.standard.as_deref());
+        return format!(
+            "{span}, {space}: {over} {who} too many, {needed} together where {present} may be{asked}"
+        );
+    }
     let why = match problem.case {
         "licence" => " by its licence".to_owned(),
         "floor" => {
@@ -113,4 +153,17 @@ fn words(day: &Day, problem: &Problem) -> String {
         _ => phrase::asked_by(day, problem.standard.as_deref()),
     };
     format!("{span}, {space}: {over} too many, {needed} together where {present} may be{why}")
+}
+
+/// Who is young, in the words of the cap that a problem is about.
+fn young_words(day: &Day, problem: &Problem) -> String {
+    let standard = day.standards.iter().find(|s| Some(&s.id) == problem.standard.as_ref());
+    let heads: Vec<Head> = problem.children.iter().map(|c| day.head(*c, false)).collect();
+    let of = |standard: &Standard| {
+        let mut broken = standard.too_many_young(&heads, day.date).into_iter();
+        let broken =
+            broken.find(|b| (b.together, b.cap.at_most) == (problem.needed, problem.present));
+        broken.map(|broken| standard.young_words(broken.cap))
+    };
+    standard.and_then(|s| of(s)).unwrap_or_else(|| "of the young".to_owned())
 }

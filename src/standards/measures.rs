@@ -76,8 +76,8 @@ pub enum Shape {
 }
 
 impl SmallParts {
-    /// Whether a thing is a small part: it fits the cylinder some way round, or is too small a
-    /// ball. The cylinder counts with its deepest side, which is the stricter reading.
+    /// Whether a thing is a small part: it fits the cylinder some way round, also slanting, or is too small
+    /// a ball. The cylinder counts with its deepest side, which is the stricter reading.
     #[must_use]
     pub fn is_small(&self, shape: Shape) -> bool {
         let passes = |a: u32, b: u32, long: u32| {
@@ -86,11 +86,29 @@ impl SmallParts {
         };
         match shape {
             Shape::Disc { across, thick } => {
-                across <= self.cylinder_width && thick <= self.cylinder_depth
+                let upright = thick <= self.cylinder_depth || self.holds_slanting(across, thick);
+                across <= self.cylinder_width && upright
             }
-            Shape::Brick(a, b, c) => passes(a, b, c) || passes(b, c, a) || passes(a, c, b),
+            Shape::Brick(a, b, c) => {
+                let mut edges = [a, b, c];
+                edges.sort_unstable();
+                let [short, middle, long] = edges;
+                let slanting = middle <= self.cylinder_width && self.holds_slanting(short, long);
+                passes(a, b, c) || passes(b, c, a) || passes(a, c, b) || slanting
+            }
             Shape::Ball { across } => across <= self.ball.max(self.cylinder_width),
         }
+    }
+
+    /// Whether an oblong lies somehow in the upright section of the cylinder. Slopes are tried in steps of
+    /// a thousandth, in whole numbers: the tangent of half the angle.
+    fn holds_slanting(&self, short: u32, long: u32) -> bool {
+        let (short, long) = (u64::from(short), u64::from(long));
+        let (width, depth) = (u64::from(self.cylinder_width), u64::from(self.cylinder_depth));
+        (0..=1000_u64).any(|k| {
+            let (up, aside, whole) = (1_000_000 - k * k, 2000 * k, 1_000_000 + k * k);
+            long * up + short * aside <= depth * whole && long * aside + short * up <= width * whole
+        })
     }
 }
 

@@ -7,7 +7,7 @@
 //! ```
 //!
 //! Map: `need` how many adults a set of children needs, [`method`] how a standard counts mixed
-//! ages, `said` its figures one by one, [`rest`] what it asks while children sleep, [`read`] its file, [`hazards`] cautions about
+//! ages, `together` how many may be together, `session` for whom it is, `said` its figures one by one, [`rest`] what it asks while children sleep, [`read`] its file, [`hazards`] cautions about
 //! materials, [`foods`] what is in foods and materials, [`measures`] small parts and hot liquids, [`breaks`] staff breaks by law, [`weather`] going out or staying in.
 //!
 //! A standard's figures live in `data/*.json`, each with a source and a tag; nothing in the code
@@ -25,14 +25,18 @@ mod need;
 pub mod read;
 pub mod rest;
 mod said;
+mod session;
 mod source;
+mod together;
 pub mod weather;
 mod words;
 
 pub use band::{Band, Edge, Ratio};
 pub use library::{data_file, find, library, local_limits_example};
 pub use need::{Head, Need, Situation};
+pub use session::{Session, SessionLength};
 pub use source::{Source, Tag};
+pub use together::{TooManyYoung, YoungCap};
 
 use method::Mixed;
 use rest::{BriefAbsence, ReducedStaff, RestRule};
@@ -74,8 +78,12 @@ pub struct Standard {
     /// Where it holds; blank for a site's own limits.
     #[serde(default)]
     pub place: String,
-    /// Edition, or the date of the text.
-    pub edition: String,
+    /// Edition or year, as [`Standard::edition_words`] says it; `None`: not known.
+    #[serde(default)]
+    pub edition: Option<String>,
+    /// In which text, and how, its figures were read; blank where nothing is to be said of it.
+    #[serde(default)]
+    pub as_read: String,
     /// Law, recommendation or local limits.
     pub force: Force,
     /// Where the ratio is judged.
@@ -86,6 +94,12 @@ pub struct Standard {
     pub bands: Vec<Band>,
     /// How a group of mixed ages is counted.
     pub mixed: Mixed,
+    /// How many of one group may be young, however many adults there are.
+    #[serde(default)]
+    pub young_together: Vec<YoungCap>,
+    /// It is for children who stay no longer than one session; `None`: however long they stay.
+    #[serde(default)]
+    pub session: Option<Session>,
     /// What changes while children sleep; `None`: nothing.
     #[serde(default)]
     pub rest: Option<RestRule>,
@@ -119,9 +133,25 @@ pub struct Standard {
     /// Id of the rule for staff breaks where it applies.
     #[serde(default)]
     pub breaks: Option<String>,
+    /// What it asks for that no fact of a site can answer, so that nothing here judges it.
+    #[serde(default)]
+    pub not_judged: Vec<NotJudged>,
     /// What a reader has to know: ambiguities and how they are read here.
     #[serde(default)]
     pub notes: Vec<String>,
+}
+
+/// Something that a standard asks for and that is not judged here; every chart that it bears on says so.
+#[derive(Clone, PartialEq, Eq, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct NotJudged {
+    /// Id of the band whose children it is about; none: all children.
+    #[serde(default)]
+    pub band: Option<String>,
+    /// What it asks for, as a clause without its full stop.
+    pub words: String,
+    /// Key of its source.
+    pub source: String,
 }
 
 /// Another ratio for a band when adults with certain qualifications are there.
@@ -260,6 +290,12 @@ pub enum Within {
 }
 
 impl Standard {
+    /// Its edition or year, or `edition not known`.
+    #[must_use]
+    pub fn edition_words(&self) -> String {
+        self.edition.clone().unwrap_or_else(|| "edition not known".to_owned())
+    }
+
     /// Fewest adults on the premises while so many children are there; 0 where nothing is said.
     #[must_use]
     pub fn least_adults(&self, children: u32) -> u32 {

@@ -38,7 +38,8 @@ pub struct Situation<'a> {
 pub struct Need {
     /// Counted adults needed with these children.
     pub adults: u32,
-    /// Most children allowed together, where the standard says.
+    /// Most of these children allowed together, where the standard says: fewer than there are also where
+    /// too many of them are young.
     pub class_size: Option<u32>,
     /// Counted adults needed in the building for these children, `adults` among them; more than
     /// `adults` only where a rest rule lets the others leave the sleepers' space.
@@ -85,8 +86,12 @@ impl Standard {
         let whole = self.mixed.adults(&full, &self.bands).max(1);
         let adults = self.need_in_rest(&everyone, &full, whole, at);
         let rest = self.rest.as_ref();
-        let waived = rest.is_some_and(|r| r.class_size_waived) && everyone.iter().all(|h| h.asleep);
+        let waived = rest.is_some_and(|r| r.class_size_waived && !r.is_kept_from(&everyone))
+            && everyone.iter().all(|h| h.asleep);
         let class_size = self.mixed.class_size(&full, &self.bands, at.outdoors).filter(|_| !waived);
+        let may_stay = self.may_stay(children, at.date);
+        let too_many = (may_stay as usize) < children.len();
+        let class_size = class_size.into_iter().chain(too_many.then_some(may_stay)).min();
         let stay = rest.is_some_and(|r| r.others_in_building);
         Need { adults, class_size, in_building: if stay { whole } else { adults } }
     }
@@ -136,8 +141,8 @@ impl Standard {
             return whole;
         };
         let (sleepers, awake): (Vec<&Head>, Vec<&Head>) =
-            all.iter().copied().partition(|h| h.asleep && h.months >= rest.from_months);
-        if sleepers.is_empty() {
+            all.iter().copied().partition(|h| h.asleep);
+        if sleepers.is_empty() || rest.is_kept_from(all) {
             return whole;
         }
         let for_awake = self.mixed.adults(&self.counts(all, &awake, at), &self.bands);
@@ -154,9 +159,6 @@ impl Standard {
                 for_awake + self.mixed.adults(&counts, &self.bands)
             }
             RestKind::PartOfAdults { over, under } => {
-                if all.iter().any(|h| h.months < rest.from_months) {
-                    return whole;
-                }
                 let part = Ratio::Pair { adults: *over, children: *under };
                 for_awake.max(part.adults_for(self.mixed.adults(full, &self.bands)))
             }

@@ -2,7 +2,7 @@
 
 use super::method::Mixed;
 use super::rest::RestKind;
-use super::{Band, Force, Ratio, Standard};
+use super::{Band, Force, Ratio, SessionLength, Standard};
 
 /// Ages above this many months are a slip of the keyboard.
 const OLDEST_MONTHS: u32 = 12 * 20;
@@ -35,6 +35,17 @@ fn faults(standard: &Standard) -> Vec<String> {
     }
     band_faults(&standard.bands, &slug, &mut faults);
     method_faults(standard, &mut faults);
+    young_faults(standard, &mut faults);
+    let of_a_band = standard.not_judged.iter().filter_map(|n| n.band.as_ref());
+    for band in of_a_band.filter(|band| standard.bands.iter().all(|b| b.id != **band)) {
+        faults.push(format!("not_judged: there is no band `{band}`"));
+    }
+    if let Some(SessionLength::Below(minutes) | SessionLength::UpTo(minutes)) =
+        standard.session.as_ref().map(|s| s.length)
+        && !(1..=24 * 60).contains(&minutes)
+    {
+        faults.push("session.length: from 1 minute to a day".to_owned());
+    }
     let known = |id: &str| standard.bands.iter().any(|b| b.id == id);
     for (i, switch) in standard.switches.iter().enumerate() {
         let at = format!("switches[{i}]");
@@ -140,6 +151,23 @@ fn ratio_faults(ratio: &Ratio, at: &str, faults: &mut Vec<String>) {
     }
 }
 
+fn young_faults(standard: &Standard, faults: &mut Vec<String>) {
+    let at = |id: &str| standard.bands.iter().position(|b| b.id == id);
+    for (i, cap) in standard.young_together.iter().enumerate() {
+        let field = format!("young_together[{i}]");
+        match at(&cap.band) {
+            None => faults.push(format!("{field}.band: there is no band `{}`", cap.band)),
+            Some(last) if last + 1 == standard.bands.len() => {
+                faults.push(format!("{field}.band: of all ages it is a `class_size`"));
+            }
+            Some(_) => {}
+        }
+        if cap.at_most == 0 || cap.at_most > MOST_PEOPLE {
+            faults.push(format!("{field}.at_most: from 1 to {MOST_PEOPLE}"));
+        }
+    }
+}
+
 fn rest_faults(standard: &Standard, faults: &mut Vec<String>) {
     match standard.rest.as_ref().map(|r| &r.kind) {
         Some(RestKind::Sleepers(ratio)) => ratio_faults(ratio, "rest.kind.sleepers", faults),
@@ -237,6 +265,8 @@ fn source_faults(standard: &Standard, faults: &mut Vec<String>) {
     keys.extend(standard.bands.iter().map(|b| ("bands", b.source.as_str())));
     let sizes = standard.bands.iter().filter_map(|b| b.class_size_source.as_deref());
     keys.extend(sizes.map(|key| ("bands", key)));
+    keys.extend(standard.young_together.iter().map(|y| ("young_together", y.source.as_str())));
+    keys.extend(standard.session.iter().map(|s| ("session", s.source.as_str())));
     keys.extend(standard.rest.iter().map(|r| ("rest", r.source.as_str())));
     keys.extend(standard.reduced.iter().map(|r| ("reduced", r.source.as_str())));
     keys.extend(standard.brief_absence.iter().map(|b| ("brief_absence", b.source.as_str())));
@@ -246,6 +276,7 @@ fn source_faults(standard: &Standard, faults: &mut Vec<String>) {
     keys.extend(standard.activities.iter().map(|a| ("activities", a.source.as_str())));
     keys.extend(standard.meals.iter().map(|m| ("meals", m.source.as_str())));
     keys.extend(standard.floor.iter().map(|f| ("floor", f.source.as_str())));
+    keys.extend(standard.not_judged.iter().map(|n| ("not_judged", n.source.as_str())));
     keys.extend(standard.asks_for.iter().map(|a| ("asks_for", a.source.as_str())));
     for (field, key) in &keys {
         if !standard.sources.contains_key(*key) {

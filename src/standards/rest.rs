@@ -1,16 +1,17 @@
 //! What a standard asks while children sleep, and the times at which fewer adults may do.
 
-use super::Ratio;
+use super::{Head, Ratio};
 use crate::site::{Minute, Span};
 use serde::Deserialize;
 
 /// What changes while children sleep.
 ///
-/// Awake children, and sleepers too young for the rule, always count in full.
+/// Awake children always count in full. Beside a child too young for the rule, asleep or awake, it does
+/// not hold for anybody: the texts keep the full ratio for such a child, and that ratio is a group's.
 #[derive(Clone, PartialEq, Eq, Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct RestRule {
-    /// Sleepers younger than this, in months, count as if awake.
+    /// Nothing changes for anybody while a child younger than this, in months, is there.
     pub from_months: u32,
     /// What holds for the others.
     pub kind: RestKind,
@@ -27,6 +28,13 @@ pub struct RestRule {
     pub source: String,
 }
 
+impl RestRule {
+    /// Whether one of these children is too young for it, which keeps it from all of them.
+    pub(super) fn is_kept_from(&self, children: &[&Head]) -> bool {
+        children.iter().any(|head| head.months < self.from_months)
+    }
+}
+
 /// Kinds of rest rules.
 #[derive(Clone, PartialEq, Eq, Debug, Deserialize)]
 #[serde(rename_all = "snake_case", deny_unknown_fields)]
@@ -37,8 +45,7 @@ pub enum RestKind {
     Sleepers(Ratio),
     /// The ratio of sleepers by band; a band that is not named keeps its own.
     ByBand(Vec<SleeperRatio>),
-    /// At least this part of the adults that the full ratio asks for; not while a child younger
-    /// than `from_months` is there.
+    /// At least this part of the adults that the full ratio asks for.
     PartOfAdults {
         /// Over.
         over: u32,

@@ -1,6 +1,6 @@
 //! What a standard says, figure by figure, and which of it was never compared with the text.
 
-use super::{Outing, Standard, Tag};
+use super::{Outing, SessionLength, Standard, Tag};
 
 impl Standard {
     /// What the standard says, as `(what, key of its source)`, in the order in which it is shown.
@@ -15,6 +15,10 @@ impl Standard {
             }
         }
         let mut more = vec![("mixed ages", self.mixed.source())];
+        let young = self.young_together.iter();
+        more.extend(young.map(|y| ("how many of a group may be young", y.source.as_str())));
+        let known = self.session.iter().filter(|s| s.length != SessionLength::NotKnown);
+        more.extend(known.map(|s| ("how long a session is", s.source.as_str())));
         more.extend(self.rest.iter().map(|r| ("rest", r.source.as_str())));
         more.extend(self.switches.iter().map(|s| ("qualified adults", s.source.as_str())));
         more.extend(self.least_adults.iter().map(|l| ("the fewest adults", l.source.as_str())));

@@ -23,11 +23,25 @@ impl Standard {
             if need.in_building > need.adults {
                 words += &format!(", {} in the building", adults(need.in_building));
             }
+        } else if let Some(rest) = self.rest.as_ref().filter(|r| r.is_kept_from(&everyone))
+            && asleep > 0
+        {
+            let months = rest.from_months;
+            words += &format!(
+                "; {asleep} asleep, and no fewer adults beside a child under {months} months"
+            );
         }
-        if let Some(size) = need.class_size {
-            let n = children.len();
-            let verdict = if n as u64 > u64::from(size) { "too many" } else { "within" };
-            words += &format!("; at most {size} together, {n} here: {verdict}");
+        let verdict = |n: u32, most: u32| if n > most { "too many" } else { "within" };
+        if let Some(size) = need.class_size.and(self.class_size(children, at)) {
+            let n = children.len() as u32;
+            words += &format!("; at most {size} together, {n} here: {}", verdict(n, size));
+        }
+        for cap in &self.young_together {
+            let (n, most) = (self.young(children, cap, at.date), cap.at_most);
+            if n > 0 {
+                let who = self.young_words(cap);
+                words += &format!("; at most {most} {who}, {n} here: {}", verdict(n, most));
+            }
         }
         words + "."
     }

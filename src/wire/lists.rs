@@ -59,7 +59,8 @@ fn entry(standard: &Standard) -> Map<String, Value> {
     put("id", json!(standard.id));
     put("title", json!(standard.label));
     put("place", json!(standard.place));
-    put("edition", json!(standard.edition));
+    put("edition", json!(standard.edition_words()));
+    put("as_read", json!(standard.as_read));
     put("tag", json!(tag(standard.tag())));
     put("method", name);
     put("method_detail", Value::Object(method));

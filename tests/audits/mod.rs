@@ -6,6 +6,7 @@ mod a_hands;
 mod a_places;
 mod a_presence;
 mod a_ratio;
+mod a_young;
 mod b_aims;
 mod b_day;
 mod b_people;

@@ -138,10 +138,11 @@ fn figures_from_memory_are_noted_in_every_chart() {
     assert_eq!(
         of_standards.collect::<Vec<_>>(),
         [
-            "Note: of `wisconsin`, what it says of the ratios and the class sizes is from memory \
-             and was not compared with the text.",
-            "Note: of `cfoc-centre`, what it says of mixed ages and water play is from memory and \
-             was not compared with the text.",
+            "Note: of `missouri`, edition not known here: compare its figures with the text in force.",
+            "Note: of `wisconsin` (edition not known), what it says of the ratios and the class sizes \
+             is from memory and was not compared with the text.",
+            "Note: of `cfoc-centre` (online edition, year not known), what it says of mixed ages and \
+             water play is from memory and was not compared with the text.",
         ]
     );
 }

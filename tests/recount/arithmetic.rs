@@ -1,11 +1,11 @@
-//! The six standards worked out by hand, from what is published and not from their data files.
+//! Seven standards worked out by hand, from what is published and not from their data files.
 //!
 //! Every function takes whole children and gives whole adults, in the plainest loops.
 
 use chrono::{Datelike, NaiveDate};
 use fairturn::standards::{Head, Situation};
 
-/// Adults needed and the most children together, if the standard is one of the six.
+/// Adults needed and the most children together, if the standard is one of the seven.
 pub fn by_hand(id: &str, heads: &[Head], at: &Situation) -> Option<(u32, Option<u32>)> {
     if heads.is_empty() {
         return Some((0, None));
@@ -17,6 +17,7 @@ pub fn by_hand(id: &str, heads: &[Head], at: &Situation) -> Option<(u32, Option<
         "ontario" => Some(ontario(heads, at)),
         "england-eyfs" => Some((england(heads, at), None)),
         "netherlands" => Some(netherlands(heads)),
+        "british-columbia" => Some(british_columbia(heads)),
         _ => None,
     }
 }
@@ -75,10 +76,43 @@ fn cfoc(heads: &[Head]) -> (u32, Option<u32>) {
     }
     let (ratio, class) = row(governs);
     let whole = up(everyone, ratio);
-    // Nap: full ratio to 30 months however many sleep; from 31 months one adult in the room.
-    let sleepers = count(heads, |h| h.asleep && h.months >= 31);
-    let adults = if sleepers == 0 { whole } else { whole.min(up(everyone - sleepers, ratio) + 1) };
+    // Nap: full ratio to 30 months however many sleep, and so for all beside such a child; from 31
+    // months one adult in the room.
+    let sleepers = count(heads, |h| h.asleep);
+    let adults = if sleepers == 0 || youngest <= 30 {
+        whole
+    } else {
+        whole.min(up(everyone - sleepers, ratio) + 1)
+    };
     (adults, Some(class))
+}
+
+/// Child Care Licensing Regulation, multi-age care (secondary): one adult to eight, of whom three may be
+/// under 36 months, of whom one may be under 12; and no more than these in the group of eight.
+fn british_columbia(heads: &[Head]) -> (u32, Option<u32>) {
+    let (mut babies, mut toddlers, mut others) = (0, 0, 0);
+    for head in heads {
+        match head.months {
+            0..=11 => babies += 1,
+            12..=35 => toddlers += 1,
+            _ => others += 1,
+        }
+    }
+    let mut adults = 0;
+    while adults * 8 < babies + toddlers + others
+        || adults * 3 < babies + toddlers
+        || adults < babies
+    {
+        adults += 1;
+    }
+    // Who may stay, the oldest first.
+    let mut young = 0;
+    for _ in 0..toddlers {
+        young += u32::from(young < 3);
+    }
+    young += u32::from(babies > 0 && young < 3);
+    let all_may = babies <= 1 && babies + toddlers <= 3;
+    (adults, Some(if all_may { 8 } else { (others + young).min(8) }))
 }
 
 /// SI 221/2016, schedule 6 (verified): 1:3, 1:5, 1:6, 1:8, the fractions summed and rounded up

@@ -7,8 +7,15 @@ use fairturn::site::{Minute, Span};
 use fairturn::standards::{Head, Situation, find};
 use proptest::prelude::*;
 
-const SIX: [&str; 6] =
-    ["cfoc-centre", "ireland-full-day", "australia", "ontario", "england-eyfs", "netherlands"];
+const SEVEN: [&str; 7] = [
+    "cfoc-centre",
+    "ireland-full-day",
+    "australia",
+    "ontario",
+    "england-eyfs",
+    "netherlands",
+    "british-columbia",
+];
 
 fn at<'a>(adults: &'a [&'a [String]], outdoors: bool, governing_age: Option<u32>) -> Situation<'a> {
     let open = Span { from: Minute::hm(8, 0), to: Minute::hm(16, 0) };
@@ -28,7 +35,7 @@ fn adults(id: &str, ages: &[(u32, usize)]) -> u32 {
     for &(months, how_many) in ages {
         heads.extend(vec![head(months, 3, false); how_many]);
     }
-    by_hand(id, &heads, &at(&[], false, None)).expect("one of the six").0
+    by_hand(id, &heads, &at(&[], false, None)).expect("one of the seven").0
 }
 
 #[test]
@@ -69,10 +76,10 @@ proptest! {
         let heads: Vec<Head> = who.iter().map(|&(m, d, asleep)| head(m, d, asleep)).collect();
         let levels: Vec<Vec<String>> = levels.iter().map(|l| vec![l.to_string()]).collect();
         let adults: Vec<&[String]> = levels.iter().map(Vec::as_slice).collect();
-        for id in SIX {
+        for id in SEVEN {
             let fixed = governing_age.filter(|_| id == "ontario");
             let situation = at(&adults, outdoors, fixed);
-            let hand = by_hand(id, &heads, &situation).expect("one of the six");
+            let hand = by_hand(id, &heads, &situation).expect("one of the seven");
             let need = find(id).expect("built in").need(&heads, &situation);
             // Two qualified adults who are there anyway are no shortage.
             let short = |needed: u32| needed.saturating_sub(adults.len() as u32);

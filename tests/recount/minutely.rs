@@ -22,7 +22,7 @@ fn heads(scene: &Scene, children: &[(ChildIndex, &fairturn::chart::Stay)]) -> Ve
     heads
 }
 
-/// Adults and class size, by hand for the six, by the standard itself for a site's own limits.
+/// Adults and class size, by hand for the seven, by the standard itself for a site's own limits.
 fn need(
     scene: &Scene,
     standard: &Standard,

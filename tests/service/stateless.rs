@@ -72,6 +72,79 @@ async fn a_calendar_has_its_time_zone_and_every_post() {
     }
 }
 
+/// An offset such as `-0330`, in minutes.
+fn minutes_of(offset: &str) -> i64 {
+    let (hours, minutes) = offset[1..].split_at(2);
+    let number = |text: &str| text.parse::<i64>().expect("a number");
+    let all = number(hours) * 60 + number(minutes);
+    if offset.starts_with('-') { -all } else { all }
+}
+
+/// A local time of a calendar, in minutes since 1970 by UTC, as RFC 5545 reads it: the offset is that of
+/// the last change whose own local time, by the clocks before it, is not after it.
+fn minutes_by_utc(calendar: &str, local: &str) -> i64 {
+    let read = |text: &str| {
+        let time = chrono::NaiveDateTime::parse_from_str(text, "%Y%m%dT%H%M%S").expect("a time");
+        time.and_utc().timestamp() / 60
+    };
+    let mut changes: Vec<(i64, i64)> = Vec::new();
+    for kind in ["STANDARD", "DAYLIGHT"] {
+        for part in calendar.split(&format!("BEGIN:{kind}\r\n")).skip(1) {
+            let field = |name: &str| {
+                let line = part.lines().find_map(|line| line.strip_prefix(name));
+                line.expect("a field of the change").trim().to_owned()
+            };
+            changes.push((read(&field("DTSTART:")), minutes_of(&field("TZOFFSETTO:"))));
+        }
+    }
+    changes.sort_unstable();
+    let at = read(local);
+    let last = changes.iter().rev().find(|(onset, _)| *onset <= at).expect("a change before it");
+    at - last.1
+}
+
+/// Dublin's clocks go back at 02:00 on 25 October 2026: the posts of the night follow each other without a
+/// gap or an overlap, over nine hours, and those in the hour say that it comes twice.
+#[tokio::test]
+async fn a_calendar_of_the_night_on_which_clocks_go_back_is_right() {
+    let rig = rig().await;
+    let night: Value = serde_json::from_str(crate::clocks::NIGHT).expect("JSON");
+    let body = json!({ "scenario": night }).to_string();
+    let lines = [("accept", "text/calendar")];
+    let told = rig.asker().send("POST", "/v1/charts", &lines, Some(&body)).await.is(200);
+    let text = told.text.replace("\r\n ", "");
+    let (zone, _) = text.split_once("BEGIN:VEVENT").expect("events");
+    let mut by_adult: std::collections::BTreeMap<String, Vec<(i64, i64)>> = Default::default();
+    for event in text.split("BEGIN:VEVENT").skip(1) {
+        let field = |name: &str| {
+            let line = event.lines().find_map(|line| line.strip_prefix(name));
+            line.map(|line| line.trim().to_owned())
+        };
+        let time = |name: &str| {
+            let local = field(&format!("{name};TZID=Europe/Dublin:")).expect("a local time");
+            let at = minutes_by_utc(zone, &local);
+            let naive = chrono::NaiveDateTime::parse_from_str(&local, "%Y%m%dT%H%M%S");
+            let zoned = naive.expect("a time").and_local_timezone(chrono_tz::Europe::Dublin);
+            let first = zoned.earliest().expect("it is there");
+            assert_eq!(at, first.timestamp() / 60, "{local}");
+            (at, local)
+        };
+        let ((from, starts), (to, ends)) = (time("DTSTART"), time("DTEND"));
+        let within = starts.as_str() < "20261025T020000" && ends.as_str() > "20261025T010000";
+        let told = field("DESCRIPTION:").unwrap_or_default();
+        assert_eq!(told.contains("01:00 to 02:00 comes twice"), within, "{event}");
+        let who = field("SUMMARY:").expect("a summary");
+        let who = who.split(':').next().unwrap_or_default().to_owned();
+        by_adult.entry(who).or_default().push((from, to));
+    }
+    assert_eq!(by_adult.len(), 2);
+    for (who, posts) in by_adult {
+        assert!(posts.windows(2).all(|two| two[0].1 == two[1].0), "{who}: {posts:?}");
+        let all = posts.last().expect("posts").1 - posts[0].0;
+        assert_eq!(all, 9 * 60, "{who}: eight hours by the clock");
+    }
+}
+
 #[tokio::test]
 async fn every_fault_is_told_with_its_pointer() {
     let rig = rig().await;

@@ -1,6 +1,6 @@
 //! Rows and audit about stations, tables and spaces, on every assignment of tiny days.
 
-use super::tiny::{aged, agree, agree_below, no_breaks, tiny};
+use super::tiny::{aged, agree, agree_below, at_most, no_breaks, tiny};
 use crate::audits::build::{Build, CLASSROOM, span};
 use fairturn::day::{KeptCell, KeptFor};
 use fairturn::site::*;
@@ -65,6 +65,62 @@ fn each_space_needs_its_own_ratio() {
     build.site.rooms[0].group_size = (2, 5);
     aged(&mut build, 31);
     agree(&build, &["ratio"]);
+}
+
+#[test]
+fn a_studio_that_holds_few() {
+    let mut build = tiny();
+    let studio = build.space("studio");
+    build.station("blocks", CLASSROOM);
+    build.station("clay", studio);
+    build.site.spaces[studio.0].class_size = Some(3);
+    build.site.spaces[CLASSROOM.0].class_size = Some(2);
+    no_breaks(&mut build);
+    agree(&build, &["class-size"]);
+}
+
+/// British Columbia: three under 36 months in a group, and two of each group are.
+#[test]
+fn a_space_with_so_many_young_ones() {
+    let mut build = tiny();
+    let studio = build.space("studio");
+    build.station("blocks", CLASSROOM);
+    build.station("clay", studio);
+    build.standards.push(fairturn::standards::find("british-columbia").expect("built in"));
+    aged(&mut build, 31);
+    no_breaks(&mut build);
+    agree(&build, &["class-size"]);
+}
+
+/// What nothing can be done about is told all the same: one space too small, and a site.
+#[test]
+fn too_many_children_wherever_they_go() {
+    let mut build = tiny();
+    build.station("blocks", CLASSROOM);
+    build.station("books", CLASSROOM);
+    build.site.spaces[CLASSROOM.0].class_size = Some(3);
+    let site = fairturn::standards::local_limits_example();
+    let site = site.replace("\"scope\": \"room\"", "\"scope\": \"site\"");
+    let site = site.replace("\"class_size\": 16", "\"class_size\": 2");
+    let site = fairturn::standards::Standard::from_json(&site).expect("limits of a house");
+    build.standards.push(std::sync::Arc::new(site));
+    no_breaks(&mut build);
+    agree(&build, &["seats"]);
+}
+
+/// Whoever is being changed in the classroom is not in the studio.
+#[test]
+fn a_studio_that_holds_few_while_somebody_is_changed() {
+    let mut build = tiny();
+    let studio = build.space("studio");
+    build.station("blocks", CLASSROOM);
+    build.station("clay", studio);
+    build.site.spaces[studio.0].class_size = Some(1);
+    build.site.spaces[CLASSROOM.0].care_place = Some(CarePlace { seen_from: vec![] });
+    build.site.children[0].toileting = Toileting::Nappies;
+    build.schedule.care_rounds.push(CareRound { window: span("09:00-09:15") });
+    no_breaks(&mut build);
+    at_most(&build);
 }
 
 /// An hour with a snack at one table in it, and a staff break of each adult around it.

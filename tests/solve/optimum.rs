@@ -4,7 +4,7 @@
 use super::agreement_places::snack;
 use super::agreement_presence::nests;
 use super::milp::polish;
-use super::tempted::kept_and_changed;
+use super::tempted::{kept_and_changed, small_studio};
 use super::tiny::{Tiny, assignments, no_breaks, tiny};
 use crate::audits::build::{Build, CLASSROOM, FLOOR, span};
 use fairturn::day::{KeptCell, KeptFor, Visit};
@@ -94,7 +94,7 @@ fn kept_and_apart() -> Build {
 }
 
 /// Tiny days that between them hold every kind of row.
-pub fn days() -> [(&'static str, Build); 8] {
+pub fn days() -> [(&'static str, Build); 9] {
     [
         ("wishes", wishes()),
         ("wet and still", wet_and_still()),
@@ -104,6 +104,7 @@ pub fn days() -> [(&'static str, Build); 8] {
         ("a snack", snack()),
         ("nests", nests()),
         ("kept and changed", kept_and_changed()),
+        ("small studio", small_studio()),
     ]
 }
 

@@ -143,6 +143,18 @@ fn two_tables() -> Build {
     build
 }
 
+/// All there is to do is in a studio that holds one group.
+pub fn small_studio() -> Build {
+    let mut build = tiny();
+    let studio = build.space("studio");
+    for name in ["clay", "paint"] {
+        build.station(name, studio);
+    }
+    build.site.spaces[studio.0].class_size = Some(2);
+    no_breaks(&mut build);
+    build
+}
+
 /// Nothing but still stations, for longer than anybody should sit.
 fn nothing_moving() -> Build {
     let mut build = tiny();

@@ -26,6 +26,7 @@ const EXACT: &[&str] = &[
     "staffed",
     "sight",
     "qualified",
+    "class-size",
     "movement",
     "staff-break",
     "meals",

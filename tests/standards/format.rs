@@ -105,6 +105,29 @@ fn bands_stand_in_order_of_age_and_the_last_one_is_open() {
     assert!(faults(&open)[0].contains("only the last band"));
 }
 
+#[test]
+fn how_many_may_be_young_is_said_of_a_band_that_is_not_the_last() {
+    let cap = |band: &str, most: u32| {
+        local_limits_example().replace(
+            "\"least_adults\"",
+            &format!(
+                "\"young_together\": [{{ \"band\": \"{band}\", \"at_most\": {most}, \"source\": \
+                 \"house\" }}], \"least_adults\""
+            ),
+        )
+    };
+    let local = Standard::from_json(&cap("under-3", 3)).expect("it reads");
+    assert_eq!(need(&local, &[(4, 20), (4, 40)]).class_size, Some(7));
+    for (band, most, place) in [
+        ("under-9", 3, "young_together[0].band: there is no band `under-9`"),
+        ("three-and-over", 3, "young_together[0].band: of all ages it is a `class_size`"),
+        ("under-3", 0, "young_together[0].at_most"),
+    ] {
+        let found = faults(&cap(band, most));
+        assert!(found.len() == 1 && found[0].starts_with(place), "{found:?}");
+    }
+}
+
 /// The framework's own date: 1 September after the fifth birthday.
 #[test]
 fn a_band_may_end_on_a_date() {

@@ -20,5 +20,9 @@ fn floor_is_asked_for_indoors_and_out() {
     let netherlands = built_in("netherlands");
     assert_eq!(netherlands.floor_per_child(false), Some(350));
     assert_eq!(netherlands.floor_per_child(true), Some(300));
+    // 35 square feet are 3.2516 square metres, 75 are 6.9677: nobody has less than that.
+    let head_start = built_in("head-start");
+    assert_eq!(head_start.floor_per_child(false), Some(326));
+    assert_eq!(head_start.floor_per_child(true), Some(697));
     assert_eq!(built_in("ontario").floor_per_child(false), None);
 }

@@ -30,14 +30,25 @@ fn virginia_has_an_edge_at_16_months() {
     assert_eq!(both("virginia", &[(1, 30), (8, 48)]), (2, None));
 }
 
-/// WAC 388-150-190 (an older text): ages part at 30 months.
+/// WAC 388-150-190 (an older text): ages part at 30 months. Its rows "30 months to 5 years" and "5
+/// years and over" overlap from 60 to 71 months: the stricter one is taken.
 #[test]
-fn washington_parts_the_ages_at_30_months() {
-    for (months, ratio, size) in [(11, 4, 8), (12, 7, 14), (29, 7, 14), (30, 10, 20), (60, 15, 30)]
-    {
+fn washington_parts_the_ages_at_30_months_and_takes_the_stricter_of_two() {
+    let each = [
+        (11, 4, 8),
+        (12, 7, 14),
+        (29, 7, 14),
+        (30, 10, 20),
+        (59, 10, 20),
+        (60, 10, 20),
+        (71, 10, 20),
+        (72, 15, 30),
+    ];
+    for (months, ratio, size) in each {
         assert_eq!(both("washington", &[(ratio, months)]), (1, Some(size)), "{months}");
         assert_eq!(both("washington", &[(ratio + 1, months)]).0, 2, "{months}");
     }
+    assert_eq!(both("washington", &[(1, 65), (14, 80)]), (2, Some(20)), "a five-year-old governs");
 }
 
 /// Florida s. 402.305(4) (secondary): the largest age group, the youngest with under-twos.
@@ -115,14 +126,36 @@ fn a_count_of_twos_decides() {
     assert_eq!(both("missouri", &[(16, 70)]), (1, Some(32)));
 }
 
-/// British Columbia, multi-age (secondary): 1:8, at most 3 under 36 months and 1 under 12.
+/// British Columbia, multi-age (secondary): 1:8, at most 3 under 36 months and 1 under 12, in the group
+/// of eight and not for each adult.
 #[test]
-fn sub_caps_hold_for_each_adult() {
+fn sub_caps_hold_for_each_adult_and_for_the_group() {
     let by = |ages: &[(u32, u32)]| both("british-columbia", ages);
     assert_eq!(by(&[(1, 6), (2, 30), (5, 50)]), (1, Some(8)));
-    assert_eq!(by(&[(2, 6), (1, 30), (5, 50)]).0, 2);
-    assert_eq!(by(&[(4, 30), (4, 50)]).0, 2);
-    assert_eq!(by(&[(9, 50)]).0, 2);
+    assert_eq!(by(&[(2, 6), (1, 30), (5, 50)]), (2, Some(7)), "one baby has to leave");
+    assert_eq!(by(&[(4, 30), (4, 50)]), (2, Some(7)));
+    assert_eq!(by(&[(6, 30), (2, 50)]), (2, Some(5)), "two adults allow no six");
+    assert_eq!(by(&[(3, 6), (1, 30), (2, 50)]), (3, Some(4)), "a baby, a toddler, two older ones");
+    assert_eq!(by(&[(9, 50)]), (2, Some(8)));
+    let words = built_in("british-columbia").sentence(&mix(&[(4, 30), (4, 50)]), &plain());
+    assert!(
+        words.ends_with(
+            "at 1:8 of mixed age need 2 adults; at most 8 together, 8 here: within; at most 3 under \
+             36 months, 4 here: too many."
+        ),
+        "{words}"
+    );
+}
+
+/// 45 CFR 1302.23(b) (memory): twelve with an assistant, at most four under 24 months. Small homes (a
+/// policy brief): six in all, at most two under 2 years.
+#[test]
+fn a_home_has_so_many_young_ones_in_all() {
+    assert_eq!(both("head-start-home", &[(5, 12), (7, 40)]), (3, Some(11)));
+    assert_eq!(both("head-start-home", &[(4, 12), (8, 40)]), (2, Some(12)));
+    assert_eq!(both("cfoc-small-home", &[(3, 12)]), (2, Some(2)));
+    assert_eq!(both("cfoc-small-home", &[(2, 12), (4, 40)]).1, Some(6));
+    assert_eq!(both("cfoc-small-home", &[(7, 40)]), (2, Some(6)));
 }
 
 /// Childminders (secondary): six under 8, of these three young, of these one baby.

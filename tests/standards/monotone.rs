@@ -102,3 +102,38 @@ fn the_netherlands_are_repaired() {
     let by = |n: [u32; 4]| adults("netherlands", &[(n[0], 6), (n[1], 18), (n[2], 30), (n[3], 42)]);
     assert_eq!((by([2, 5, 4, 0]), by([2, 5, 4, 1])), (3, 3), "12 of 0 to 4 alone would need 2");
 }
+
+/// Whether so many children may be together.
+fn fits(standard: &Standard, children: &[Head]) -> bool {
+    let size = standard.need(children, &plain()).class_size;
+    size.is_none_or(|most| children.len() as u32 <= most)
+}
+
+/// Where too many are together, one more child never mends it; nor does it mend too many young ones.
+#[test]
+fn one_more_child_never_makes_a_group_small_enough() {
+    let capped = fairturn::standards::library().iter().filter(|s| !s.young_together.is_empty());
+    let capped: Vec<_> = capped.collect();
+    assert_eq!(capped.len(), 3);
+    for standard in capped {
+        let ages = an_age_of_each_band(standard);
+        for code in 0..5_u32.pow(ages.len() as u32) {
+            let n = |i: usize| code / 5_u32.pow(i as u32) % 5;
+            let of: Vec<(u32, u32)> = ages.iter().enumerate().map(|(i, m)| (n(i), *m)).collect();
+            let mut children = mix(&of);
+            if children.is_empty() || fits(standard, &children) {
+                continue;
+            }
+            let size = standard.need(&children, &plain()).class_size;
+            for months in &ages {
+                children.extend(heads(1, *months));
+                assert!(!fits(standard, &children), "{}: {of:?} and {months}", standard.id);
+                children.pop();
+            }
+            // As many as are said may stay: without the youngest ones the others fit.
+            children.sort_by_key(|head| head.months);
+            let leave = children.len() - size.unwrap_or(0) as usize;
+            assert!(fits(standard, &children[leave..]), "{}: {of:?}", standard.id);
+        }
+    }
+}

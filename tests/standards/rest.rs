@@ -22,9 +22,64 @@ fn cfoc_leaves_one_adult_with_sleepers_of_31_months() {
     assert_eq!(cfoc.need(&some_asleep(10, 2, 40), &plain()).adults, 2, "1 and 1");
     assert_eq!(cfoc.need(&some_asleep(8, 0, 30), &plain()).adults, 2, "30 months: in full");
     assert_eq!(cfoc.need(&some_asleep(8, 0, 31), &plain()).adults, 1);
+}
+
+/// Where a rest rule begins at an age: the rule, its age, an age below it and one above it.
+const FROM_AN_AGE: [(&str, u32, u32); 6] = [
+    ("cfoc-centre", 30, 40),
+    ("cfoc-large-home", 30, 40),
+    ("california", 23, 40),
+    ("pennsylvania", 11, 40),
+    ("virginia", 15, 40),
+    ("ontario", 17, 40),
+];
+
+/// The full ratio for a child too young for the rest rule, asleep or awake, and for those beside it.
+#[test]
+fn nobody_is_fewer_beside_a_child_who_is_too_young_for_the_rest() {
+    for (id, below, above) in FROM_AN_AGE {
+        let standard = built_in(id);
+        assert_eq!(standard.rest.as_ref().map(|r| r.from_months), Some(below + 1), "{id}");
+        for n in [1, 7, 12, 20, 24] {
+            for (young_asleep, young_awake) in [(1, 0), (0, 1), (2, 1)] {
+                let mut children = some_asleep(n, 0, above);
+                children.extend(some_asleep(young_asleep, young_awake, below));
+                let need = standard.need(&children, &plain());
+                children.iter_mut().for_each(|h| h.asleep = false);
+                let awake = standard.need(&children, &plain());
+                let what = format!("{id}: {n} and {young_asleep} asleep, {young_awake} awake");
+                assert_eq!((need.adults, need.in_building), (awake.adults, awake.adults), "{what}");
+            }
+        }
+        let old_enough = standard.need(&some_asleep(24, 0, above), &plain());
+        assert!(old_enough.adults < old_enough.in_building.max(3), "{id}: without one, fewer");
+    }
+    // Every other rule that begins at an age is in the list; Wisconsin's has none.
+    let ages = fairturn::standards::library().iter().filter_map(|s| Some((s, s.rest.as_ref()?)));
+    let from_an_age = ages.filter(|(_, rest)| rest.from_months > 0).map(|(s, _)| s.id.as_str());
+    let mut listed: Vec<&str> = FROM_AN_AGE.iter().map(|(id, ..)| *id).collect();
+    let mut found: Vec<&str> = from_an_age.collect();
+    listed.sort_unstable();
+    found.sort_unstable();
+    assert_eq!(found, listed);
+}
+
+/// CFOC 1.1.1.2: 12 threes and one infant asleep are 13 at the infant's 1:3.
+#[test]
+fn an_infant_beside_the_cots_keeps_all_adults() {
+    let mut children = some_asleep(12, 0, 40);
+    children.extend(some_asleep(1, 0, 8));
+    let cfoc = built_in("cfoc-centre");
+    assert_eq!(cfoc.need(&children, &plain()).adults, 5);
+    let words = cfoc.sentence(&children, &plain());
+    assert!(
+        words.contains("13 asleep, and no fewer adults beside a child under 31 months"),
+        "{words}"
+    );
+    assert_eq!(built_in("california").need(&children, &plain()).adults, 4, "1:4 for 13");
     let mut both = some_asleep(4, 0, 20);
     both.extend(some_asleep(4, 0, 33));
-    assert_eq!(cfoc.need(&both, &plain()).adults, 2, "four in full and one with the others");
+    assert_eq!(cfoc.need(&both, &plain()).adults, 2, "8 at the toddlers' 1:4");
 }
 
 /// California 101230 (verified): 1:24 napping, the other teachers at hand.

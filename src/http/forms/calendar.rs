@@ -1,5 +1,10 @@
 //! Adults' posts as iCalendar (RFC 5545), with the site's time zone written out.
+//!
+//! A local time that comes twice is its first one there (section 3.3.5), as it is in a chart; an end at
+//! the close of what comes twice comes after both.
 
+use crate::day::comes_twice;
+use crate::site::{Minute, Span};
 use chrono::{Duration, NaiveDate, NaiveDateTime, NaiveTime, Offset, TimeZone};
 use chrono_tz::{OffsetComponents, OffsetName, Tz};
 use serde_json::Value;
@@ -16,11 +21,12 @@ pub fn calendar(chart: &Value, zone: &str, adult: Option<&str>) -> String {
     out.line(concat!("PRODID:-//fairturn//", env!("CARGO_PKG_VERSION"), "//EN"));
     time_zone(&mut out, zone, date);
     let site = chart["site"].as_str().unwrap_or("");
+    let twice = comes_twice(zone, date);
     for person in chart["adults"].as_array().into_iter().flatten() {
         let id = person["id"].as_str().unwrap_or("");
         if adult.is_none_or(|wanted| wanted == id) {
             for post in person["posts"].as_array().into_iter().flatten() {
-                event(&mut out, zone, date, site, id, post);
+                event(&mut out, (zone, twice), date, site, id, post);
             }
         }
     }
@@ -28,7 +34,14 @@ pub fn calendar(chart: &Value, zone: &str, adult: Option<&str>) -> String {
     out.0
 }
 
-fn event(out: &mut Lines, zone: Tz, date: NaiveDate, site: &str, id: &str, post: &Value) {
+fn event(
+    out: &mut Lines,
+    (zone, twice): (Tz, Option<Span>),
+    date: NaiveDate,
+    site: &str,
+    id: &str,
+    post: &Value,
+) {
     let text = |name: &str| post[name].as_str().unwrap_or("");
     let (from, to) = (text("from"), text("to"));
     let kind = post["at"]["kind"].as_str().unwrap_or("");
@@ -45,6 +58,15 @@ fn event(out: &mut Lines, zone: Tz, date: NaiveDate, site: &str, id: &str, post:
     out.line(&format!("DTEND;TZID={}:{}", zone.name(), local(date, to)));
     out.line(&format!("SUMMARY:{}", escaped(&format!("{id}: {what}"))));
     out.line(&format!("LOCATION:{}", escaped(text("space"))));
+    let span = Minute::parse(from).zip(Minute::parse(to)).and_then(|(a, b)| Span::new(a, b));
+    if let Some(twice) = twice.filter(|twice| span.is_some_and(|span| span.meets(*twice))) {
+        let told = format!(
+            "Clocks go back: {twice} comes twice. Times are those of its first time; what stands at its \
+             end goes on until {} has come for good.",
+            twice.to
+        );
+        out.line(&format!("DESCRIPTION:{}", escaped(&told)));
+    }
     out.line("CLASS:PRIVATE");
     out.line("END:VEVENT");
 }

@@ -40,6 +40,8 @@ pub struct SliceNeeds {
     pub watched_spaces: Line,
     /// Spaces in whose zones children may be.
     pub used: BTreeSet<SpaceIndex>,
+    /// Children too many in each space where there can be any.
+    pub too_many: Vec<Var>,
 }
 
 /// The needs of every slice; quantities that several slices share are made once.
@@ -104,6 +106,7 @@ impl Needing<'_, '_> {
             spaces: Line::default(),
             watched_spaces: Line::default(),
             used: BTreeSet::new(),
+            too_many: Vec::new(),
         };
         for (round, var) in self.unknowns.rounds_at(frame, slice.span) {
             needs.spots.add(1, var);
@@ -168,6 +171,8 @@ impl Needing<'_, '_> {
             needs.spaces.add(1, used);
             lines[0].add(1, ratio);
         }
+        let ways = if alone { vec![self.all_there(&settled)] } else { self.ways(space, &settled) };
+        needs.too_many.extend(self.too_many(space, &ways));
         let name = |what: &str| {
             format!("{what}:{}@{}", self.frame.day.site[space].id, self.slice.span.from)
         };
@@ -186,36 +191,13 @@ impl Needing<'_, '_> {
 
     /// The need of every way in which the open cells may be in a space or not.
     fn patterns(&mut self, space: SpaceIndex, settled: &[Sleeper], adults: &[AdultIndex]) -> Var {
-        let movable: Vec<usize> = (0..self.slice.cells.len()).collect();
         let mut lines = Vec::new();
-        for mask in 0_u32..(1 << movable.len().min(8)) {
-            let mut heads = settled.to_vec();
-            let mut here = Line::default();
-            let mut inside = 0_i64;
-            for &m in &movable {
-                let (cell, children) = &self.slice.cells[m];
-                let within = m < 8 && mask >> m & 1 == 1;
-                if within {
-                    heads.extend(children.iter().map(|&c| (c, false)));
-                    inside += 1;
-                }
-                for (o, var) in
-                    self.frame.cells[*cell].options.iter().zip(&self.unknowns.cells[*cell])
-                {
-                    if o.space == space {
-                        here.add(if within { 1 } else { -1 }, *var);
-                    }
-                }
+        for pattern in self.ways(space, settled) {
+            let need = self.wanted(space, &pattern.heads, adults);
+            if need > 0 {
+                let line = pattern.reaching(i64::from(need));
+                lines.push(self.less_the_changed(line, space, &pattern.heads, adults));
             }
-            let need = self.wanted(space, &heads, adults);
-            if need == 0 {
-                continue;
-            }
-            // Reaches the need exactly when this very pattern is there.
-            let need = i64::from(need);
-            let mut line = Line::new(need - need * inside);
-            line.terms = here.terms.iter().map(|t| (t.0, t.1 * need)).collect();
-            lines.push(self.less_the_changed(line, space, &heads, adults));
         }
         let name = format!("ratio:{}@{}", self.frame.day.site[space].id, self.slice.span.from);
         self.model.forced(name, lines)
@@ -259,6 +241,58 @@ impl Needing<'_, '_> {
         found
     }
 
+    /// Children too many in a space, in all of these ways; `None` where there never are. Whoever may have
+    /// been fetched to be changed elsewhere is given the benefit of the doubt.
+    fn too_many(&mut self, space: SpaceIndex, ways: &[Pattern]) -> Option<Var> {
+        let mut lines = Vec::new();
+        for pattern in ways {
+            let over = i64::from(self.asked.too_many(space, &pattern.heads));
+            if over == 0 {
+                continue;
+            }
+            let mut line = pattern.reaching(over);
+            for (round, var) in self.unknowns.rounds_at(self.frame, self.slice.span) {
+                let here = |c: ChildIndex| pattern.heads.iter().any(|(head, _)| *head == c);
+                if round.space != space && round.changed_in(self.slice.span).any(here) {
+                    line.add(-over, var);
+                }
+            }
+            lines.push(line);
+        }
+        let name = format!("too-many:{}@{}", self.frame.day.site[space].id, self.slice.span.from);
+        self.model.rising(name, lines)
+    }
+
+    /// The only way where there is no other space.
+    fn all_there(&self, settled: &[Sleeper]) -> Pattern {
+        let cells = self.slice.cells.iter().flat_map(|(_, children)| children);
+        let heads = settled.iter().copied().chain(cells.map(|&child| (child, false)));
+        Pattern { heads: heads.collect(), inside: 0, here: Line::default() }
+    }
+
+    /// Every way in which the open cells may be in a space or not.
+    fn ways(&self, space: SpaceIndex, settled: &[Sleeper]) -> Vec<Pattern> {
+        let cells = &self.slice.cells;
+        let way = |mask: u32| {
+            let mut way = Pattern { heads: settled.to_vec(), inside: 0, here: Line::default() };
+            for (m, (cell, children)) in cells.iter().enumerate() {
+                let within = m < 8 && mask >> m & 1 == 1;
+                if within {
+                    way.heads.extend(children.iter().map(|&c| (c, false)));
+                    way.inside += 1;
+                }
+                let vars = &self.unknowns.cells[*cell];
+                for (o, var) in self.frame.cells[*cell].options.iter().zip(vars) {
+                    if o.space == space {
+                        way.here.add(if within { 1 } else { -1 }, *var);
+                    }
+                }
+            }
+            way
+        };
+        (0_u32..(1 << cells.len().min(8))).map(way).collect()
+    }
+
     /// Whether any child is in a space.
     fn used(&mut self, space: SpaceIndex, settled: &[Sleeper]) -> Var {
         let mut lines = vec![Line::new(i64::from(!settled.is_empty()))];
@@ -291,6 +325,13 @@ impl Needing<'_, '_> {
             let counted = self.model.forced(format!("counted@{}", self.slice.span.from), lines);
             needs.counted = Line::default().plus(1, counted);
         }
+        let outdoors = self.slice.cells.is_empty()
+            && self.slice.spaces.iter().all(|l| self.frame.day.site[l.space].outdoors);
+        let over = i64::from(self.asked.too_many_on_site(outdoors, &heads));
+        if over > 0 {
+            let name = format!("too-many@{}", self.slice.span.from);
+            needs.too_many.push(self.model.forced(name, vec![Line::new(over)]));
+        }
     }
 
     /// How far the need rises while some of those who hold qualifications are away.
@@ -316,5 +357,24 @@ impl Needing<'_, '_> {
             }
         }
         switches
+    }
+}
+
+/// One way in which open cells may be in a space or not.
+struct Pattern {
+    /// Who is there then.
+    heads: Vec<Sleeper>,
+    /// How many open cells.
+    inside: i64,
+    /// Reaches `inside` exactly when they and no others are.
+    here: Line,
+}
+
+impl Pattern {
+    /// A line that reaches a figure exactly when this very pattern is there.
+    fn reaching(&self, figure: i64) -> Line {
+        let mut line = Line::new(figure - figure * self.inside);
+        line.terms = self.here.terms.iter().map(|t| (t.0, t.1 * figure)).collect();
+        line
     }
 }

@@ -163,7 +163,8 @@ pub(super) fn assumed(plan: &Plan, verbose: bool, page: &mut Page) {
 pub(super) fn made(plan: &Plan, page: &mut Page) {
     let made = &plan.made;
     page.heading("How it was made");
-    let standards: Vec<&str> = made.standards.iter().map(|s| s.id.as_str()).collect();
+    let standards = made.standards.iter().map(|s| format!("{} ({})", s.id, s.edition));
+    let standards: Vec<String> = standards.collect();
     let mut said = vec![format!("fairturn {}", made.version)];
     said.extend(made.seed.map(|seed| format!("seed {seed}")));
     said.extend(made.solver.clone());

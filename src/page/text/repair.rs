@@ -4,7 +4,9 @@ use super::lines::{Page, capital, counted, list};
 use super::{Look, aims, caution, changes, fixes, grid, notes, posts, problems, words};
 use crate::chart::{Block, BlockKind, Chart, ChoiceIndex, Place};
 use crate::day::{Happening, Who};
-use crate::planner::{FixesSaid, Plan, Repaired, come_after_a_meal, happening_words, of_the_rest};
+use crate::planner::{
+    FixesSaid, Plan, Repaired, come_after_a_meal, happening_words, of_the_day, of_the_rest,
+};
 use crate::rules::long_waits;
 use crate::site::{ChildIndex, MealKind, Minute, Span};
 use std::cmp::Ordering;
@@ -24,7 +26,7 @@ pub fn print_repair(
     let mut page = Page::default();
     let rest = Plan { chart: rest_of(&plan.chart, at), ..plan.clone() };
     problems::first_lines_of_rest(repaired, &rest.chart, fixes.left, &mut page);
-    let notes = of_the_rest(day, &rest.chart).into_iter();
+    let notes = of_the_day(day, at).into_iter().chain(of_the_rest(day, &rest.chart));
     let notes = notes.chain(come_after_a_meal(day, &plan.chart, at));
     notes.for_each(|note| page.wrapped("", &note));
     fixes::fixes(fixes, &mut page);

@@ -3,13 +3,33 @@
 use super::lines::list;
 use crate::standards::method::Mixed;
 use crate::standards::rest::{ReducedStaff, RestKind, RestRule};
-use crate::standards::{Force, Scope, Standard};
+use crate::standards::{Force, Scope, Session, Standard};
 
 pub(super) fn force(force: Force) -> &'static str {
     match force {
         Force::Law => "law where it applies",
         Force::Recommendation => "a recommendation",
         Force::Local => "a site's own limits",
+    }
+}
+
+/// Edition or year, and how its figures were read.
+pub(super) fn edition(standard: &Standard) -> String {
+    match standard.as_read.as_str() {
+        "" => standard.edition_words(),
+        read => format!("{}; {read}", standard.edition_words()),
+    }
+}
+
+/// Who stays no longer than one session.
+pub(super) fn for_whom(session: &Session) -> String {
+    let who = match session.length.words() {
+        Some(words) => format!("for children who stay {words}"),
+        None => "for children who stay for one session alone; session length not known here".into(),
+    };
+    match &session.longer {
+        Some(id) => format!("{who}; `{id}` has the figures of longer days"),
+        None => who,
     }
 }
 
@@ -115,7 +135,7 @@ pub(super) fn rest_rule(standard: &Standard, rest: &RestRule) -> String {
         }
     };
     if rest.from_months > 0 {
-        words += &format!(", from {} months on", rest.from_months);
+        words += &format!(", from {} months on and beside no younger child", rest.from_months);
     }
     if rest.indoors_only {
         words += ", indoors only";

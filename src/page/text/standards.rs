@@ -1,7 +1,9 @@
 //! The published rule sets as a list, and all of one, each figure beside its source.
 
-use super::lines::{Page, counted, list, pad, width};
-use super::standard_words::{force, label, mixed, reduced_staff, rest_rule, scope};
+use super::lines::{Page, capital, counted, list, pad, width};
+use super::standard_words::{
+    edition, for_whom, force, label, mixed, reduced_staff, rest_rule, scope,
+};
 use crate::standards::breaks::{self, BreakRule};
 use crate::standards::method::Mixed;
 use crate::standards::{Edge, Outing, Source, Standard, Who, Within, library};
@@ -14,7 +16,7 @@ pub fn print_standards() -> String {
     page.gap();
     let ids = library().iter().map(|s| width(&s.id)).max().unwrap_or(0) + 2;
     for standard in library() {
-        let text = format!("{}; {} ({})", standard.label, standard.edition, force(standard.force));
+        let text = format!("{}; {} ({})", standard.label, edition(standard), force(standard.force));
         page.wrapped(&format!("  {}", pad(&standard.id, ids)), &text);
     }
     page.gap();
@@ -45,12 +47,21 @@ const REMINDER: &str = "Figures change. Compare them with the text that is in fo
 pub fn print_standard(standard: &Standard) -> String {
     let mut page = Page::default();
     page.line(&format!("{} ({})", standard.label, standard.id));
-    let text = format!("{} ({}); {}.", standard.edition, force(standard.force), scope(standard));
+    let edition = capital(&edition(standard));
+    let text = format!("{edition} ({}); {}.", force(standard.force), scope(standard));
     page.wrapped("", &text);
     bands(standard, &mut page);
     let mut said = Said { standard, page: &mut page };
     said.rule("Mixed ages", &mixed(&standard.mixed), standard.mixed.source());
     table(standard, said.page);
+    for cap in &standard.young_together {
+        let (most, who) = (cap.at_most, standard.young_words(cap));
+        let words = format!("at most {most} {who} in one group, however many adults there are");
+        said.rule("Young children together", &words, &cap.source);
+    }
+    if let Some(session) = &standard.session {
+        said.rule("For whom", &for_whom(session), &session.source);
+    }
     if let Some(rest) = &standard.rest {
         said.rule("Rest", &rest_rule(standard, rest), &rest.source);
     }
@@ -224,6 +235,13 @@ fn more(standard: &Standard, said: &mut Said) {
     if let Some(rule) = standard.breaks.as_deref().and_then(breaks::find) {
         said.page.heading(&format!("Staff breaks ({})", rule.label));
         staff_breaks(rule, said.page);
+    }
+    for more in &standard.not_judged {
+        said.rule(
+            "Not judged here, and noted in every chart that it bears on",
+            &more.words,
+            &more.source,
+        );
     }
     let remembered = standard.from_memory();
     if !remembered.is_empty() {

@@ -142,6 +142,15 @@ fn change(day: &Day, question: &BlockQuestion, change: &Change) -> String {
 pub(super) fn mind(trial: &Trial, slices: &[SliceCheck], chart: Option<&Chart>) -> Vec<String> {
     let day = &trial.day;
     let mut mind = Vec::new();
+    let block = trial.question.span;
+    if let Some(twice) = day.comes_twice().filter(|twice| twice.meets(block)) {
+        mind.push(format!(
+            "Clocks go back: {twice} comes twice, and the block is judged as it runs the first time. \
+             Have it end before {}, or begin at {}.",
+            twice.from, twice.to
+        ));
+    }
+    mind.extend(crate::planner::longer_than_a_session(day));
     mind.extend(thin(slices));
     let nobody = |s: &&SliceCheck| s.left.adults.is_empty() && !s.left.children.is_empty();
     if let Some(slice) = slices.iter().find(|s| nobody(s) && !s.tied.is_empty()) {

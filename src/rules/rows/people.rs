@@ -59,6 +59,15 @@ pub fn least_adults(rows: &Rows<'_, '_>, model: &mut Model) {
     }
 }
 
+/// Children too many in a space.
+pub fn class_size(rows: &Rows<'_, '_>, model: &mut Model) {
+    for (slice, needs) in rows.frame.slices.iter().zip(rows.needs) {
+        for &too_many in &needs.too_many {
+            model.cost("class-size", too_many, minutes(slice));
+        }
+    }
+}
+
 /// Wherever an adult is with children, one who may be alone is there.
 ///
 /// Where a standard wants somebody in each space, that is asked of each; elsewhere nobody has to be

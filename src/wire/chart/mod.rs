@@ -6,6 +6,7 @@
 #![doc = include_str!("format.md")]
 
 mod day;
+mod made;
 mod name;
 mod place;
 mod read;

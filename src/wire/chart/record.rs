@@ -102,7 +102,11 @@ pub(super) fn made(plan: &Plan) -> MadeLine {
         standards: made
             .standards
             .iter()
-            .map(|s| StandardLine { id: s.id.clone(), digest: s.digest.clone() })
+            .map(|s| StandardLine {
+                id: s.id.clone(),
+                edition: Some(s.edition.clone()),
+                digest: s.digest.clone(),
+            })
             .collect(),
         solver: made.solver.clone(),
         budgets,

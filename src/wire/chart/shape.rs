@@ -4,6 +4,7 @@
 //! their own list, staff breaks are counted from 1 in the adult's list, `24:00` is only ever an end.
 #![allow(missing_docs, reason = "the fields carry the names that the file documents")]
 
+pub use super::made::{MadeLine, StandardLine};
 pub use super::repaired::{ChangeLine, RepairLine};
 pub use super::times::{Clock, ClockTime};
 use crate::wire::repair::FixesLine;
@@ -364,37 +365,4 @@ pub struct RoomForLine {
     #[serde(flatten)]
     pub clock: Clock,
     pub more: Vec<BandLine>,
-}
-
-/// How the chart came about.
-#[derive(Serialize, JsonSchema)]
-pub struct MadeLine {
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub seed: Option<u64>,
-    pub version: &'static str,
-    pub facts_digest: String,
-    /// Tells a chart that somebody edited from one that stands as it was made.
-    pub chart_digest: String,
-    pub standards: Vec<StandardLine>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub solver: Option<String>,
-    pub budgets: serde_json::Map<String, serde_json::Value>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub stopped_by: Option<String>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub proof_scope: Option<String>,
-    /// Digest of the chart that this is a repair of.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub parent_digest: Option<String>,
-    /// What lies before is as that chart had it.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    #[schemars(with = "Option<String>")]
-    pub fixed_until: Option<ClockTime>,
-}
-
-/// One standard that was applied.
-#[derive(Serialize, JsonSchema)]
-pub struct StandardLine {
-    pub id: String,
-    pub digest: String,
 }
