@@ -40,5 +40,6 @@ pub mod rules;
 pub mod site;
 pub mod solve;
 pub mod standards;
+pub mod steps;
 pub mod store;
 pub mod wire;

@@ -6,7 +6,7 @@ use crate::day::{Day, DayFact, DayFault};
 use crate::site::{Minute, RoomIndex, Site};
 use crate::wire::chart::{ChartDay, read_chart_day};
 use crate::wire::scenario::{self, Scenario};
-use crate::wire::{Fault, nearest, tree};
+use crate::wire::{Fault, limits, nearest};
 use chrono::NaiveDate;
 use std::fs::File;
 use std::io::{self, Read};
@@ -23,7 +23,7 @@ pub(super) fn read(path: &Path) -> Result<Input, Wrong> {
     let standard = path == Path::new("-");
     let name = if standard { "standard input".to_owned() } else { path.display().to_string() };
     // One byte more than may be read tells that there is more.
-    let most = tree::LONGEST as u64 + 1;
+    let most = limits::BYTES as u64 + 1;
     let mut bytes = Vec::new();
     let read = if standard {
         io::stdin().lock().take(most).read_to_end(&mut bytes)
@@ -174,6 +174,9 @@ pub(super) fn open(
 fn about(site: &Site, fact: DayFact) -> String {
     match fact {
         DayFact::Date => String::new(),
+        DayFact::Room => ", room".to_owned(),
+        DayFact::Children => ", children".to_owned(),
+        DayFact::Adults => ", adults".to_owned(),
         DayFact::Schedule => ", schedule".to_owned(),
         DayFact::Child(child) | DayFact::Born(child) => format!(", child `{}`", site[child].id),
         DayFact::Adult(adult) => format!(", adult `{}`", site[adult].id),

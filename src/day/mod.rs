@@ -11,6 +11,7 @@
 mod clock;
 mod happening;
 pub mod indoor;
+pub mod limits;
 pub mod materials;
 mod open;
 mod own_adults;

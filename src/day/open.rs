@@ -2,11 +2,12 @@
 
 use super::clock::Change;
 use super::materials::{allergy_at, materials};
-use super::{Day, DayFacts, KeptFor, Offer, VisitRecord, indoor};
+use super::{Day, DayFacts, KeptFor, Offer, VisitRecord, indoor, limits};
 use crate::site::{
     AdultIndex, Child, ChildIndex, Minute, RoomIndex, Schedule, Site, Span, Station, StationIndex,
 };
 use crate::standards::{Standard, foods::Meeting, hazards::caution};
+use crate::steps::{self, Stage};
 use chrono::{Datelike, NaiveDate};
 use std::sync::Arc;
 
@@ -26,6 +27,12 @@ pub struct DayFault {
 pub enum DayFact {
     /// The date itself.
     Date,
+    /// What the room has, whatever the date.
+    Room,
+    /// How many children come.
+    Children,
+    /// How many adults are on shift.
+    Adults,
     /// The schedule that is to hold.
     Schedule,
     /// When a child is here.
@@ -48,7 +55,7 @@ impl Day {
     /// Every fault: the room is closed that day, a schedule or group is not the room's, somebody is
     /// here while the room is closed, before birth, or in an hour that a clock change leaves out, comes
     /// or goes in one that it brings twice, is awake in it or may have a staff break in it, two things
-    /// stand at one station.
+    /// stand at one station, there is more than a room can have ([`limits`]).
     pub fn open(
         site: Arc<Site>,
         standards: Vec<Arc<Standard>>,
@@ -56,11 +63,19 @@ impl Day {
         facts: &DayFacts,
         record: &VisitRecord,
     ) -> Result<Day, Vec<DayFault>> {
+        steps::count(Stage::Opening, 100);
         let mut faults = Faults(Vec::new());
+        limits::standing(&site, room, &mut faults);
+        if !faults.0.is_empty() {
+            return Err(faults.0);
+        }
         let schedule = schedule(&site, room, facts, &mut faults);
         let change = Change::of(site.time_zone, facts.date);
         let children = children(&site, room, facts, schedule, change, &mut faults);
         let adults = adults(&site, room, facts, change, &mut faults);
+        let label = &site[room].label;
+        limits::CHILDREN.hold(DayFact::Children, label, children.len(), &mut faults);
+        limits::ADULTS.hold(DayFact::Adults, label, adults.len(), &mut faults);
         kept_cells(&site, room, facts, &mut faults);
         offers(&site, facts, &mut faults);
         let Some(schedule) = schedule.filter(|_| faults.0.is_empty()) else {

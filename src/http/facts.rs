@@ -1,10 +1,11 @@
 //! The shapes of a scenario and of a chart that is sent, for the description. The reading itself is
 //! in another room; a test holds both against each other.
 
+use crate::wire::limits::{ID, LABEL, SPANS, TEXT, limit_of};
 use serde_json::{Map, Value, json};
 
 /// An object of facts: its name, what it is, and its fields as `name:type`, `!` where needed.
-/// Types: `label text id ids words date time minutes whole degrees number truth days span spans`, a list of
+/// Types: `label text id ids words date time minutes whole degrees number truth days span spans when`, a list of
 /// words `a|b`, another object `@Name`, a list `[@Name]`, or an object whose names are ids `{...}`.
 pub const FACTS: &[(&str, &str, &str)] = &[
     (
@@ -57,8 +58,8 @@ pub const FACTS: &[(&str, &str, &str)] = &[
     (
         "Child",
         "A child: a label, never a full name.",
-        "id:id label!:label born!:date room:id days:days times:any attendance:any \
-         breakfast_here:truth toileting:nappies|learning|alone sleep:any quiet_rest_minutes:minutes \
+        "id:id label!:label born!:date room:id days:days times:when attendance:{when} \
+         breakfast_here:truth toileting:nappies|learning|alone sleep:when quiet_rest_minutes:minutes \
          one_to_one:@OneToOne settling_in:@SettlingIn allergies:words not_for:ids often_chosen:ids \
          keep_with:ids keep_apart:ids key_adult:id",
     ),
@@ -112,13 +113,13 @@ pub const FACTS: &[(&str, &str, &str)] = &[
     (
         "DayOfScenario",
         "What is said about a date.",
-        "date!:date about:text schedule:id children:{any} adults:{any} closed:any kept:[@Kept] \
+        "date!:date about:text schedule:id children:{when} adults:{when} closed:any kept:[@Kept] \
          indoor:truth weather:@Weather offers:[@Offer] in_rooms:any",
     ),
     (
         "DayEntry",
         "What is said about the date of the path.",
-        "date:date about:text schedule:id children:{any} adults:{any} closed:any kept:[@Kept] \
+        "date:date about:text schedule:id children:{when} adults:{when} closed:any kept:[@Kept] \
          indoor:truth weather:@Weather offers:[@Offer] in_rooms:any",
     ),
     ("Kept", "A cell that the teacher keeps.", "child:id group:id station!:id when!:span"),
@@ -163,15 +164,21 @@ pub fn fields(facts: &str) -> Vec<&str> {
 /// Every object of facts as a JSON Schema.
 #[must_use]
 pub fn schemas() -> Map<String, Value> {
-    FACTS.iter().map(|(name, says, facts)| ((*name).to_owned(), object(says, facts))).collect()
+    let object =
+        |(name, says, facts): &(&str, &str, &str)| ((*name).to_owned(), object(name, says, facts));
+    FACTS.iter().map(object).collect()
 }
 
-fn object(says: &str, facts: &str) -> Value {
+fn object(object: &str, says: &str, facts: &str) -> Value {
     let (mut properties, mut needed) = (Map::new(), Vec::new());
     for field in facts.split_whitespace() {
         let (name, kind) = field.split_once(':').unwrap_or((field, "any"));
         let bare = name.trim_end_matches('!');
         let mut schema = schema(kind);
+        if let Some(limit) = limit_of(object, bare) {
+            let most = if kind.starts_with('{') { "maxProperties" } else { "maxItems" };
+            schema[most] = limit.most.into();
+        }
         if bare.len() < name.len() {
             needed.push(bare);
         } else if kind != "any" {
@@ -189,12 +196,16 @@ fn object(says: &str, facts: &str) -> Value {
 fn schema(kind: &str) -> Value {
     let span =
         json!({"type": "string", "pattern": "^[0-2][0-9]:[0-5][0-9]-[0-2][0-9]:[0-5][0-9]$"});
-    let id = json!({"type": "string", "pattern": "^[A-Za-z0-9._-]{1,40}$"});
-    let label = json!({"type": "string", "minLength": 1, "maxLength": 120});
+    let id = json!({"type": "string", "pattern": "^[A-Za-z0-9._-]{1,40}$", "maxLength": ID});
+    let label = json!({"type": "string", "minLength": 1, "maxLength": LABEL});
+    let spans = json!({"type": "array", "maxItems": SPANS.most, "items": span});
     match kind {
         "any" => json!({}),
         "one" => json!({"type": "integer", "minimum": 1, "maximum": 1}),
-        "text" => json!({"type": "string"}),
+        "text" => json!({"type": "string", "maxLength": TEXT}),
+        "when" => {
+            json!({"anyOf": [{"type": "string", "maxLength": TEXT}, {"type": "integer"}, spans]})
+        }
         "label" => label,
         "id" => id,
         "ids" => json!({"type": "array", "items": id}),
@@ -211,7 +222,7 @@ fn schema(kind: &str) -> Value {
             json!({"type": "array", "items": {"type": "string", "enum": days}})
         }
         "span" => span,
-        "spans" => json!({"anyOf": [span, {"type": "array", "items": span}]}),
+        "spans" => json!({"anyOf": [span, spans]}),
         _ => match kind.as_bytes() {
             [b'@', ..] => json!({"$ref": format!("#/components/schemas/{}", &kind[1..])}),
             [b'[', .., b']'] => {

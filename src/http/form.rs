@@ -1,5 +1,6 @@
 //! The bodies that calls take: one table of fields that reads them and that describes them.
 
+use crate::wire::limits::Limit;
 use crate::wire::{At, Fault, decode};
 use chrono::NaiveDate;
 use serde_json::{Map, Value, json};
@@ -13,8 +14,8 @@ pub enum Holds {
     Chart,
     /// Any object; the call reads it.
     Object(&'static str),
-    /// A list of objects; the call reads them.
-    Objects(&'static str),
+    /// A list of objects, at most so many; the call reads them.
+    Objects(&'static str, Limit),
     /// A date, `YYYY-MM-DD`.
     Date,
     /// A clock time, `HH:MM`.
@@ -23,8 +24,8 @@ pub enum Holds {
     End,
     /// An id, 1 to 80 characters.
     Id,
-    /// Several ids.
-    Ids,
+    /// Several ids, at most so many.
+    Ids(Limit),
     /// A whole number.
     Whole(i64, i64),
 }
@@ -154,12 +155,12 @@ fn held(at: &At<'_>, holds: Holds) -> Option<Value> {
     let whole = || serde_json::from_str(&at.value().to_json()).ok();
     match holds {
         Holds::Scenario | Holds::Chart | Holds::Object(_) => {
-            at.members()?;
+            at.is_object()?;
             whole()
         }
-        Holds::Objects(_) => {
-            for item in at.list()? {
-                item.members()?;
+        Holds::Objects(_, limit) => {
+            for item in at.list(&limit)? {
+                item.is_object()?;
             }
             whole()
         }
@@ -167,8 +168,8 @@ fn held(at: &At<'_>, holds: Holds) -> Option<Value> {
         Holds::Time => at.minute().map(|minute| minute.to_string().into()),
         Holds::End => at.end_minute().map(|minute| minute.to_string().into()),
         Holds::Id => id(at).map(Value::from),
-        Holds::Ids => {
-            let ids: Vec<Option<&str>> = at.list()?.iter().map(id).collect();
+        Holds::Ids(limit) => {
+            let ids: Vec<Option<&str>> = at.list(&limit)?.iter().map(id).collect();
             ids.into_iter().collect::<Option<Vec<&str>>>().map(|ids| json!(ids))
         }
         Holds::Whole(least, most) => at.whole::<i64>(least, most).map(Value::from),
@@ -191,8 +192,9 @@ fn described(holds: Holds) -> Value {
         Holds::Scenario => json!({"$ref": "#/components/schemas/Scenario"}),
         Holds::Chart => json!({"$ref": "#/components/schemas/ChartGiven"}),
         Holds::Object(name) => json!({"$ref": format!("#/components/schemas/{name}")}),
-        Holds::Objects(name) => {
-            json!({"type": "array", "items": {"$ref": format!("#/components/schemas/{name}")}})
+        Holds::Objects(name, limit) => {
+            let items = json!({"$ref": format!("#/components/schemas/{name}")});
+            json!({"type": "array", "maxItems": limit.most, "items": items})
         }
         Holds::Date => json!({"type": "string", "format": "date"}),
         Holds::Time => json!({"type": "string", "pattern": "^([01][0-9]|2[0-3]):[0-5][0-9]$"}),
@@ -200,7 +202,7 @@ fn described(holds: Holds) -> Value {
             json!({"type": "string", "pattern": "^(([01][0-9]|2[0-3]):[0-5][0-9]|24:00)$"})
         }
         Holds::Id => id,
-        Holds::Ids => json!({"type": "array", "items": id}),
+        Holds::Ids(limit) => json!({"type": "array", "maxItems": limit.most, "items": id}),
         Holds::Whole(least, most) => json!({"type": "integer", "minimum": least, "maximum": most}),
     }
 }

@@ -2,6 +2,7 @@
 
 use super::problem::{FAULT, FULL, LONG, Problem};
 use crate::planner::Progress;
+use crate::steps::{self, Stopped};
 use std::ops::ControlFlow;
 use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
 use std::sync::{Arc, Mutex, PoisonError};
@@ -36,6 +37,15 @@ impl Ticket {
         if self.is_called_off() { ControlFlow::Break(()) } else { ControlFlow::Continue(()) }
     }
 
+    /// Works until the solve is called off; what comes of it where it is not.
+    ///
+    /// # Errors
+    /// It was called off.
+    pub fn until_called_off<T>(&self, work: impl FnOnce() -> T) -> Result<T, Stopped> {
+        let asked = self.clone();
+        steps::until(move |_| asked.is_called_off(), work)
+    }
+
     /// What the solve is at, in a few words.
     #[must_use]
     pub fn words(&self) -> String {
@@ -57,7 +67,7 @@ impl Drop for Waiting {
 #[derive(Debug)]
 pub struct Solver {
     places: Arc<Semaphore>,
-    quick: Semaphore,
+    quick: Arc<Semaphore>,
     in_queue: AtomicUsize,
     queue: usize,
     longest: Duration,
@@ -77,7 +87,7 @@ impl Solver {
     #[must_use]
     pub fn new(workers: usize, queue: usize, longest: Duration) -> Solver {
         let places = Arc::new(Semaphore::new(workers));
-        let quick = Semaphore::new(workers.max(2));
+        let quick = Arc::new(Semaphore::new(workers.max(2)));
         Solver { places, quick, in_queue: AtomicUsize::new(0), queue, longest }
     }
 
@@ -119,27 +129,41 @@ impl Solver {
 }
 
 impl Solver {
-    /// Runs what takes milliseconds, without a place among the solves: reading and printing.
+    /// Runs what takes milliseconds, without a place among the solves: reading and printing. When the
+    /// caller goes away, or it takes too long all the same, it is called off.
     ///
     /// # Errors
-    /// When it waits too long, or panics.
+    /// When it waits or works too long, or panics.
     pub async fn quick<T: Send + 'static>(
         &self,
         work: impl FnOnce() -> T + Send + 'static,
     ) -> Result<T, Problem> {
-        let turn = tokio::time::timeout(self.longest, self.quick.acquire()).await;
-        let Ok(Ok(_turn)) = turn else {
-            return Err(Problem { retry_after: Some(5), ..Problem::plain(FULL) });
+        let whole = async {
+            let turn = Arc::clone(&self.quick).acquire_owned().await;
+            let turn = turn.map_err(|_| Problem::plain(FULL))?;
+            let ticket = Ticket::default();
+            let waiting = Waiting(ticket.clone());
+            let worked = tokio::task::spawn_blocking(move || {
+                let done = ticket.until_called_off(work);
+                drop(turn);
+                done
+            });
+            let done = worked.await.map_err(|_| Problem::plain(FAULT))?;
+            drop(waiting);
+            done.map_err(|Stopped| Problem::plain(LONG))
         };
-        tokio::task::spawn_blocking(work).await.map_err(|_| Problem::plain(FAULT))
+        match tokio::time::timeout(self.longest, whole).await {
+            Ok(done) => done,
+            Err(_) => Err(Problem { retry_after: Some(5), ..Problem::plain(FULL) }),
+        }
     }
 }
 
 /// Runs work on a thread of its own, calling it off when the caller goes away. The place is held until
-/// the work has really ended.
+/// the work has really ended, which is some milliseconds later.
 ///
 /// # Errors
-/// When the work panicked.
+/// When the work was called off, or panicked.
 pub async fn on_a_thread<T: Send + 'static>(
     place: OwnedSemaphorePermit,
     ticket: Ticket,
@@ -149,7 +173,7 @@ pub async fn on_a_thread<T: Send + 'static>(
     let (tell, told) = oneshot::channel();
     let thread = std::thread::Builder::new().name("solve".into()).spawn(move || {
         behind_others();
-        let done = work(&ticket);
+        let done = ticket.until_called_off(|| work(&ticket));
         drop(place);
         // Whoever waited may have gone.
         let _ = tell.send(done);
@@ -160,7 +184,8 @@ pub async fn on_a_thread<T: Send + 'static>(
     })?;
     let done = told.await;
     drop(waiting);
-    done.map_err(|_| Problem::plain(FAULT))
+    let done = done.map_err(|_| Problem::plain(FAULT))?;
+    done.map_err(|Stopped| Problem::plain(LONG))
 }
 
 /// Lets the threads that answer requests go first, where every core solves.

@@ -10,7 +10,11 @@
 use crate::day::Day;
 use crate::site::{AdultIndex, ChildIndex, Minute, SpaceIndex};
 use crate::standards::{Head, Scope, Situation};
+use crate::steps::{self, Stage};
 use std::collections::BTreeMap;
+
+/// Answers that are remembered at a time; far more than any usual room asks for.
+const MOST_KNOWN: usize = 10_000;
 
 /// A child who is somewhere, and whether it counts as asleep there.
 pub type Sleeper = (ChildIndex, bool);
@@ -156,6 +160,7 @@ impl<'d> Needs<'d> {
         if let Some(&answer) = self.known.get(&key) {
             return answer;
         }
+        steps::count(Stage::Model, 1 + children.len() as u64 / 4);
         let site = &self.day.site;
         let heads: Vec<Head> =
             key.children.iter().map(|&(c, asleep)| self.day.head(ChildIndex(c), asleep)).collect();
@@ -174,6 +179,9 @@ impl<'d> Needs<'d> {
             let need = standard.need(&heads, &situation);
             answer.adults = answer.adults.max(need.adults);
             answer.in_building = answer.in_building.max(need.in_building);
+        }
+        if self.known.len() >= MOST_KNOWN {
+            self.known.clear();
         }
         self.known.insert(key, answer);
         answer

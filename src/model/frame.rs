@@ -8,6 +8,7 @@ use crate::day::Day;
 use crate::site::{
     AdultIndex, ChildIndex, Minute, SpaceIndex, Span, StationIndex, TableIndex, ZoneIndex, slices,
 };
+use crate::steps::{self, Stage};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// One layout of a room's day with its groups, and what is still open in it.
@@ -195,6 +196,7 @@ impl Frame<'_> {
     }
 
     fn slice(&self, span: Span) -> Slice {
+        steps::count(Stage::Framing, 1 + self.children.len() as u64);
         let mut slice = Slice {
             span,
             spaces: Vec::new(),

@@ -25,6 +25,8 @@
 //! remembered; [`mod@needs`] the adults that each slice needs; [`mps`] a level as text for other
 //! solvers.
 
+use crate::steps::{self, Stage};
+
 pub mod asked;
 pub mod frame;
 pub mod mps;
@@ -121,7 +123,13 @@ pub struct Model {
     pub forced: Vec<Forced>,
     /// Costs, most important level first.
     pub levels: Vec<Level>,
+    size: usize,
+    nothing: Option<Var>,
 }
+
+/// How large a model may be, in terms of its lines or what takes as much memory; those of any usual
+/// room have less than a fifth of it.
+const MOST_SIZE: usize = 1_200_000;
 
 impl Model {
     /// A model without unknowns, with cost levels in this order.
@@ -133,6 +141,8 @@ impl Model {
             choice_names: Vec::new(),
             forced: Vec::new(),
             levels: levels.iter().map(|&slug| Level { slug, terms: Vec::new() }).collect(),
+            size: 0,
+            nothing: None,
         }
     }
 
@@ -142,6 +152,7 @@ impl Model {
     }
 
     fn fresh(&mut self, name: String) -> Var {
+        self.size += 8;
         self.names.push(name);
         Var(u32::try_from(self.names.len() - 1).expect("a model has fewer than 2^32 unknowns"))
     }
@@ -159,11 +170,29 @@ impl Model {
         self.choices.len() - 1
     }
 
-    /// A new quantity, at least 0 and at least each line.
+    /// A new quantity, at least 0 and at least each line; where there is no room for it, one that is
+    /// always 0.
     pub fn forced(&mut self, name: impl Into<String>, mut lines: Vec<Line>) -> Var {
         lines.iter_mut().for_each(Line::tidy);
+        let size = lines.iter().map(|line| 4 + line.terms.len()).sum::<usize>();
+        steps::count(Stage::Model, 1 + size as u64 / 32);
+        if self.size + size > MOST_SIZE {
+            return self.nothing();
+        }
+        self.size += size;
         let var = self.fresh(name.into());
         self.forced.push(Forced { var, lines });
+        var
+    }
+
+    /// The quantity that stands for all for which there was no room.
+    fn nothing(&mut self) -> Var {
+        if let Some(nothing) = self.nothing {
+            return nothing;
+        }
+        let var = self.fresh("no-room".into());
+        self.forced.push(Forced { var, lines: Vec::new() });
+        self.nothing = Some(var);
         var
     }
 
@@ -199,10 +228,24 @@ impl Model {
         level.terms.push((var, each));
     }
 
+    /// How large it is, in terms of its lines or what takes as much memory.
+    #[must_use]
+    pub fn size(&self) -> usize {
+        self.size
+    }
+
+    /// Whether there was no room for some of its lines: the quantities that they would lift may then be
+    /// lower than they are, and nothing says that what is best by it is best.
+    #[must_use]
+    pub fn is_full(&self) -> bool {
+        self.nothing.is_some()
+    }
+
     /// What a level costs at least, whatever is taken: the constants of its forced quantities and the
     /// cheapest option of each choice.
     #[must_use]
     pub fn trivial_bound(&self, level: usize) -> i64 {
+        steps::count(Stage::Model, 1 + self.names.len() as u64 / 16);
         let mut each = vec![0_i64; self.names.len()];
         for &(var, cost) in &self.levels[level].terms {
             each[var.0 as usize] += cost;
@@ -211,7 +254,8 @@ impl Model {
             .choices
             .iter()
             .map(|choice| choice.iter().map(|v| each[v.0 as usize]).min().unwrap_or(0));
-        let forced = self.forced.iter().map(|f| {
+        let counted = self.forced.iter().filter(|f| each[f.var.0 as usize] != 0);
+        let forced = counted.map(|f| {
             let least = |l: &Line| l.constant + l.terms.iter().map(|t| t.1.min(0)).sum::<i64>();
             each[f.var.0 as usize] * f.lines.iter().map(least).max().unwrap_or(0).max(0)
         });
@@ -227,6 +271,7 @@ impl Model {
         }
         for forced in &self.forced {
             let of = |l: &Line| {
+                steps::count(Stage::Model, l.terms.len() as u64 / 64);
                 l.constant + l.terms.iter().map(|t| t.1 * values[t.0.0 as usize]).sum::<i64>()
             };
             values[forced.var.0 as usize] = forced.lines.iter().map(of).max().unwrap_or(0).max(0);

@@ -1,6 +1,7 @@
 //! A model with one option taken in every choice, changed move by move.
 
 use super::{Model, Var};
+use crate::steps::{self, Stage};
 use std::ops::Range;
 
 /// Where an unknown is read: which forced quantity, which of its lines, how many times.
@@ -65,6 +66,7 @@ impl<'m> State<'m> {
         for (f, forced) in model.forced.iter().enumerate() {
             line_start.push(lines.len() as u32);
             for line in &forced.lines {
+                steps::count(Stage::Search, 1 + line.terms.len() as u64 / 32);
                 for &(var, times) in &line.terms {
                     let at = lines.len() as u32;
                     uses[var.0 as usize].push(Use { forced: f as u32, line: at, times });
@@ -87,13 +89,11 @@ impl<'m> State<'m> {
             line_start,
             uses: Lists::new(&uses),
             costs: Lists::new(&costs),
-            queue: Vec::new(),
-            queued: vec![false; model.forced.len()],
+            // All of them, the earliest last.
+            queue: (0..model.forced.len() as u32).rev().collect(),
+            queued: vec![true; model.forced.len()],
             taken,
         };
-        for f in 0..model.forced.len() as u32 {
-            state.enqueue(f);
-        }
         for c in 0..state.taken.len() {
             state.bump(model.choices[c][state.taken[c]], 1);
         }
@@ -154,7 +154,9 @@ impl<'m> State<'m> {
     }
 
     fn settle(&mut self) {
+        let mut settled = 0;
         while let Some(f) = self.queue.pop() {
+            settled += 1;
             self.queued[f as usize] = false;
             let (from, to) = (self.line_start[f as usize], self.line_start[f as usize + 1]);
             let most = self.lines[from as usize..to as usize].iter().copied().max();
@@ -165,5 +167,6 @@ impl<'m> State<'m> {
                 self.bump(var, by);
             }
         }
+        steps::count(Stage::Search, settled / 16);
     }
 }

@@ -3,6 +3,7 @@
 use super::frame::RoundOption;
 use super::{Frame, Line, Model, Slice, Target, Var};
 use crate::site::{AdultIndex, ChildIndex, Minute, Span, StationIndex};
+use crate::steps::{self, Stage};
 
 /// A stay at a station counts as a visit from so many minutes.
 pub const VISIT_MINUTES: u16 = 5;
@@ -90,6 +91,7 @@ impl Unknowns {
         times: i64,
         who: impl Fn(AdultIndex, usize) -> bool,
     ) {
+        steps::count(Stage::Model, 1 + frame.breaks.len() as u64 / 4);
         for (b, vars) in frame.breaks.iter().zip(&self.breaks) {
             if !who(b.adult, b.due) {
                 continue;

@@ -3,6 +3,7 @@
 use super::Problem;
 use crate::chart::{Post, Stay};
 use crate::site::Span;
+use crate::steps::{self, Stage};
 
 /// Stretches in which what `read` says of the stays stays the same, in order of time; stays of
 /// which it says nothing are left out. Stays that touch or overlap make one piece.
@@ -22,6 +23,7 @@ pub(super) fn post_pieces<K: PartialEq>(
 }
 
 fn join<K: PartialEq>(mut read: Vec<(K, Span)>) -> Vec<(K, Span)> {
+    steps::count(Stage::Audit, 1 + read.len() as u64 / 8);
     read.sort_by_key(|(_, span)| *span);
     let mut pieces: Vec<(K, Span)> = Vec::new();
     for (key, span) in read {
@@ -40,6 +42,7 @@ fn join<K: PartialEq>(mut read: Vec<(K, Span)>) -> Vec<(K, Span)> {
 pub(super) fn for_each_child(problems: Vec<Problem>) -> Vec<Problem> {
     let mut told: Vec<Problem> = Vec::new();
     for problem in problems {
+        steps::count(Stage::Audit, 1 + told.len() as u64 / 8);
         let same = |p: &&mut Problem| {
             let alike = Problem { children: p.children.clone(), by: p.by, ..problem.clone() };
             alike == **p

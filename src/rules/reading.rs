@@ -10,6 +10,7 @@ use crate::day::Day;
 use crate::site::{
     AdultIndex, ChildIndex, Minute, Site, SpaceIndex, Span, StationIndex, ZoneIndex, slices,
 };
+use crate::steps::{self, Stage};
 use std::borrow::Cow;
 
 /// A chart in which everything that is named exists.
@@ -48,6 +49,7 @@ impl<'a> Reading<'a> {
     pub fn slices(&self, further: impl IntoIterator<Item = Minute>) -> Vec<Slice<'_>> {
         let edges = self.chart.edges().into_iter().chain(further);
         let present = |span: Span| {
+            steps::count(Stage::Audit, 1 + self.chart.children.len() as u64 / 4);
             let (children, adults) = crate::chart::present_at(&self.chart, span.from);
             Slice { span, children: first_of_each(children), adults: first_of_each(adults) }
         };
@@ -179,6 +181,7 @@ impl<'a> Slice<'a> {
     /// The children in a space, with their stays.
     #[must_use]
     pub fn children_in(&self, space: SpaceIndex) -> Vec<(ChildIndex, &'a Stay)> {
+        steps::count(Stage::Audit, 1 + self.children.len() as u64 / 16);
         self.children.iter().copied().filter(|(_, s)| s.space == space).collect()
     }
 
@@ -201,9 +204,8 @@ impl<'a> Slice<'a> {
         for (child, stay) in &self.children {
             used.extend(reading.stations(stay).into_iter().map(|s| (s, *child)));
         }
-        let mut stations: Vec<StationIndex> = used.iter().map(|(s, _)| *s).collect();
-        stations.sort_unstable();
-        stations.dedup();
+        let stations = sorted(used.iter().map(|(s, _)| *s));
+        steps::count(Stage::Audit, (used.len() * (stations.len() + 64)) as u64 / 256);
         let there = |s: StationIndex| sorted(used.iter().filter(|u| u.0 == s).map(|u| u.1));
         stations.into_iter().map(|s| (s, there(s))).collect()
     }
@@ -212,6 +214,7 @@ impl<'a> Slice<'a> {
 /// In order, each once.
 pub fn sorted<T: Ord>(who: impl IntoIterator<Item = T>) -> Vec<T> {
     let mut who: Vec<T> = who.into_iter().collect();
+    steps::count(Stage::Audit, 1 + who.len() as u64 / 16);
     who.sort_unstable();
     who.dedup();
     who
@@ -223,6 +226,7 @@ pub fn merged(mut problems: Vec<Problem>) -> Vec<Problem> {
     problems.sort_by_key(|p| p.span.from);
     let mut whole: Vec<Problem> = Vec::new();
     for problem in problems {
+        steps::count(Stage::Audit, 1 + whole.len() as u64 / 8);
         let goes_on = |before: &&mut Problem| {
             before.span.to == problem.span.from
                 && **before == Problem { span: before.span, ..problem.clone() }

@@ -5,6 +5,7 @@ use super::{About, Kept, Problem, Reads, Rule, Unit, phrase, rows};
 use crate::chart::{Chart, ChoiceIndex, Place};
 use crate::day::Day;
 use crate::site::{ChildIndex, SpaceIndex, StationIndex, ZoneIndex};
+use crate::steps::{self, Stage};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// The rule.
@@ -119,6 +120,7 @@ impl Seating {
     /// Seats one more child of a choice, others moving over for it; whether there was a way.
     fn seat(&mut self, choice: usize, tried: &mut BTreeSet<StationIndex>) -> bool {
         for station in self.open[choice].clone() {
+            steps::count(Stage::Audit, 1);
             if !tried.insert(station) {
                 continue;
             }

@@ -17,6 +17,9 @@ use crate::model::{Frame, Model, Unknowns};
 use crate::rules::{Score, rows};
 use std::cmp::Ordering;
 
+/// How much room the models of all layouts may take at a time; those of any usual room take less.
+const MOST_HELD: usize = 5_000_000;
+
 /// A layout with the options that a short search found.
 pub(super) struct Candidate<'d> {
     pub frame: Frame<'d>,
@@ -26,6 +29,9 @@ pub(super) struct Candidate<'d> {
     pub levels: Vec<i64>,
     pub wishes: Wishes,
     rank: Rank,
+    layout: Layout,
+    /// How much room the model takes.
+    size: usize,
 }
 
 /// How far a layout has been looked into.
@@ -100,6 +106,27 @@ impl<'d> Candidates<'d> {
                 Stage::Layout(layout, _) => Stage::Drawn(Box::new(self.draw(&layout))),
             };
             self.stages.insert(first, further);
+            self.let_go(first);
+        }
+    }
+
+    /// Lets the models of those go that come last, where all of them take more room than there is: they
+    /// are drawn anew when their turn comes.
+    fn let_go(&mut self, but: usize) {
+        let size = |stage: &Stage<'_>| match stage {
+            Stage::Searched(c) | Stage::Drawn(c) => c.size,
+            Stage::Layout(..) => 0,
+        };
+        while self.stages.iter().map(size).sum::<usize>() > MOST_HELD {
+            let others = self.stages.iter().enumerate().filter(|(at, s)| *at != but && size(s) > 0);
+            // Rather one that is not searched yet.
+            let searched = |stage: &Stage<'_>| matches!(stage, Stage::Searched(_));
+            let last =
+                others.max_by(|a, b| searched(b.1).cmp(&searched(a.1)).then_with(|| a.1.cmp(b.1)));
+            let Some((last, _)) = last else { return };
+            if let Stage::Searched(c) | Stage::Drawn(c) = self.stages.remove(last) {
+                self.stages.insert(last, Stage::Layout(c.layout, c.rank));
+            }
         }
     }
 
@@ -116,12 +143,13 @@ impl<'d> Candidates<'d> {
         let levels = (0..model.levels.len()).map(|level| model.trivial_bound(level));
         let (levels, wishes): (Vec<i64>, _) = (levels.collect(), layout.wishes);
         let rank = Rank::of_levels(&model, &levels, wishes);
-        Candidate { frame, model, unknowns, taken: Vec::new(), levels, wishes, rank }
+        let (layout, size, taken) = (layout.clone(), model.size(), Vec::new());
+        Candidate { frame, model, unknowns, taken, levels, wishes, rank, layout, size }
     }
 
     fn search(&mut self, drawn: Candidate<'d>, watch: &mut Watch<'_>) -> Candidate<'d> {
         self.searched += 1;
-        let stop = watch.part(Told::Searching, self.searched, self.of);
+        let stop = watch.part(Told::Searching, self.searched.min(self.of), self.of);
         let short = if stop { 0 } else { self.short };
         let steps = Steps { annealing: short, descent: short / 2 };
         let taken = search(&drawn.frame, &drawn.model, None, steps, self.seed);

@@ -7,6 +7,7 @@ use crate::day::Day;
 use crate::model::frame::RoundOption;
 use crate::model::{Frame, Planned};
 use crate::site::{CareRound, ChildIndex, Minute, Sleep, SpaceIndex, Span, Toileting};
+use crate::steps::{self, Stage};
 
 /// How many ways to run a round are kept.
 const KEEP: usize = 24;
@@ -197,6 +198,7 @@ fn adults_at(day: &Day, span: Span) -> usize {
 
 /// How much it disturbs to change a child in a span; from [`NEVER`] on it cannot be.
 pub fn disturbance(frame: &Frame<'_>, child: ChildIndex, span: Span, space: SpaceIndex) -> i64 {
+    steps::count(Stage::Framing, 1);
     let day = frame.day;
     let plan = frame.children.iter().find(|(c, _)| *c == child);
     let plan = plan.map_or(&[][..], |(_, plan)| plan);

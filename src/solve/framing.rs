@@ -6,11 +6,13 @@ use super::layout::{Layout, Piece};
 use super::seating::Seating;
 use super::starts::{blocks, breaks, tasks};
 use super::way::{clip, join, overlay, stay};
-use super::{care, meals, sleep};
+use super::{care, few, meals, sleep};
 use crate::chart::{Apart, BlockKind, ChoiceIndex, Group, OpenChoice, Place};
 use crate::day::{Day, KeptFor};
 use crate::model::{CellOption, Frame, Planned, Target, VarCell};
-use crate::site::{ChildIndex, MealKind, Minute, SpaceIndex, Span, TableIndex, age_banded, slices};
+use crate::site::{
+    ChildIndex, MealKind, Minute, SpaceIndex, Span, StationIndex, TableIndex, age_banded, slices,
+};
 
 /// The frame of a layout for these groups.
 #[must_use]
@@ -70,6 +72,12 @@ pub fn frame<'d>(day: &'d Day, groups: &[Group], layout: &Layout) -> Frame<'d> {
         let span = cell.span;
         cell.options.retain(|o| o.stations().iter().all(|&s| around.usable(s, span)));
     }
+    let owed = |_, cell: &VarCell, option: &CellOption| {
+        let is = |s: StationIndex| option.target == Target::Station(s);
+        let owes = |child: &ChildIndex| groups[cell.group].children.contains(child);
+        day.must_do.iter().any(|(child, station)| is(*station) && owes(child))
+    };
+    few::options(&mut frame.cells, owed);
     frame.rounds = care::rounds(day, &frame);
     frame.slices = frame.cut(GRID);
     frame

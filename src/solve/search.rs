@@ -5,6 +5,7 @@
 //! accept on the way. Budgets are counted in steps, so the same seed gives the same chart.
 
 use crate::model::{Frame, Model, State};
+use crate::steps::{self, Stage};
 use rand::{Rng, SeedableRng};
 use rand_chacha::ChaCha8Rng;
 
@@ -141,6 +142,7 @@ impl Pairs {
     fn new(frame: &Frame<'_>) -> Pairs {
         let related = |a: usize, b: usize| {
             let (one, other) = (&frame.cells[a], &frame.cells[b]);
+            steps::count(Stage::Search, u64::from(b == 0));
             a != b && (one.span == other.span || one.group == other.group)
         };
         let cells = frame.cells.len();
@@ -158,6 +160,7 @@ impl Pairs {
         model: &Model,
         movable: &[usize],
     ) -> Vec<(usize, usize)> {
+        steps::count(Stage::Search, 1);
         let choice = movable[below(rng, movable.len())];
         let old = state.taken()[choice];
         if let Some(others) = self.of_cell.get(choice).filter(|o| !o.is_empty())

@@ -3,6 +3,7 @@
 use crate::chart::Group;
 use crate::day::Day;
 use crate::site::{ChildIndex, MealKind, TableIndex};
+use crate::steps::{self, Stage};
 
 /// Who sits where at a meal: each group in one sitting, youngest first, and its children together at
 /// one table wherever that can be.
@@ -68,6 +69,7 @@ fn seat(
     let mut best: Option<(usize, Vec<TableIndex>)> = None;
     let ways = tables.len().checked_pow(u32::try_from(sitting.len()).unwrap_or(u32::MAX));
     for way in 0..ways.filter(|&w| w <= 50_000).unwrap_or(0) {
+        steps::count(Stage::Layouts, 1);
         let mut rest = way;
         let mut at = Vec::new();
         for _ in sitting {
@@ -114,6 +116,7 @@ fn place(
     let Some(&child) = children.get(seats.len()) else { return true };
     for &table in tables {
         *tries += 1;
+        steps::count(Stage::Layouts, 1);
         if *tries > MOST_TRIES {
             return false;
         }

@@ -1,6 +1,7 @@
 //! Blocks by name, and every time at which a staff break or a task could start.
 
 use super::clock::{GRID, grid_up};
+use super::few;
 use super::layout::{Layout, Piece};
 use crate::chart::Block;
 use crate::day::Day;
@@ -19,15 +20,15 @@ pub fn blocks(layout: &Layout) -> Vec<Block> {
     layout.pieces.iter().map(&mut named).collect()
 }
 
-/// Staff breaks due that fit somewhere, with every start on the grid.
+/// Staff breaks due that fit somewhere, with every start on the grid that there is room for.
 pub fn breaks(day: &Day) -> Vec<BreakChoice> {
-    let mut breaks = Vec::new();
+    let (mut breaks, most) = (Vec::new(), few::most_starts(day));
     for (adult, here) in &day.adults {
         for (due, b) in day.site[*adult].breaks.iter().enumerate() {
             let fits = |s: &Minute| {
                 Span::new(*s, s.later(b.minutes)).is_some_and(|b| here.iter().any(|h| h.holds(b)))
             };
-            let starts: Vec<Minute> = b.starts(GRID).filter(fits).collect();
+            let starts = few::starts(b.starts(GRID).filter(fits).collect(), most, None);
             if !starts.is_empty() {
                 breaks.push(BreakChoice { adult: *adult, due, minutes: b.minutes, starts });
             }
@@ -36,9 +37,9 @@ pub fn breaks(day: &Day) -> Vec<BreakChoice> {
     breaks
 }
 
-/// Tasks with every start on the grid.
+/// Tasks with every start on the grid that there is room for.
 pub fn tasks(day: &Day) -> Vec<(usize, Vec<Minute>)> {
-    let mut tasks = Vec::new();
+    let (mut tasks, most) = (Vec::new(), few::most_starts(day));
     for (i, task) in day.schedule.tasks.iter().enumerate() {
         let (first, last) = (grid_up(task.window.from.0), task.window.to.0);
         let starts: Vec<Minute> = (first..last)
@@ -46,6 +47,7 @@ pub fn tasks(day: &Day) -> Vec<(usize, Vec<Minute>)> {
             .filter(|s| s + task.minutes <= last)
             .map(Minute)
             .collect();
+        let starts = few::starts(starts, most, None);
         if !starts.is_empty() {
             tasks.push((i, starts));
         }

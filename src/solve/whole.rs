@@ -149,7 +149,7 @@ pub fn solve(
         let mut bounds = Vec::new();
         if effort.nodes > 0 {
             let proof = prove(&c.model, c.taken, Budget::nodes(effort.nodes), watch);
-            whole &= proof.whole();
+            whole &= proof.whole() && !c.model.is_full();
             (c.taken, bounds) = (proof.taken, proof.bounds);
         }
         let (mut chart, mut duties) = decode(&c.frame, &c.unknowns, &c.taken);

@@ -2,6 +2,7 @@
 
 use super::decoder::{At, Object};
 use super::fault::shorten;
+use super::limits::SPANS;
 use crate::site::{Minute, Span};
 use chrono::NaiveDate;
 
@@ -86,7 +87,7 @@ impl At<'_> {
         if matches!(self.value(), super::tree::Value::Text(_)) {
             return Some(vec![self.span()?]);
         }
-        let items = self.list()?;
+        let items = self.list(&SPANS)?;
         let spans: Vec<Option<Span>> = items.iter().map(At::span).collect();
         for (i, pair) in spans.windows(2).enumerate() {
             if let [Some(first), Some(second)] = pair

@@ -1,7 +1,9 @@
 //! From the tree to values: every step reports its fault and lets reading go on.
 
 use super::fault::{Fault, Faults, nearest, shorten};
+use super::limits::{LABEL, Limit, TEXT, figure};
 use super::tree::{self, Node, Value};
+use crate::steps::{self, Stage};
 
 /// Reads a whole text with `build`, which gets the root value.
 ///
@@ -92,7 +94,8 @@ impl<'t> At<'t> {
         };
         for member in members.iter().filter(|m| !known.contains(&m.name.as_str())) {
             if self.faults.full() {
-                break;
+                self.faults.pass_over();
+                continue;
             }
             let mend = match nearest(&member.name, known.iter().copied()) {
                 Some(name) => format!("did you mean `{name}`?"),
@@ -110,36 +113,69 @@ impl<'t> At<'t> {
         Some(Object { at: self.clone() })
     }
 
-    /// Every member of an object whose names are chosen by the user, in the order of the text.
+    /// Every member of an object whose names are chosen by the user, in the order of the text; what
+    /// is beyond the limit is left out with a fault.
     #[must_use]
-    pub fn members(&self) -> Option<Vec<(&'t str, At<'t>)>> {
+    pub fn members(&self, limit: &Limit) -> Option<Vec<(&'t str, At<'t>)>> {
         let Value::Object(members) = &self.node.value else {
             return self.wrong_kind("an object: { ... }");
         };
-        let each = members.iter().map(|m| (m.name.as_str(), self.at(&m.node, &m.name)));
+        self.within(limit, members.len());
+        let members = members.iter().take(limit.most);
+        let each = members.map(|m| (m.name.as_str(), self.at(&m.node, &m.name)));
         Some(each.collect())
     }
 
-    /// The items of a list.
+    /// Whether this is an object; a fault if it is not.
     #[must_use]
-    pub fn list(&self) -> Option<Vec<At<'t>>> {
-        if !matches!(self.node.value, Value::List(_)) {
-            return self.wrong_kind("a list: [ ... ]");
+    pub fn is_object(&self) -> Option<()> {
+        if matches!(self.node.value, Value::Object(_)) {
+            return Some(());
         }
-        Some(self.items())
+        self.wrong_kind("an object: { ... }")
+    }
+
+    /// The items of a list; what is beyond the limit is left out with a fault.
+    #[must_use]
+    pub fn list(&self, limit: &Limit) -> Option<Vec<At<'t>>> {
+        let Value::List(items) = &self.node.value else {
+            return self.wrong_kind("a list: [ ... ]");
+        };
+        self.within(limit, items.len());
+        Some(self.first(limit.most))
+    }
+
+    /// Reports more entries than there may be.
+    fn within(&self, limit: &Limit, count: usize) {
+        if count > limit.most {
+            self.fault(limit.cause(count), limit.mend);
+        }
     }
 
     /// The items of a list; none where this is no list. Reports nothing.
     #[must_use]
     pub fn items(&self) -> Vec<At<'t>> {
-        let Value::List(items) = &self.node.value else { return Vec::new() };
-        items.iter().enumerate().map(|(i, n)| self.at(n, &i.to_string())).collect()
+        self.first(usize::MAX)
     }
 
-    /// Any text.
+    fn first(&self, most: usize) -> Vec<At<'t>> {
+        let Value::List(items) = &self.node.value else { return Vec::new() };
+        let items = items.iter().enumerate().take(most);
+        items.map(|(i, n)| self.at(n, &i.to_string())).collect()
+    }
+
+    /// Any text that is not longer than a text may be.
     #[must_use]
     pub fn text(&self) -> Option<&'t str> {
         let Value::Text(text) = &self.node.value else { return self.wrong_kind("a text") };
+        if text.len() > TEXT && text.chars().count() > TEXT {
+            let (long, most) = (figure(text.chars().count()), figure(TEXT));
+            self.fault(
+                format!("this text has {long} characters, at most {most}"),
+                "write it shorter",
+            );
+            return None;
+        }
         Some(text)
     }
 
@@ -147,13 +183,13 @@ impl<'t> At<'t> {
     #[must_use]
     pub fn label(&self) -> Option<&'t str> {
         let text = self.text()?;
-        let mend = "give 1 to 120 characters, not blank, on one line";
-        if text.trim().is_empty() || text.chars().count() > 120 {
-            self.fault("this text is blank or too long", mend);
+        let mend = || format!("give 1 to {LABEL} characters, not blank, on one line");
+        if text.trim().is_empty() || text.chars().count() > LABEL {
+            self.fault("this text is blank or too long", mend());
             return None;
         }
         if text.chars().any(char::is_control) {
-            self.fault("this text holds a line break or another control character", mend);
+            self.fault("this text holds a line break or another control character", mend());
             return None;
         }
         Some(text)
@@ -215,9 +251,10 @@ impl<'t> At<'t> {
 
     /// Reports that `given` is none of `known`, with the nearest of them.
     pub fn unknown<'a>(&self, given: &str, known: impl IntoIterator<Item = &'a str>) {
-        if !self.faults.full() {
-            self.fault(format!("`{}` is not known", shorten(given, 40)), known_ones(given, known));
+        if self.faults.full() {
+            return self.faults.pass_over();
         }
+        self.fault(format!("`{}` is not known", shorten(given, 40)), known_ones(given, known));
     }
 
     /// Reports that no thing of a kind has the id `given`, with the nearest of the known ids.
@@ -227,10 +264,11 @@ impl<'t> At<'t> {
         given: &str,
         known: impl IntoIterator<Item = &'a str>,
     ) {
-        if !self.faults.full() {
-            let cause = format!("no {kind} has the id `{}`", shorten(given, 40));
-            self.fault(cause, known_ones(given, known));
+        if self.faults.full() {
+            return self.faults.pass_over();
         }
+        let cause = format!("no {kind} has the id `{}`", shorten(given, 40));
+        self.fault(cause, known_ones(given, known));
     }
 
     /// The value of a field, whatever this and the other fields are; reports nothing.
@@ -242,6 +280,7 @@ impl<'t> At<'t> {
     }
 
     fn at(&self, node: &'t Node, name: &str) -> At<'t> {
+        steps::count(Stage::Text, 1);
         At { node, pointer: self.pointer.clone() + &tree::step(name), faults: self.faults }
     }
 }
@@ -271,20 +310,8 @@ impl<'t> Object<'t> {
 
     /// The items of a list; none where it is left out.
     #[must_use]
-    pub fn list(&self, name: &str) -> Vec<At<'t>> {
-        self.get(name).and_then(|at| at.list()).unwrap_or_default()
-    }
-
-    /// The items of a list that may have no more than `most`; the rest is left out with a fault.
-    #[must_use]
-    pub fn list_of_at_most(&self, name: &str, most: usize) -> Vec<At<'t>> {
-        let mut items = self.list(name);
-        if let Some(at) = items.get(most) {
-            let cause = format!("this list has {} items, more than {most}", items.len());
-            at.fault(cause, "split it: one text for each site");
-            items.truncate(most);
-        }
-        items
+    pub fn list(&self, limit: &Limit) -> Vec<At<'t>> {
+        self.get(limit.field).and_then(|at| at.list(limit)).unwrap_or_default()
     }
 
     /// What `read` makes of a field, or `or` where it is left out or wrong (which is reported).

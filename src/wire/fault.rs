@@ -1,6 +1,7 @@
 //! What is wrong with an input, where, and what to do about it.
 
-use std::cell::RefCell;
+use super::limits::{FAULTS, figure};
+use std::cell::{Cell, RefCell};
 use std::fmt;
 
 /// One fault in an input.
@@ -38,28 +39,34 @@ pub(super) fn shorten(text: &str, most: usize) -> String {
     text.chars().map(plain).take(most - 1).chain(['…']).collect()
 }
 
-/// Most faults that are kept: who has more has sent something else than was asked for.
-const MOST: usize = 500;
-
-/// Where faults are collected while reading goes on.
+/// Where faults are collected while reading goes on. Who has more than [`FAULTS`] has sent something
+/// else than was asked for: the others are counted.
 #[derive(Debug, Default)]
 pub struct Faults {
     kept: RefCell<Vec<Fault>>,
+    others: Cell<usize>,
 }
 
 impl Faults {
-    /// Adds a fault. Beyond 500 nothing is added.
+    /// Adds a fault; beyond [`FAULTS`] it is only counted.
     pub fn add(&self, fault: Fault) {
         let mut kept = self.kept.borrow_mut();
-        if kept.len() < MOST {
+        if kept.len() < FAULTS {
             kept.push(fault);
+        } else {
+            self.pass_over();
         }
+    }
+
+    /// Counts a fault that is not told by itself.
+    pub fn pass_over(&self) {
+        self.others.set(self.others.get() + 1);
     }
 
     /// Whether so many were found that more are not kept.
     #[must_use]
     pub fn full(&self) -> bool {
-        self.count() >= MOST
+        self.count() >= FAULTS
     }
 
     /// How many faults were found so far.
@@ -74,12 +81,17 @@ impl Faults {
         self.kept.borrow().iter().any(|fault| (fault.line, fault.column) == (line, column))
     }
 
-    /// All faults, in the order of the text, each once.
+    /// All faults, in the order of the text, each once; the last one says how many more there are.
     #[must_use]
     pub fn into_sorted(self) -> Vec<Fault> {
         let mut kept = self.kept.into_inner();
         kept.sort();
         kept.dedup();
+        if let (others @ 1.., Some(last)) = (self.others.get(), kept.last()) {
+            let cause = format!("there are {} faults more", figure(others));
+            let more = Fault { cause, mend: "mend these first".into(), ..last.clone() };
+            kept.push(Fault { pointer: String::new(), ..more });
+        }
         kept
     }
 }

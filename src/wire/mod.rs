@@ -15,7 +15,7 @@
 //!
 //! Map: [`tree`] text to a tree that remembers its places, [`decode()`] and [`At`] from the tree
 //! to values, collecting [`Fault`]s on the way, [`scenario`] the facts in, [`chart`] the chart out
-//! and in, [`check`] the block check out, [`repair`] what has happened in and the repaired day out,
+//! and in, [`limits`] how much there may be of anything, [`check`] the block check out, [`repair`] what has happened in and the repaired day out,
 //! [`why`] one group at a time, [`invent`] sites for trying out, [`lists`] what is built in,
 //! [`passes`] what is claimed of a model, [`pretty`] JSON for people.
 
@@ -26,6 +26,7 @@ mod decoder;
 pub mod erase;
 mod fault;
 pub mod invent;
+pub mod limits;
 pub mod lists;
 pub mod passes;
 pub mod pretty;

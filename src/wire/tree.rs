@@ -1,16 +1,13 @@
 //! JSON text to a tree that remembers where each value stands.
 //!
 //! Stricter than most readers: a name may stand once in an object, a number must be one that can
-//! be kept exactly enough, nothing may be nested deeper than [`DEEPEST`].
+//! be kept exactly enough, nothing may be nested deeper than [`DEEPEST`] or have more than [`VALUES`]
+//! values in it.
 
+use super::limits::{BYTES, DEEPEST, DIGITS, VALUES, figure};
 use super::{Fault, Faults};
+use crate::steps::{self, Stage};
 use std::collections::BTreeSet;
-
-/// How deep lists and objects may be nested.
-pub const DEEPEST: usize = 64;
-
-/// Longest text, in bytes.
-pub const LONGEST: usize = 16 * 1024 * 1024;
 
 /// A value and where it starts.
 #[derive(Clone, PartialEq, Debug)]
@@ -83,12 +80,12 @@ pub struct Member {
 /// range is added to `faults` and reading goes on.
 #[must_use]
 pub fn read(bytes: &[u8], faults: &Faults) -> Option<Node> {
-    if bytes.len() > LONGEST {
+    if bytes.len() > BYTES {
         faults.add(Fault {
             line: 1,
             column: 1,
             pointer: String::new(),
-            cause: format!("the text is {} bytes long, more than {LONGEST}", bytes.len()),
+            cause: format!("the text is {} bytes long, more than {BYTES}", bytes.len()),
             mend: "split it, or leave old visits out".into(),
         });
         return None;
@@ -98,7 +95,8 @@ pub fn read(bytes: &[u8], faults: &Faults) -> Option<Node> {
         Ok(text) => (text, false),
         Err(e) => (std::str::from_utf8(&bytes[..e.valid_up_to()]).unwrap_or_default(), true),
     };
-    let mut scan = Scan { rest: text, line: 1, column: 1, path: Vec::new(), faults, bad };
+    let mut scan =
+        Scan { rest: text, line: 1, column: 1, path: Vec::new(), values: 0, faults, bad };
     let read = scan.value().and_then(|node| {
         scan.space();
         if scan.rest.is_empty() && !bad {
@@ -119,6 +117,8 @@ struct Scan<'t> {
     line: u32,
     column: u32,
     path: Vec<String>,
+    /// Values so far.
+    values: usize,
     faults: &'t Faults,
     /// The text ends where bytes begin that are not UTF-8.
     bad: bool,
@@ -142,8 +142,12 @@ impl Scan<'_> {
     }
 
     fn space(&mut self) {
+        let before = self.rest.len();
         while matches!(self.peek(), Some(' ' | '\t' | '\n' | '\r')) {
             self.bump();
+            if (before - self.rest.len()).is_multiple_of(1_000) {
+                steps::count(Stage::Text, 10);
+            }
         }
     }
 
@@ -168,6 +172,12 @@ impl Scan<'_> {
     fn value(&mut self) -> Result<Node, Fault> {
         self.space();
         let (line, column) = (self.line, self.column);
+        steps::count(Stage::Text, 1);
+        self.values += 1;
+        if self.values > VALUES {
+            let cause = format!("the text has more than {} values in it", figure(VALUES));
+            return Err(self.fault((line, column), &cause, "split it, or leave old visits out"));
+        }
         let value = match self.peek() {
             Some('{' | '[') if self.path.len() >= DEEPEST => {
                 let mend = format!("nest no deeper than {DEEPEST}");
@@ -275,6 +285,9 @@ impl Scan<'_> {
         self.bump();
         let mut text = String::new();
         loop {
+            if text.len() % 1_000 == 999 {
+                steps::count(Stage::Text, 10);
+            }
             match self.peek() {
                 Some('"') => break,
                 Some('\\') => text.push(self.escape()?),
@@ -372,6 +385,11 @@ impl Scan<'_> {
             self.digits()?;
         }
         let text = &start[..start.len() - self.rest.len()];
+        if text.len() > DIGITS {
+            let cause = format!("this number has {} signs, at most {DIGITS}", figure(text.len()));
+            self.faults.add(self.fault(here, &cause, "round it"));
+            return Ok(Value::OutOfRange);
+        }
         let value = if whole {
             text.parse().ok().map(Value::Whole)
         } else {

@@ -10,7 +10,7 @@
 mod ground;
 mod people;
 
-use super::Day;
+use super::{Day, limits};
 use crate::site::{AdultIndex, ChildIndex, Minute, Span, StationIndex};
 use std::sync::Arc;
 
@@ -172,6 +172,11 @@ impl Day {
             let mend = format!("give a time from {last} on, or the chart as it was before");
             return Err(vec![HappeningFault { about: usize::MAX, cause, mend }]);
         }
+        let told = self.happened.len() + happenings.len();
+        if let Some(cause) = limits::HAPPENED.cause(&self.site[self.room].label, told) {
+            let mend = limits::HAPPENED.mend.into();
+            return Err(vec![HappeningFault { about: 0, cause, mend }]);
+        }
         after.contradictions(happenings);
         // Whether there is time for a staff break is known once it is known who is here when.
         let about_break =
@@ -181,6 +186,7 @@ impl Day {
         for (about, what) in in_turn {
             after.about = about;
             after.apply(what);
+            after.too_many();
             after.day.happened.push(Happened { at, what: what.clone() });
         }
         let After { mut day, mut faults, .. } = after;
@@ -269,6 +275,20 @@ impl After {
             Happening::Outdoors => self.outdoors(),
             Happening::MissedBreak { adult, due } => self.missed_break(*adult, *due),
             Happening::BreakAt { adult, due, from } => self.break_at(*adult, *due, *from),
+        }
+    }
+
+    /// Reports that there are more people on the date than there may be: once, where that is so first.
+    fn too_many(&mut self) {
+        let room = self.day.site[self.day.room].label.clone();
+        let counts = [
+            (limits::CHILDREN, self.day.children.iter().filter(|c| !c.1.is_empty()).count()),
+            (limits::ADULTS, self.day.adults.iter().filter(|a| !a.1.is_empty()).count()),
+        ];
+        for (limit, count) in counts {
+            if let Some(cause) = limit.cause(&room, count).filter(|_| count == limit.most + 1) {
+                self.fault(cause, limit.mend);
+            }
         }
     }
 

@@ -44,7 +44,7 @@ pub async fn read(call: Call) -> Answer {
 /// Every fault of form.
 pub fn object(bytes: &[u8]) -> Result<Map<String, Value>, Problem> {
     let read = decode(bytes, |root| {
-        root.members()?;
+        root.is_object()?;
         serde_json::from_str(&root.value().to_json()).ok()
     });
     read.map_err(|faults| Problem::faults(FACTS, "", &faults))

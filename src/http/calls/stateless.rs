@@ -5,6 +5,7 @@ use crate::http::form::{Field, Form, Holds, maybe, needed};
 use crate::http::jobs;
 use crate::http::work::{Order, Verb, carry_out};
 use crate::store::NewJob;
+use crate::wire::limits;
 
 /// What `POST /v1/charts` takes.
 pub const CHART: Form = Form {
@@ -27,7 +28,7 @@ const SCENARIO: Field = needed("scenario", Holds::Scenario, "The scenario.");
 pub const AT: Field = needed("at", Holds::Time, "From when on; what lies before stands.");
 /// What has happened.
 pub const HAPPENINGS: Field =
-    needed("happenings", Holds::Objects("Happening"), "What has happened.");
+    needed("happenings", Holds::Objects("Happening", limits::HAPPENINGS), "What has happened.");
 /// A fix to take.
 pub const FIX: Field = maybe(
     "fix",
@@ -43,7 +44,8 @@ pub const FROM: Field = needed("from", Holds::Time, "When the block starts.");
 /// When a block ends.
 pub const TO: Field = needed("to", Holds::End, "When it ends.");
 /// Which stations a block has.
-pub const STATIONS: Field = needed("stations", Holds::Ids, "The stations that run.");
+pub const STATIONS: Field =
+    needed("stations", Holds::Ids(limits::BLOCK_STATIONS), "The stations that run.");
 /// Whose place is asked about.
 pub const GROUP: Field = needed("group", Holds::Id, "The small group.");
 /// When.

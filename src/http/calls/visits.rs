@@ -9,6 +9,7 @@ use crate::http::forms::csv;
 use crate::http::media::Media;
 use crate::http::problem::{FACTS, FaultLine, LOST_RACE, MISSING, Problem};
 use crate::planner::CAUTION;
+use crate::wire::limits;
 use serde_json::{Map, Value, json};
 use std::collections::BTreeMap;
 
@@ -18,8 +19,12 @@ pub const VISITS: Form = Form {
     fields: &[
         maybe("date", Holds::Date, "The date."),
         maybe("station", Holds::Id, "The station."),
-        maybe("children", Holds::Ids, "Who was there."),
-        maybe("all_but", Holds::Ids, "Or: who of those that come on that weekday was not."),
+        maybe("children", Holds::Ids(limits::VISIT_CHILDREN), "Who was there."),
+        maybe(
+            "all_but",
+            Holds::Ids(limits::VISIT_ALL_BUT),
+            "Or: who of those that come on that weekday was not.",
+        ),
         maybe(
             "chart",
             Holds::Id,

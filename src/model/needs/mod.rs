@@ -6,7 +6,13 @@ use super::asked::{Needs, Sleeper};
 use super::{Frame, Line, Model, Slice, Unknowns, Var};
 use crate::site::{AdultIndex, ChildIndex, SpaceIndex};
 use crate::standards::Scope;
+use crate::steps::{self, Stage};
 use std::collections::BTreeSet;
+
+/// Most open cells that are told apart in a slice.
+const MOST_APART: usize = 8;
+/// Most terms that the lines of one slice have that tell them apart.
+const MOST_IN_PATTERNS: usize = 100_000;
 
 /// What a slice needs.
 #[derive(Clone, Debug)]
@@ -273,10 +279,11 @@ impl Needing<'_, '_> {
     /// Every way in which the open cells may be in a space or not.
     fn ways(&self, space: SpaceIndex, settled: &[Sleeper]) -> Vec<Pattern> {
         let cells = &self.slice.cells;
+        let told_apart = self.told_apart();
         let way = |mask: u32| {
             let mut way = Pattern { heads: settled.to_vec(), inside: 0, here: Line::default() };
             for (m, (cell, children)) in cells.iter().enumerate() {
-                let within = m < 8 && mask >> m & 1 == 1;
+                let within = m < told_apart && mask >> m & 1 == 1;
                 if within {
                     way.heads.extend(children.iter().map(|&c| (c, false)));
                     way.inside += 1;
@@ -288,9 +295,19 @@ impl Needing<'_, '_> {
                     }
                 }
             }
+            steps::count(Stage::Model, 1 + way.here.terms.len() as u64 / 32);
             way
         };
-        (0_u32..(1 << cells.len().min(8))).map(way).collect()
+        (0_u32..(1 << told_apart)).map(way).collect()
+    }
+
+    /// How many of the open cells may be in a space or not in each way, one by one: fewer where there
+    /// are so many places that the lines would fill the memory. The need is then lower than it may be.
+    fn told_apart(&self) -> usize {
+        let cells = &self.slice.cells;
+        let places: usize = cells.iter().map(|c| self.frame.cells[c.0].options.len()).sum();
+        let few = |cells: &usize| places << cells <= MOST_IN_PATTERNS;
+        (0..=cells.len().min(MOST_APART)).rev().find(few).unwrap_or(0)
     }
 
     /// Whether any child is in a space.

@@ -20,7 +20,7 @@ pub(super) fn fixes(fixes: &FixesSaid, page: &mut Page) {
             let tried = counted(fixes.tried, "change", "changes and sets of changes");
             let one = if fixes.tried == 1 { "it does not help" } else { "none of them helps" };
             page.wrapped("  ", &format!("{tried} tried, each by a repair of its own: {one}."));
-            cut_short(fixes.untried, page);
+            cut_short(fixes, page);
         }
         return;
     }
@@ -43,13 +43,16 @@ pub(super) fn fixes(fixes: &FixesSaid, page: &mut Page) {
         why(fixes, "Why the rest stays broken, with fix 1 taken", page);
         page.wrapped("  ", "No more than three changes were tried together.");
     }
-    cut_short(fixes.untried, page);
+    cut_short(fixes, page);
 }
 
 /// Says that not everything was tried.
-fn cut_short(untried: usize, page: &mut Page) {
-    if untried > 0 {
-        let sets = counted(untried, "more set of changes was", "more sets of changes were");
+fn cut_short(fixes: &FixesSaid, page: &mut Page) {
+    if fixes.cut_short {
+        let words = "Not everything was tried: in so large a room that would take too long. There may be another way.";
+        page.wrapped("  ", words);
+    } else if fixes.untried > 0 {
+        let sets = counted(fixes.untried, "more set of changes was", "more sets of changes were");
         let words = "passed over because there are so many: there may be another way.";
         page.wrapped("  ", &format!("{sets} {words}"));
     }

@@ -31,7 +31,7 @@ mod slices;
 mod words;
 
 pub use figures::{Elsewhere, Left, SliceCheck, StandardNeed, Tied};
-pub use question::{BlockQuestion, QuestionFault};
+pub use question::{BlockQuestion, MOST_STATIONS, QuestionFault};
 
 use super::AgeRange;
 use crate::chart::{Chart, Place};

@@ -3,6 +3,9 @@
 use crate::day::Day;
 use crate::site::{Span, StationIndex};
 
+/// Most stations of one block.
+pub const MOST_STATIONS: usize = 20;
+
 /// These stations, from then to then.
 #[derive(Clone, PartialEq, Eq, Debug)]
 pub struct BlockQuestion {
@@ -42,6 +45,11 @@ impl BlockQuestion {
                 format!("{} is outside the opening hours", self.span),
                 format!("ask about a time between {} and {}", open.from, open.to),
             ));
+        }
+        if self.stations.len() > MOST_STATIONS {
+            let cause =
+                format!("{} stations are named, at most {MOST_STATIONS}", self.stations.len());
+            return vec![fault(cause, "ask about some of them".into())];
         }
         if self.stations.is_empty() {
             faults.push(fault("no station is named".into(), "name at least one".into()));

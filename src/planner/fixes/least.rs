@@ -80,7 +80,8 @@ impl Trials<'_, '_> {
     fn time_of_break(&mut self, steps: &mut [Step], i: usize) -> Option<()> {
         let Step::MoveBreak { adult, due, from: None } = steps[i] else { return Some(()) };
         let at = self.given().at;
-        let posts = &self.outcome(steps)?.chart.adult(adult)?.posts;
+        let chart = self.chart(steps)?;
+        let posts = &chart.adult(adult)?.posts;
         // What was had of it before is no time for it.
         let has = |p: &&Post| p.at == Place::StaffBreak(due) && p.span.from >= at;
         let found = posts.iter().find(has)?.span.from;

@@ -9,12 +9,13 @@
 //! Where nothing mends the whole of it, the least that can be left broken is what the fixes come down
 //! to, and that is said.
 //!
-//! Map: `step` one change, `shift` (and the planner's `floor`) the posted chart redrawn for it,
+//! Map: `budget` how much is tried, `step` one change, `shift` (and the planner's `floor`) the posted chart redrawn for it,
 //! `candidates` what is worth trying, `sets` what of it is tried together, `trials` how it is
 //! tried, `least` what of it can be left out and how short an adult's help can be, `arithmetic` why
 //! something stays broken, `words` what is said of it.
 
 mod arithmetic;
+mod budget;
 mod candidates;
 mod least;
 mod sets;
@@ -62,6 +63,8 @@ pub struct Fixes {
     /// How many sets of two or three changes were passed over because there were too many; none
     /// where as many fixes are offered as ever are.
     pub untried: usize,
+    /// Not everything was tried: the steps that there are for it ran out, or somebody said stop.
+    pub cut_short: bool,
 }
 
 /// A set of changes that mends a day, none of which can be left out.
@@ -99,6 +102,8 @@ pub struct FixesSaid {
     pub tried: usize,
     /// How many sets were passed over because there were too many.
     pub untried: usize,
+    /// Not everything was tried: the steps that there are for it ran out.
+    pub cut_short: bool,
     /// The fix that was taken: its number, and what is changed.
     pub taken: Option<(usize, String)>,
 }
@@ -130,6 +135,7 @@ impl Mended {
             why: fixes.why.clone(),
             tried: fixes.tried,
             untried: fixes.untried,
+            cut_short: fixes.cut_short,
             taken: self.taken.clone(),
         }
     }
@@ -245,7 +251,7 @@ fn fixes_watched(
     let fixes = offered;
     let (left, why) = left_and_why(fixes.first().map_or(repaired, |fix| &fix.repaired));
     let untried = if fixes.len() < MOST { trials.untried() } else { 0 };
-    Fixes { fixes, left, why, tried: trials.tried(), untried }
+    Fixes { fixes, left, why, tried: trials.tried(), untried, cut_short: trials.cut_short() }
 }
 
 /// Whether two adults are to come in one after the other: one who stays does as well, and nobody is

@@ -1,5 +1,6 @@
 //! How sets of changes are tried: the rest of the day is repaired with them, quickly.
 
+use super::budget::Budget;
 use super::candidates::hull;
 use super::sets::{covers, pairs, parts, rank, threes};
 use super::step::{Given, Laid, Step};
@@ -31,8 +32,13 @@ enum Wanted {
 pub(super) struct Outcome {
     /// In the rest of the day: the least that was found.
     pub shortfall: Shortfall,
-    pub chart: Chart,
+    /// `None`: there was no room to keep it.
+    chart: Option<Chart>,
 }
+
+/// Most stays and posts of all charts that are kept, some 40 MiB: in any usual room more than every
+/// chart that is tried has.
+const MOST_KEPT: usize = 600_000;
 
 /// Sets of changes, and what came of them.
 pub(super) struct Trials<'t, 'w> {
@@ -51,10 +57,14 @@ pub(super) struct Trials<'t, 'w> {
     options: Options,
     /// `None`: it cannot be made, or no chart of use was found.
     known: BTreeMap<Vec<Step>, Option<Outcome>>,
+    /// Stays and posts of the charts among them.
+    kept: usize,
     /// Every set that could be made.
     tried: BTreeSet<Vec<Step>>,
     /// How many sets of two or three were passed over because there were too many.
     untried: usize,
+    /// How much more is tried.
+    budget: Budget,
     watch: &'t mut Watch<'w>,
 }
 
@@ -82,8 +92,10 @@ impl<'t, 'w> Trials<'t, 'w> {
             past_is_fine,
             options,
             known,
+            kept: 0,
             tried,
             untried: 0,
+            budget: Budget::new(),
             watch,
         }
     }
@@ -101,6 +113,11 @@ impl<'t, 'w> Trials<'t, 'w> {
     /// Whether it was told to stop: what was not tried by then counts as of no use.
     pub(super) fn stopped(&self) -> bool {
         self.watch.stopped()
+    }
+
+    /// Whether something was not tried because it was told to stop, or the budget ran out.
+    pub(super) fn cut_short(&self) -> bool {
+        self.budget.ran_out || self.stopped()
     }
 
     pub(super) fn given(&self) -> &Given {
@@ -126,17 +143,34 @@ impl<'t, 'w> Trials<'t, 'w> {
         let mut key = steps.to_vec();
         key.sort();
         if !self.known.contains_key(&key) {
-            if self.watch.part(Told::Mending, self.tried.len(), 0) {
+            if self.watch.part(Told::Mending, self.tried.len(), 0) || !self.budget.lasts() {
                 return None;
             }
             let laid = self.given.with(&key);
             if laid.is_some() {
+                self.budget.try_one();
                 self.tried.insert(key.clone());
             }
-            let found = laid.and_then(|laid| self.try_out(&laid));
+            let mut found = laid.and_then(|laid| self.try_out(&laid));
+            if let Some(outcome) = &mut found {
+                self.kept += outcome.chart.as_ref().map_or(0, pieces);
+                if self.kept > MOST_KEPT {
+                    self.kept -= outcome.chart.take().as_ref().map_or(0, pieces);
+                }
+            }
             self.known.insert(key.clone(), found);
         }
         self.known.get(&key).and_then(Option::as_ref)
+    }
+
+    /// The chart that was found for some changes, searched for again where it was not kept.
+    pub(super) fn chart(&mut self, steps: &[Step]) -> Option<Chart> {
+        if let Some(kept) = &self.outcome(steps)?.chart {
+            return Some(kept.clone());
+        }
+        let mut key = steps.to_vec();
+        key.sort();
+        self.try_out(&self.given.with(&key)?)?.chart
     }
 
     fn try_out(&self, laid: &Laid) -> Option<Outcome> {
@@ -161,7 +195,7 @@ impl<'t, 'w> Trials<'t, 'w> {
                     > (!shortfall.is_within(&self.base), &shortfall)
             };
             if best.as_ref().is_none_or(better) {
-                best = Some(Outcome { shortfall, chart });
+                best = Some(Outcome { shortfall, chart: Some(chart) });
             }
             enough
         });
@@ -173,7 +207,9 @@ impl<'t, 'w> Trials<'t, 'w> {
         let mut found: Vec<Vec<Step>> = Vec::new();
         let (mut helps, mut idle): (Vec<Step>, Vec<Step>) = (Vec::new(), Vec::new());
         for step in candidates {
-            if found.iter().any(|f| f.iter().any(|known| covers(known, step))) {
+            if found.iter().any(|f| f.iter().any(|known| covers(known, step)))
+                || !self.budget.lasts_for(step)
+            {
                 continue;
             }
             let one = [step.clone()];
@@ -232,9 +268,13 @@ impl<'t, 'w> Trials<'t, 'w> {
     pub(super) fn least_shortfall(&mut self, candidates: &[Step]) -> Option<Shortfall> {
         // What was passed over for not mending everything may mend a part.
         self.known.clear();
+        self.kept = 0;
         let mut least = self.base.clone();
         let (mut helps, mut idle): (Vec<Step>, Vec<Step>) = (Vec::new(), Vec::new());
         for step in candidates {
+            if !self.budget.lasts_for(step) {
+                continue;
+            }
             let lessens = self.comes_down(std::slice::from_ref(step), &mut least);
             (if lessens { &mut helps } else { &mut idle }).push(step.clone());
         }
@@ -290,6 +330,9 @@ impl<'t, 'w> Trials<'t, 'w> {
     /// Whether some changes are enough, searched for as a repair does: what is tried quickly may miss it.
     pub(super) fn is_enough(&mut self, steps: &[Step]) -> bool {
         let Wanted::AtMost(goal) = self.wanted.clone() else { return false };
+        if !self.budget.lasts() {
+            return false;
+        }
         let Some(Laid { day, chart }) = self.given.with(steps) else { return false };
         let broken = Broken { day: &day, posted: &chart, at: self.given.at };
         let of_use = |least: &Shortfall| !self.past_is_fine || least.may_come_within(&goal);
@@ -315,13 +358,15 @@ impl<'t, 'w> Trials<'t, 'w> {
         if parts(&steps).any(|part| self.is_enough(&part)) {
             return None;
         }
-        let first = self.outcome(&steps).map(|outcome| outcome.chart.clone());
+        let first = self.chart(&steps);
         let Laid { day: after, chart } = self.given.with(&steps)?;
         let at = self.given.at;
         let followed = Broken { day: &after, posted: &chart, at };
         let mut charts: Vec<Chart> = first.into_iter().collect();
-        let found = repairs(followed, self.options.seed, self.searching(), self.watch);
-        charts.extend(found.charts.into_iter().map(|c| c.0));
+        if charts.is_empty() || self.budget.lasts() {
+            let found = repairs(followed, self.options.seed, self.searching(), self.watch);
+            charts.extend(found.charts.into_iter().map(|c| c.0));
+        }
         let on_the_wall = Broken { day: &after, posted, at };
         let best = charts.into_iter().min_by_key(|chart| worth(on_the_wall, chart))?;
         let how = How { seed: self.options.seed, bound: None, stopped_by: "budget" };
@@ -331,6 +376,12 @@ impl<'t, 'w> Trials<'t, 'w> {
         let asks_no_more = questions(&repaired.plan.problems, at) <= self.asked;
         (mends && asks_no_more).then_some(Fix { steps, words, repaired })
     }
+}
+
+/// How many stays and posts a chart has.
+fn pieces(chart: &Chart) -> usize {
+    let stays = chart.children.iter().map(|child| child.stays.len());
+    stays.chain(chart.adults.iter().map(|adult| adult.posts.len())).sum()
 }
 
 /// What a chart leaves short in the rest of the day.

@@ -5,11 +5,17 @@ use super::runs::{Run, options, runs, stations_of};
 use crate::day::KeptFor;
 use crate::model::{Line, Model, Target, Var};
 use crate::site::{ChildIndex, Mess, Minute, StationIndex};
+use crate::steps::{self, Stage};
 use std::collections::{BTreeMap, BTreeSet};
+
+/// Pairs of places with two children to be kept apart that a model tells; far more than any usual room
+/// has.
+const MOST_APART: usize = 10_000;
 
 /// Options of a cell that use a station, or keep it from others.
 fn users(rows: &Rows<'_, '_>, cell: usize, station: StationIndex) -> Vec<Var> {
     let options = rows.frame.cells[cell].options.iter().zip(&rows.unknowns.cells[cell]);
+    steps::count(Stage::Model, 1 + options.len() as u64 / 8);
     options.filter(|(o, _)| o.stations().contains(&station)).map(|(_, v)| *v).collect()
 }
 
@@ -19,6 +25,7 @@ fn stations(rows: &Rows<'_, '_>) -> impl Iterator<Item = StationIndex> {
 
 /// The first and the last run of a cell with its children who are here, if anybody is.
 fn ends(runs: &[Run], cell: usize) -> Option<[(&Run, &[ChildIndex]); 2]> {
+    steps::count(Stage::Model, 1 + runs.len() as u64 / 8);
     let mut used = runs.iter().filter_map(|run| {
         let here = run.cells.iter().find(|(c, here)| *c == cell && !here.is_empty())?;
         Some((run, &here.1[..]))
@@ -128,7 +135,7 @@ pub fn keep_apart(rows: &Rows<'_, '_>, model: &mut Model) {
                     };
                     let both: Vec<Vec<Var>> =
                         [(cell, a), (other, b)].map(|who| alone_there(who).collect()).to_vec();
-                    if both.iter().all(|vars| !vars.is_empty()) {
+                    if both.iter().all(|vars| !vars.is_empty()) && together.len() < MOST_APART {
                         // Who is being changed is not there.
                         let away = run
                             .fetched

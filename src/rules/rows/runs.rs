@@ -4,6 +4,7 @@ use super::Rows;
 use crate::model::frame::RoundOption;
 use crate::model::{Line, Target, Var};
 use crate::site::{ChildIndex, Span, StationIndex};
+use crate::steps::{self, Stage};
 
 /// A stretch in which nobody comes to an open cell or leaves one, and in which each way to run a
 /// care round has the same children at the changing place, or none.
@@ -20,6 +21,7 @@ pub(super) struct Run {
 pub(super) fn runs(rows: &Rows<'_, '_>) -> Vec<Run> {
     let mut runs: Vec<Run> = Vec::new();
     for slice in rows.frame.slices.iter().filter(|s| !s.cells.is_empty()) {
+        steps::count(Stage::Model, 1 + slice.children.len() as u64 / 4);
         let here = |c: &ChildIndex| slice.cells.iter().any(|(_, children)| children.contains(c));
         let fetches = |(way, var): (&RoundOption, Var)| {
             let whom: Vec<ChildIndex> = way.changed_in(slice.span).filter(here).collect();
@@ -78,5 +80,7 @@ pub(super) fn options<'a>(
     rows: &'a Rows<'_, '_>,
     cell: usize,
 ) -> impl Iterator<Item = ((usize, usize), Var)> + 'a {
-    rows.unknowns.cells[cell].iter().enumerate().map(move |(o, &var)| ((cell, o), var))
+    let options = rows.unknowns.cells[cell].iter();
+    steps::count(Stage::Model, 1 + options.len() as u64 / 8);
+    options.enumerate().map(move |(o, &var)| ((cell, o), var))
 }

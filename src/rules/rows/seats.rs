@@ -4,6 +4,7 @@ use super::Rows;
 use super::runs::{Run, options, runs, stations_of};
 use crate::model::{Line, Model, Target, Var};
 use crate::site::{ChildIndex, StationIndex, slices};
+use crate::steps::{self, Stage};
 use std::collections::BTreeMap;
 
 /// Nobody unplaced; no station with more children than seats; no choices that have fewer seats
@@ -108,6 +109,7 @@ fn sets<'u>(
     for (i, user) in users.iter().enumerate() {
         if set.len() < most && set.iter().all(|u| u.cell != user.cell) {
             set.push(user);
+            steps::count(Stage::Model, 1);
             found(set);
             sets(&users[i + 1..], most, set, found);
             set.pop();

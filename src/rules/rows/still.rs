@@ -5,6 +5,7 @@ use super::runs::{options, stations_of};
 use crate::chart::{Place, State};
 use crate::model::{Line, Model, Planned, Var};
 use crate::site::{ChildIndex, Energy, Span};
+use crate::steps::{self, Stage};
 use std::collections::BTreeMap;
 
 /// A stretch of a child's way that may be part of a still one.
@@ -55,6 +56,7 @@ fn too_still(
     (from, to): (usize, usize),
     longest: i64,
 ) -> Option<Line> {
+    steps::count(Stage::Model, 1);
     let inside = &run[from..to];
     let span = |step: &Step| match step {
         Step::Still(span) | Step::Open(span, _) => Some(*span),

@@ -9,6 +9,7 @@ use crate::model::unknowns::VISIT_MINUTES;
 use crate::model::{CellOption, Frame, Line, Model, Planned, Target, Var};
 use crate::site::{ChildIndex, Energy, Hazard, Mess, Span, StationIndex};
 use crate::standards::{foods::Meeting, hazards::caution};
+use crate::steps::{self, Stage};
 use std::collections::{BTreeMap, BTreeSet};
 
 fn station_options<'a>(
@@ -16,6 +17,7 @@ fn station_options<'a>(
     cell: usize,
 ) -> impl Iterator<Item = (StationIndex, Var)> + 'a {
     let options = rows.frame.cells[cell].options.iter().zip(&rows.unknowns.cells[cell]);
+    steps::count(Stage::Model, 1 + options.len() as u64 / 8);
     options.filter_map(|(o, v)| match o.target {
         Target::Station(s) => Some((s, *v)),
         Target::Nest { .. } | Target::Unplaced => None,
@@ -37,6 +39,7 @@ pub fn must_do(rows: &Rows<'_, '_>, model: &mut Model) {
 /// for a visit's minutes, whoever fetches it to be changed meanwhile.
 fn sure_visits(rows: &Rows<'_, '_>, child: ChildIndex, cell: usize) -> Vec<(StationIndex, Var)> {
     let (frame, open) = (rows.frame, &rows.frame.cells[cell]);
+    steps::count(Stage::Model, 1 + open.options.len() as u64 / 8);
     if !frame.groups[open.group].children.contains(&child) {
         return Vec::new();
     }

@@ -2,6 +2,7 @@
 //! that never gives up an earlier wish for a later one.
 
 use crate::site::{AdultIndex, GroupAges};
+use crate::steps::{self, Stage};
 use rand_chacha::ChaCha8Rng;
 use rand_chacha::rand_core::{Rng, SeedableRng};
 
@@ -154,6 +155,7 @@ impl Forming<'_> {
 
     /// Makes the first move from `a` to `b`, or swap between them, that helps.
     fn trade(&self, parts: &mut Parts, a: usize, b: usize) -> bool {
+        steps::count(Stage::Groups, 1 + parts[a].len() as u64);
         let before = add(self.cost(&parts[a]), self.cost(&parts[b]));
         let helps = |x: &Vec<usize>, y: &Vec<usize>| add(self.cost(x), self.cost(y)) < before;
         for i in 0..parts[a].len() {
@@ -218,6 +220,7 @@ impl Filling<'_> {
             return;
         }
         self.steps -= 1;
+        steps::count(Stage::Groups, 1);
         let Some(&member) = self.order.get(at) else {
             self.bound = missing;
             self.found = Some(self.parts.clone());

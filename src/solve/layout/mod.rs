@@ -18,6 +18,7 @@ use crate::chart::{BlockKind, Group};
 use crate::day::Day;
 use crate::rules::settled::{LONG_CHOICE, has_time_for_turns, quarters};
 use crate::site::{Meal, MealKind, Minute, Part, PartKind, SpaceIndex, Span};
+use crate::steps::{self, Stage};
 use frontier::Frontier;
 use std::collections::BTreeMap;
 use trail::Trail;
@@ -246,6 +247,7 @@ impl<'d> Planner<'d> {
     }
 
     fn extend(&self, way: &Way) -> Vec<Way> {
+        steps::count(Stage::Layouts, 20);
         let mut next = Vec::new();
         let limit = self.next_part(way).map_or(self.day.schedule.open.to.0, |p| p.span.from.0);
         if let Some(part) = self.next_part(way) {

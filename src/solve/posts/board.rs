@@ -12,6 +12,7 @@ use crate::model::asked::Needs;
 use crate::site::{AdultIndex, ChildIndex, SpaceIndex, ZoneIndex};
 use crate::solve::demand::{Duties, Sweep, cuts, heads};
 use crate::standards::{Who, Within};
+use crate::steps::{self, Stage};
 use std::cell::RefCell;
 use std::collections::BTreeMap;
 
@@ -105,6 +106,7 @@ impl<'d> Board<'d> {
         let homes: Vec<Vec<ZoneIndex>> = (0..adults).map(|a| self.homes(a)).collect();
         let of = |slice: &Slice, adult: usize| -> Vec<State> {
             let homes = &homes[adult];
+            steps::count(Stage::Posts, 1 + slice.takes[adult].len() as u64 / 4);
             let takes = slice.takes[adult].iter().enumerate();
             let mut states: Vec<State> = takes
                 .flat_map(|(take, &spot)| {
@@ -129,6 +131,7 @@ impl<'d> Board<'d> {
     /// Zones in which an adult may come to work today.
     fn homes(&self, adult: usize) -> Vec<ZoneIndex> {
         let of = |s: &Slice| -> Vec<ZoneIndex> {
+            steps::count(Stage::Posts, 1 + s.takes[adult].len() as u64 / 8);
             s.takes[adult].iter().filter_map(|&i| works_in(&s.spots[usize::from(i)])).collect()
         };
         let mut homes: Vec<ZoneIndex> = self.slices.iter().flat_map(of).collect();
@@ -150,6 +153,7 @@ impl<'d> Board<'d> {
             needs.in_space(space, facts.span.from, children, &adults).adults
         };
         let scratch = &mut self.scratch.borrow_mut();
+        steps::count(Stage::Posts, 1);
         let cost = facts.minute(&self.team, at, &ask, scratch).times(facts.span.minutes());
         if slice > 0 {
             return cost;

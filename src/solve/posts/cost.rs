@@ -8,6 +8,9 @@ use std::collections::BTreeMap;
 use std::iter::Sum;
 use std::ops::{Add, AddAssign};
 
+/// Answers that are remembered of one company.
+const MOST_KNOWN: usize = 1_024;
+
 /// A cost: rules before aims, smaller is better.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug, Default)]
 pub(super) struct Cost {
@@ -229,7 +232,11 @@ impl Slice {
             counted += if company.changed { 0 } else { present };
             let need = company.need.unwrap_or_else(|| {
                 let who = there.counted;
-                *company.by_adults.borrow_mut().entry(who).or_insert_with(|| ask(i, who))
+                let mut known = company.by_adults.borrow_mut();
+                if known.len() >= MOST_KNOWN {
+                    known.clear();
+                }
+                *known.entry(who).or_insert_with(|| ask(i, who))
             });
             rules += RATIO * i128::from(need.saturating_sub(present));
             if there.active & team.may_be_alone == 0 {

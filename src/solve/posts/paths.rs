@@ -7,31 +7,48 @@
 use super::board::{Board, Posting, State};
 use super::cost::Cost;
 use super::slice::NOWHERE;
+use crate::steps::{self, Stage};
+use std::collections::BTreeMap;
 
-/// Steps of one adult into a slice: for each state there, the states before and the cost.
-type Steps = Vec<Vec<(usize, Cost)>>;
+/// Steps of one adult into a slice: for each state there, the states before and the cost, by its
+/// number.
+type Steps = Vec<Vec<(u16, u32)>>;
 
 /// The board with every step priced once.
 pub(super) struct Paths<'b, 'd> {
     pub board: &'b Board<'d>,
     /// By slice (steps into it; none into the first) and adult.
     steps: Vec<Vec<Steps>>,
+    /// What steps cost: of thousands of steps most cost the same.
+    costs: Vec<Cost>,
 }
 
 impl<'b, 'd> Paths<'b, 'd> {
     pub(super) fn new(board: &'b Board<'d>) -> Paths<'b, 'd> {
         let adults = board.day.adults.len();
-        let into = |slice: usize, adult: usize| -> Steps {
+        let mut costs: Vec<Cost> = Vec::new();
+        let mut numbers: BTreeMap<Cost, u32> = BTreeMap::new();
+        let mut number = |cost: Cost| {
+            *numbers.entry(cost).or_insert_with(|| {
+                costs.push(cost);
+                u32::try_from(costs.len() - 1).unwrap_or(u32::MAX)
+            })
+        };
+        let mut into = |slice: usize, adult: usize| -> Steps {
             let Some(before) = slice.checked_sub(1) else { return Vec::new() };
             let from = &board.states[before][adult];
-            let step = |to: &State| {
-                let priced = from.iter().enumerate();
-                priced.filter_map(|(s, f)| Some((s, board.step(before, adult, *f, *to)?))).collect()
+            let mut step = |to: &State| {
+                steps::count(Stage::Posts, 1 + from.len() as u64 / 4);
+                let priced = (0..).zip(from).filter_map(|(state, f)| {
+                    Some((state, number(board.step(before, adult, *f, *to)?)))
+                });
+                priced.collect()
             };
-            board.states[slice][adult].iter().map(step).collect()
+            board.states[slice][adult].iter().map(&mut step).collect()
         };
         let steps = (0..board.slices.len()).map(|i| (0..adults).map(|a| into(i, a)).collect());
-        Paths { board, steps: steps.collect() }
+        let steps = steps.collect();
+        Paths { board, steps, costs }
     }
 
     /// How many combinations of states the widest slice has for these adults.
@@ -51,7 +68,7 @@ impl<'b, 'd> Paths<'b, 'd> {
                 let mut sizes: Vec<usize> =
                     who.iter().map(|&a| board.states[i - 1][a].len()).collect();
                 for (stage, &adult) in who.iter().enumerate() {
-                    let (moved, from) = advance(&table, &self.steps[i][adult], &sizes, stage);
+                    let (moved, from) = self.advance(&table, &self.steps[i][adult], &sizes, stage);
                     sizes[stage] = board.states[i][adult].len();
                     table = moved;
                     stages.push(from);
@@ -125,30 +142,39 @@ impl<'b, 'd> Paths<'b, 'd> {
             }
         }
     }
-}
 
-/// Moves one adult (the `stage`-th dimension of the table) into the next slice: the new table and
-/// from which state each of its cells came.
-fn advance(table: &[Cost], steps: &Steps, sizes: &[usize], stage: usize) -> (Vec<Cost>, Vec<u16>) {
-    let before: usize = sizes[..stage].iter().product();
-    let after: usize = sizes[stage + 1..].iter().product();
-    let (old, new) = (sizes[stage], steps.len());
-    let mut moved = vec![Cost::NEVER; before * new * after];
-    let mut from = vec![0u16; before * new * after];
-    for b in 0..before {
-        for (to, priced) in steps.iter().enumerate() {
-            let row = (b * new + to) * after;
-            for &(state, cost) in priced {
-                let source = (b * old + state) * after;
-                for r in 0..after {
-                    let cost = table[source + r] + cost;
-                    if cost < moved[row + r] {
-                        moved[row + r] = cost;
-                        from[row + r] = u16::try_from(state).unwrap_or(u16::MAX);
+    /// Moves one adult (the `stage`-th dimension of the table) into the next slice: the new table and
+    /// from which state each of its cells came.
+    fn advance(
+        &self,
+        table: &[Cost],
+        into: &Steps,
+        sizes: &[usize],
+        stage: usize,
+    ) -> (Vec<Cost>, Vec<u16>) {
+        let before: usize = sizes[..stage].iter().product();
+        let after: usize = sizes[stage + 1..].iter().product();
+        let (old, new) = (sizes[stage], into.len());
+        let priced: u64 = into.iter().map(|priced| priced.len() as u64).sum();
+        steps::count(Stage::Posts, 1 + (before * after) as u64 * priced / 256);
+        let mut moved = vec![Cost::NEVER; before * new * after];
+        let mut from = vec![0u16; before * new * after];
+        for b in 0..before {
+            for (to, priced) in into.iter().enumerate() {
+                let row = (b * new + to) * after;
+                for &(state, cost) in priced {
+                    let cost = self.costs[cost as usize];
+                    let source = (b * old + usize::from(state)) * after;
+                    for r in 0..after {
+                        let cost = table[source + r] + cost;
+                        if cost < moved[row + r] {
+                            moved[row + r] = cost;
+                            from[row + r] = state;
+                        }
                     }
                 }
             }
         }
+        (moved, from)
     }
-    (moved, from)
 }

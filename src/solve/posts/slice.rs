@@ -5,6 +5,7 @@ use crate::chart::{Chart, Place, Stay};
 use crate::day::Day;
 use crate::site::{ChildIndex, Mess, SpaceIndex, Span, Supervision, ZoneIndex};
 use crate::solve::demand::watching_places;
+use crate::steps::{self, Stage};
 
 /// Spots that a slice may have; far more than any room needs.
 pub(super) const MOST_SPOTS: usize = 250;
@@ -75,6 +76,7 @@ fn bit(zone: usize) -> u64 {
 impl Slice {
     /// An empty slice with its spaces and zones.
     pub(super) fn new(day: &Day, chart: &Chart, span: Span, here: &[(ChildIndex, &Stay)]) -> Slice {
+        steps::count(Stage::Posts, 1 + 4 * here.len() as u64);
         let of = |by_itself: bool| {
             let there = here.iter().filter(|(_, s)| day.is_by_itself(s.space, s.at) == by_itself);
             let mut spaces: Vec<SpaceIndex> = there.map(|(_, s)| s.space).collect();

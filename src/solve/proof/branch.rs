@@ -4,6 +4,7 @@
 use super::pass::Origin;
 use super::space::Space;
 use super::{Told, Watch};
+use crate::steps::{self, Stage};
 
 /// How a branching ended.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
@@ -44,6 +45,7 @@ pub(super) fn branch(
     let mut weights: Vec<u64> = vec![1; pass.open.len()];
     let mut stack: Vec<(usize, usize, usize)> = Vec::new();
     loop {
+        steps::count(Stage::Proof, 1 + pass.open.len() as u64 / 16);
         let mut back = space.narrow().is_err();
         if back {
             if let Some(row) = space.failed {

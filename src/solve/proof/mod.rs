@@ -109,6 +109,9 @@ pub fn bounds(model: &Model, taken: &[usize], budget: Budget) -> Vec<Bound> {
 #[must_use]
 pub fn prove(model: &Model, taken: Vec<usize>, budget: Budget, watch: &mut Watch<'_>) -> Proof {
     let values = model.value(&taken);
+    if model.size() > MOST_PROVEN {
+        return unproven(model, taken, &values, watch);
+    }
     let open: Open = model.choices.iter().map(|c| (0..c.len()).collect()).collect();
     let mut proving = Proving {
         model,
@@ -143,6 +146,21 @@ pub fn prove(model: &Model, taken: Vec<usize>, budget: Budget, watch: &mut Watch
         }
     }
     Proof { taken: proving.taken, bounds, cancelled: watch.stopped }
+}
+
+/// Models that are larger than this are not proven: each pass would take as much memory again. Those
+/// of any usual room are less than half as large.
+const MOST_PROVEN: usize = 500_000;
+
+/// What is known of an assignment without looking further.
+fn unproven(model: &Model, taken: Vec<usize>, values: &[i64], watch: &Watch<'_>) -> Proof {
+    let bound = |level: usize| {
+        let (value, bound) = (values[level], model.trivial_bound(level).min(values[level]));
+        let how = if bound < value { How::Open } else { How::Trivial };
+        Bound { slug: model.levels[level].slug, value, bound, how, steps: 0 }
+    };
+    let bounds = (0..model.levels.len()).map(bound).collect();
+    Proof { taken, bounds, cancelled: watch.stopped }
 }
 
 struct Proving<'m> {

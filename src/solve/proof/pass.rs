@@ -7,6 +7,7 @@
 
 use super::together::Together;
 use crate::model::{Line, Model};
+use crate::steps::{self, Stage};
 
 /// What stays of each choice: positions of the options that are still open, in order.
 pub(super) type Open = Vec<Vec<usize>>;
@@ -221,6 +222,7 @@ impl Building<'_> {
     }
 
     fn row(&self, origin: Origin, owner: Option<usize>, line: &Line) -> Draft {
+        steps::count(Stage::Proof, 1 + line.terms.len() as u64 / 16);
         let mut row = Row {
             origin,
             owner,
@@ -313,6 +315,7 @@ impl Building<'_> {
 
 /// What a choice adds by option; the amount itself where all options add the same.
 fn pair(choice: usize, by_option: &[i64]) -> Result<Pair, i64> {
+    steps::count(Stage::Proof, 1 + by_option.len() as u64 / 8);
     let mut order: Vec<usize> = (0..by_option.len()).collect();
     order.sort_by_key(|&o| by_option[o]);
     let mut amounts: Vec<(i64, Vec<u64>)> = Vec::new();

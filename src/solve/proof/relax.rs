@@ -7,6 +7,7 @@
 
 use super::pass::{Cut, Origin, Pass};
 use super::space::Space;
+use crate::steps::{self, Stage};
 
 /// One in prices.
 pub(super) const ONE: i64 = 1 << 20;
@@ -42,6 +43,8 @@ struct Problem {
     rows: Vec<Priced>,
     /// Row of the pass of each priced row.
     numbers: Vec<usize>,
+    /// How many multiples the rows have in all.
+    terms: u64,
     /// Rows of each option and quantity.
     of_option: Vec<Vec<(u32, f64)>>,
     of_quantity: Vec<Vec<(u32, f64)>>,
@@ -86,6 +89,7 @@ impl Problem {
             constant: pass.rows[objective].constant as f64,
             rows: Vec::new(),
             numbers: Vec::new(),
+            terms: 0,
             of_option: vec![Vec::new(); count],
             of_quantity: vec![Vec::new(); pass.quantities.len()],
             first,
@@ -112,6 +116,8 @@ impl Problem {
             for &(q, times) in &quantities {
                 problem.of_quantity[q as usize].push((number, times));
             }
+            problem.terms += (options.len() + quantities.len()) as u64;
+            steps::count(Stage::Proof, 1 + options.len() as u64 / 32);
             problem.numbers.push(r);
             problem.rows.push(Priced {
                 constant: (row.constant - limit) as f64,
@@ -222,6 +228,7 @@ pub(super) fn prices(
     let target = target as f64;
     while used < steps {
         let bound = problem.at(&now, &mut over, &mut work);
+        steps::count(Stage::Proof, 1 + problem.terms / 256);
         used += 1;
         if bound > best_bound + 1e-6 {
             idle =
@@ -291,6 +298,7 @@ pub(super) fn sum(
         if price == 0 {
             continue;
         }
+        steps::count(Stage::Proof, 1 + row.pairs.len() as u64 / 4);
         let limit = if row.owner.is_none() && r != objective { row.limit } else { 0 };
         rest += price * (i128::from(row.constant) - i128::from(limit));
         for p in row.pairs.clone() {

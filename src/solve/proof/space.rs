@@ -4,6 +4,7 @@
 //! limit is taken away, and so on until nothing changes. All is undone in steps, for branching.
 
 use super::pass::Pass;
+use crate::steps::{self, Stage};
 
 /// Somewhere no assignment is left.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
@@ -50,6 +51,7 @@ impl<'p> Space<'p> {
         let quantities_at = pairs + 2 * pass.pairs.len() + 2 * pass.rows.len();
         let rows = pairs + 2 * pass.pairs.len();
         for row in &pass.rows {
+            steps::count(Stage::Proof, 1 + row.pairs.len() as u64 / 32);
             let (mut least, mut most) = (row.constant, row.constant);
             for p in row.pairs.clone() {
                 least += cells[pairs + 2 * p];
@@ -172,6 +174,7 @@ impl<'p> Space<'p> {
     /// Brings the pairs of a choice up to date with its options.
     fn narrowed(&mut self, choice: usize) {
         let pass = self.pass;
+        steps::count(Stage::Proof, 1 + pass.of_choice[choice].len() as u64 / 16);
         for &p in &pass.of_choice[choice] {
             let pair = &pass.pairs[p];
             let words = self.words[choice]..self.words[choice + 1];
@@ -255,6 +258,7 @@ impl<'p> Space<'p> {
         while let Some(row) = self.queue.pop() {
             let row = row as usize;
             self.queued[row] = false;
+            steps::count(Stage::Proof, 1 + self.pass.rows[row].pairs.len() as u64 / 64);
             if self.check(row).is_err() {
                 self.failed = Some(row);
                 self.queue.drain(..).for_each(|r| self.queued[r as usize] = false);

@@ -8,7 +8,11 @@
 use super::space::Space;
 use super::{Told, Watch};
 use crate::model::{Line, Model, Var};
+use crate::steps::{self, Stage};
 use std::collections::{BTreeMap, BTreeSet};
+
+/// Rows after which no more are looked for; far more than any usual room has.
+const MOST_ROWS: usize = 20_000;
 
 /// A row that holds wherever the caps do under which it was found.
 #[derive(Clone, PartialEq, Eq, PartialOrd, Ord, Debug)]
@@ -28,6 +32,9 @@ pub(super) fn together(
     let mut apart = Apart::new(model, space, watch);
     let mut found: BTreeSet<Together> = BTreeSet::new();
     for (f, forced) in model.forced.iter().enumerate() {
+        if found.len() >= MOST_ROWS {
+            break;
+        }
         let forcing = forcing(&forced.lines, &apart);
         for set in apart.sets(&forcing.keys().copied().collect::<Vec<_>>()) {
             found.insert(sum(f, &set, &forcing));
@@ -80,8 +87,8 @@ struct Apart {
     /// Number of each option that is open beside others.
     place: BTreeMap<Var, usize>,
     choice: Vec<usize>,
-    /// By number, the numbers of the others that it rules out.
-    rules_out: Vec<Vec<bool>>,
+    /// By number, the numbers of the others that it rules out, as bits.
+    rules_out: Vec<Vec<u64>>,
     /// Options asked for already.
     asked: BTreeSet<Vec<Var>>,
 }
@@ -95,7 +102,7 @@ impl Apart {
             .collect();
         let var = |&(c, o): &(usize, usize)| model.choices[c][space.pass.open[c][o]];
         let place = open.iter().map(var).zip(0..).collect();
-        let mut rules_out = vec![vec![false; open.len()]; open.len()];
+        let mut rules_out = vec![vec![0; open.len().div_ceil(64)]; open.len()];
         for (one, &(choice, option)) in open.iter().enumerate() {
             if watch.tell(Told::Branching) {
                 break;
@@ -106,14 +113,19 @@ impl Apart {
             let empty = space.narrow().is_err();
             for (other, &(c, o)) in open.iter().enumerate() {
                 if other != one && (empty || !space.has(c, o)) {
-                    rules_out[one][other] = true;
-                    rules_out[other][one] = true;
+                    rules_out[one][other / 64] |= 1 << (other % 64);
+                    rules_out[other][one / 64] |= 1 << (one % 64);
                 }
             }
             space.undo(mark);
         }
         let choice = open.iter().map(|o| o.0).collect();
         Apart { place, choice, rules_out, asked: BTreeSet::new() }
+    }
+
+    /// Whether of two options, by number, only one can be taken.
+    fn rule_out(&self, one: usize, other: usize) -> bool {
+        self.rules_out[one][other / 64] >> (other % 64) & 1 == 1
     }
 
     /// Sets of options, each set from more than one choice, of which at most one can be taken; none
@@ -126,11 +138,12 @@ impl Apart {
         let mut left: BTreeSet<Var> = options.iter().copied().collect();
         let mut sets = Vec::new();
         while let Some(first) = left.pop_first() {
+            steps::count(Stage::Proof, 1 + options.len() as u64 / 4);
             let mut set = vec![first];
             // One of each choice first: those of one choice say nothing about each other.
             for new_choice in [true, false] {
                 for &var in options {
-                    let fits = |of: &Var| self.rules_out[self.place[&var]][self.place[of]];
+                    let fits = |of: &Var| self.rule_out(self.place[&var], self.place[of]);
                     let known =
                         |of: &Var| self.choice[self.place[of]] == self.choice[self.place[&var]];
                     if set.iter().all(fits) && !(new_choice && set.iter().any(known)) {

@@ -6,6 +6,7 @@ use crate::chart::{AdultDay, Place, Post};
 use crate::model::frame::BreakChoice;
 use crate::site::{AdultIndex, Minute, Span};
 use crate::solve::clock::{GRID, grid_up};
+use crate::solve::few;
 
 /// Adds everything that adults have to do to a frame, with what is posted of it.
 pub(super) fn duties(broken: Broken<'_>, changes: Rounds, rest: &mut Rest<'_>) {
@@ -23,6 +24,7 @@ pub(super) fn posts(broken: Broken<'_>) -> impl Iterator<Item = (AdultIndex, &Po
 
 fn breaks(broken: Broken<'_>, rest: &mut Rest<'_>) {
     let Broken { day, at, .. } = broken;
+    let most = few::most_starts(day);
     for (adult, here) in &day.adults {
         for (due, b) in day.site[*adult].breaks.iter().enumerate() {
             let posted =
@@ -47,6 +49,7 @@ fn breaks(broken: Broken<'_>, rest: &mut Rest<'_>) {
             let going_on = start.filter(|s| *s < at);
             let mut starts: Vec<Minute> =
                 b.starts(GRID).filter(|s| *s >= at).filter(fits).collect();
+            starts = few::starts(starts, most, start);
             // One that goes on does so only for who is here and not called away from it.
             let goes_on = |s: Minute| {
                 let left = Span::new(at, s.later(b.minutes));
@@ -92,6 +95,7 @@ fn breaks(broken: Broken<'_>, rest: &mut Rest<'_>) {
 
 fn tasks(broken: Broken<'_>, rest: &mut Rest<'_>) {
     let Broken { day, at, .. } = broken;
+    let most = few::most_starts(day);
     for (task, facts) in day.schedule.tasks.iter().enumerate() {
         if rest.done.held.iter().any(|h| h.1 == task) || facts.minutes == 0 {
             continue;
@@ -106,6 +110,7 @@ fn tasks(broken: Broken<'_>, rest: &mut Rest<'_>) {
         let grid = (grid_up(facts.window.from.0)..last).step_by(usize::from(GRID)).map(Minute);
         let mut starts: Vec<Minute> =
             grid.filter(|s| *s >= at && s.0 + facts.minutes <= last).collect();
+        starts = few::starts(starts, most, start);
         if let Some(start) = start.filter(|s| !starts.contains(s)) {
             starts.push(start);
             starts.sort_unstable();

@@ -145,7 +145,7 @@ pub fn repairs_of_use(
         let mut bound = None;
         if effort.nodes > 0 {
             let proof = prove(&kept.model, taken, Budget::nodes(effort.nodes), watch);
-            found.finished &= proof.whole();
+            found.finished &= proof.whole() && !kept.model.is_full();
             bound = kept.fewest(&proof, forced);
             taken = proof.taken;
             found.charts[since..].iter_mut().for_each(|posted| posted.1 = bound);

@@ -8,7 +8,7 @@ use crate::site::{AdultIndex, MealKind, Minute, SpaceIndex, Span, TableIndex, sl
 use crate::solve::allow::Surroundings;
 use crate::solve::clock::{GRID, gathering_zone};
 use crate::solve::way::stay;
-use crate::solve::{meals, sleep};
+use crate::solve::{few, meals, sleep};
 
 /// Shorter than so many minutes nothing else is started with in what is left of a turn.
 const SHORTEST: u16 = 10;
@@ -54,7 +54,11 @@ pub(super) fn rest<'d>(broken: Broken<'d>, seed: u64, fewer_zones: bool) -> Rest
         let span = cell.span;
         cell.options.retain(|o| o.stations().iter().all(|&s| around.usable(s, span)));
     }
-    let Making { groups, choices, cells, posted_cells, group_plans, .. } = making;
+    let Making { groups, choices, mut cells, posted_cells, group_plans, .. } = making;
+    few::options(&mut cells, |number, _, option| {
+        let posted = posted_cells[number].at.as_ref();
+        posted.is_some_and(|(target, _)| *target == option.target)
+    });
     let mut frame = Frame {
         day,
         blocks: posted.blocks.clone(),

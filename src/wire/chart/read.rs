@@ -7,6 +7,7 @@ use crate::chart::{
 };
 use crate::day::Day;
 use crate::site::{AdultIndex, ChildIndex, MealKind, Site, SpaceIndex, StationIndex, ZoneIndex};
+use crate::wire::limits::{self, Limit};
 use crate::wire::{At, Fault, Object, decode};
 use chrono::NaiveDate;
 
@@ -89,9 +90,9 @@ pub(in crate::wire) fn chart(root: &At<'_>, day: &Day) -> Option<Chart> {
     let room = room(&file);
     let room_id = room.as_ref().and_then(|r| r.need("id"));
     let of = room_id.and_then(|at| find(&at, site.rooms.iter().map(|r| &r.id)));
-    let blocks = room.as_ref().map_or_else(Vec::new, |r| r.list("blocks"));
+    let blocks = room.as_ref().map_or_else(Vec::new, |r| r.list(&limits::CHART_BLOCKS));
     let blocks: Vec<Option<Block>> = blocks.iter().map(block).collect();
-    let choices = room.as_ref().map_or_else(Vec::new, |r| r.list("choices"));
+    let choices = room.as_ref().map_or_else(Vec::new, |r| r.list(&limits::CHART_CHOICES));
     let choices: Vec<(Option<String>, Option<OpenChoice>)> =
         choices.iter().map(|at| choice(at, site)).collect();
     let ids = Ids {
@@ -100,14 +101,15 @@ pub(in crate::wire) fn chart(root: &At<'_>, day: &Day) -> Option<Chart> {
         choices: choices.iter().map(|(id, _)| id.as_deref().unwrap_or("")).collect(),
     };
     once(&blocks_ids(room.as_ref()));
-    once(&ids_of(&file, "groups"));
-    once(&ids_of(&file, "children"));
-    once(&ids_of(&file, "adults"));
-    let groups: Vec<Option<Group>> = file.list("groups").iter().map(|at| group(at, &ids)).collect();
+    once(&ids_of(&file, &limits::CHART_GROUPS));
+    once(&ids_of(&file, &limits::CHART_CHILDREN));
+    once(&ids_of(&file, &limits::CHART_ADULTS));
+    let groups: Vec<Option<Group>> =
+        file.list(&limits::CHART_GROUPS).iter().map(|at| group(at, &ids)).collect();
     let children: Vec<Option<ChildDay>> =
-        needed(&file, "children").iter().map(|at| child(at, &ids)).collect();
+        needed(&file, &limits::CHART_CHILDREN).iter().map(|at| child(at, &ids)).collect();
     let adults: Vec<Option<AdultDay>> =
-        needed(&file, "adults").iter().map(|at| adult(at, &ids)).collect();
+        needed(&file, &limits::CHART_ADULTS).iter().map(|at| adult(at, &ids)).collect();
     Some(Chart {
         room: crate::site::RoomIndex(of?),
         date: date?.1,
@@ -128,12 +130,12 @@ fn format(file: &Object<'_>) -> Option<()> {
 /// The one room of the file.
 fn room<'t>(file: &Object<'t>) -> Option<Object<'t>> {
     let at = file.need("rooms")?;
-    let rooms = at.list()?;
-    if rooms.len() != 1 {
-        at.fault(format!("this holds {} rooms", rooms.len()), "give one room a chart");
+    let rooms = at.list(&limits::CHART_ROOMS)?;
+    let Some(only) = rooms.first() else {
+        at.fault("this holds no room", "give the room of the chart");
         return None;
-    }
-    rooms[0].object(&["id", "blocks", "choices"])
+    };
+    only.object(&["id", "blocks", "choices"])
 }
 
 /// What ids in the file may point at.
@@ -165,19 +167,18 @@ fn once(ids: &[(At<'_>, &str)]) {
     }
 }
 
-fn ids_of<'t>(file: &Object<'t>, list: &str) -> Vec<(At<'t>, &'t str)> {
+fn ids_of<'t>(file: &Object<'t>, list: &Limit) -> Vec<(At<'t>, &'t str)> {
     let items = file.list(list);
     items.iter().filter_map(id_of).collect()
 }
 
 fn blocks_ids<'t>(room: Option<&Object<'t>>) -> Vec<(At<'t>, &'t str)> {
-    room.map_or_else(Vec::new, |room| ids_of(room, "blocks"))
+    room.map_or_else(Vec::new, |room| ids_of(room, &limits::CHART_BLOCKS))
 }
 
 /// The id of an object, read without a word about its other fields.
 fn id_of<'t>(item: &At<'t>) -> Option<(At<'t>, &'t str)> {
-    let crate::wire::tree::Value::Object(_) = item.value() else { return None };
-    let (_, at) = item.members()?.into_iter().find(|(name, _)| *name == "id")?;
+    let at = item.peek("id")?;
     let crate::wire::tree::Value::Text(id) = at.value() else { return None };
     Some((at, id))
 }
@@ -203,8 +204,8 @@ fn meal(line: &Object<'_>) -> Option<MealKind> {
 }
 
 /// The items of a list that may not be left out.
-fn needed<'t>(line: &Object<'t>, list: &str) -> Vec<At<'t>> {
-    line.need(list).and_then(|at| at.list()).unwrap_or_default()
+fn needed<'t>(line: &Object<'t>, list: &Limit) -> Vec<At<'t>> {
+    line.need(list.field).and_then(|at| at.list(list)).unwrap_or_default()
 }
 
 /// The words of a kind as a reader wants them.
@@ -219,7 +220,7 @@ fn choice(at: &At<'_>, site: &Site) -> (Option<String>, Option<OpenChoice>) {
     let id = line.need("id").and_then(|at| at.label().map(str::to_owned));
     let span = line.from_to();
     let space = space(&line, site);
-    let open: Vec<Option<StationIndex>> = needed(&line, "open")
+    let open: Vec<Option<StationIndex>> = needed(&line, &limits::CHOICE_OPEN)
         .iter()
         .map(|at| {
             let station = at.object(&["station", "seats"])?.need("station")?;
@@ -255,9 +256,13 @@ fn group(at: &At<'_>, ids: &Ids<'_>) -> Option<Group> {
     let id = line.need("id").and_then(|at| at.label().map(str::to_owned));
     let label = line.need("label").and_then(|at| at.label().map(str::to_owned));
     let picture = line.need("picture").and_then(|at| at.label().map(str::to_owned));
-    let children: Vec<Option<ChildIndex>> =
-        line.list("children").iter().map(|at| one_child(at, &ids.day.site)).collect();
-    let cells: Vec<Option<Cell>> = line.list("cells").iter().map(|at| cell(at, ids)).collect();
+    let children: Vec<Option<ChildIndex>> = line
+        .list(&limits::CHART_GROUP_CHILDREN)
+        .iter()
+        .map(|at| one_child(at, &ids.day.site))
+        .collect();
+    let cells: Vec<Option<Cell>> =
+        line.list(&limits::CELLS).iter().map(|at| cell(at, ids)).collect();
     let mut cells: Vec<Cell> = cells.into_iter().collect::<Option<_>>()?;
     cells.sort_by_key(|c| c.span);
     let children = children.into_iter().collect::<Option<_>>()?;
@@ -283,7 +288,8 @@ fn cell(at: &At<'_>, ids: &Ids<'_>) -> Option<Cell> {
 fn child(at: &At<'_>, ids: &Ids<'_>) -> Option<ChildDay> {
     let line = at.object(&["id", "stays"])?;
     let child = line.need("id").and_then(|at| one_child(&at, &ids.day.site));
-    let stays: Vec<Option<Stay>> = needed(&line, "stays").iter().map(|at| stay(at, ids)).collect();
+    let stays: Vec<Option<Stay>> =
+        needed(&line, &limits::STAYS).iter().map(|at| stay(at, ids)).collect();
     let mut stays: Vec<Stay> = stays.into_iter().collect::<Option<_>>()?;
     stays.sort_by_key(|s| s.span);
     Some(ChildDay { child: child?, stays })
@@ -306,7 +312,7 @@ fn adult(at: &At<'_>, ids: &Ids<'_>) -> Option<AdultDay> {
     let line = at.object(&["id", "posts"])?;
     let adult = line.need("id").and_then(|at| one_adult(&at, &ids.day.site));
     let posts: Vec<Option<Post>> =
-        needed(&line, "posts").iter().map(|at| post(at, ids, adult)).collect();
+        needed(&line, &limits::POSTS).iter().map(|at| post(at, ids, adult)).collect();
     let mut posts: Vec<Post> = posts.into_iter().collect::<Option<_>>()?;
     posts.sort_by_key(|p| p.span);
     Some(AdultDay { adult: adult?, posts })

@@ -6,6 +6,7 @@ use crate::day::{Day, Happening};
 use crate::planner::chart_digest;
 use crate::site::Minute;
 use crate::wire::chart::{CHART_FIELDS, chart_of};
+use crate::wire::limits::HAPPENED_BEFORE;
 use crate::wire::{At, Fault, decode};
 
 /// Reads a chart of this day, with what had happened when it was drawn (`day.happened`): the day
@@ -37,7 +38,7 @@ pub struct Posted {
 fn after(root: &At<'_>, day: &Day) -> Option<Day> {
     let _ = root.object(CHART_FIELDS)?;
     let told = root.peek("day").and_then(|day| day.peek("happened"));
-    let items = told.map_or_else(Vec::new, |told| told.items());
+    let items = told.and_then(|told| told.list(&HAPPENED_BEFORE)).unwrap_or_default();
     let mut after = day.clone();
     let mut next = 0;
     while let Some(first) = items.get(next) {

@@ -27,6 +27,10 @@ pub struct FixesLine {
     pub tried: usize,
     /// How many sets were passed over because there were too many.
     pub untried: usize,
+    /// Whether something was not tried because the steps that there are for it ran out; left out
+    /// where that is not so.
+    #[serde(skip_serializing_if = "std::ops::Not::not")]
+    pub cut_short: bool,
 }
 
 /// A set of changes, none of which can be left out.
@@ -153,6 +157,7 @@ pub(super) fn fixes(posted: &Chart, mended: &Mended) -> Option<Value> {
         why: fixes.why.clone(),
         tried: fixes.tried,
         untried: fixes.untried,
+        cut_short: fixes.cut_short,
     };
     Some(serde_json::to_value(file).expect("plain fields"))
 }
@@ -220,6 +225,7 @@ pub fn read_said(file: &Value) -> Option<FixesSaid> {
         why: list("why").map(words).collect(),
         tried: count(&fixes["tried"]) as usize,
         untried: count(&fixes["untried"]) as usize,
+        cut_short: fixes["cut_short"].as_bool() == Some(true),
         taken: taken.map(|taken| (count(&taken["number"]) as usize, words(&taken["words"]))),
     })
 }

@@ -2,6 +2,7 @@
 
 use crate::day::{Day, ExtraAdult, Happening, Who};
 use crate::site::{AdultIndex, ChildIndex, Minute, Span, StationIndex};
+use crate::wire::limits;
 use crate::wire::scenario::slug;
 use crate::wire::{At, Fault, Object, decode};
 
@@ -35,7 +36,7 @@ pub fn read_happenings(bytes: &[u8], day: &Day) -> Result<ToldFile, Vec<Fault>> 
             let _ = about.text();
         }
         let at = file.get("at").and_then(|at| at.minute());
-        let items = file.need("happenings").and_then(|at| at.list())?;
+        let items = file.need("happenings").and_then(|at| at.list(&limits::HAPPENINGS))?;
         let list: Vec<Option<Told>> = items
             .iter()
             .map(|item| {
@@ -208,7 +209,7 @@ fn extra(object: &Object<'_>) -> Option<ExtraAdult> {
     let label = object.need("label").and_then(|at| at.label());
     let span = span(object);
     let id = object.get("id").and_then(|at| at.label());
-    let words = object.list("qualifications");
+    let words = object.list(&limits::EXTRA_QUALIFICATIONS);
     let words: Vec<Option<String>> =
         words.iter().map(|at| at.label().map(str::to_lowercase)).collect();
     let truth = |name: &str, or: bool| object.or(name, or, At::truth);

@@ -3,6 +3,7 @@
 use super::reader::{Reader, check_id, label_or, words};
 use super::week::{by_weekday, days};
 use crate::site::{Adult, BreakDue, RoomIndex, Span, Weekly, people::NotTaken};
+use crate::wire::limits;
 use crate::wire::{At, Object};
 
 const ADULT: [&str; 15] = [
@@ -73,7 +74,9 @@ fn adult(reader: &Reader<'_>, object: &Object<'_>, id: &str, has_lead: bool) -> 
     }
     let label = label_or(object, id);
     let breaks = match object.get("breaks") {
-        Some(_) => object.list("breaks").iter().filter_map(|at| break_due(at, &shifts)).collect(),
+        Some(_) => {
+            object.list(&limits::BREAKS).iter().filter_map(|at| break_due(at, &shifts)).collect()
+        }
         None if only => {
             assumed.push("no staff break is due, working alone".to_string());
             Vec::new()
@@ -81,7 +84,8 @@ fn adult(reader: &Reader<'_>, object: &Object<'_>, id: &str, has_lead: bool) -> 
         None => super::breaks::by_rule(reader, reader.break_rule, id, &shifts, &mut assumed),
     };
     let floater = object.or("floater", false, At::truth);
-    let rooms: Vec<_> = reader.rooms.list(object, "rooms").into_iter().map(RoomIndex).collect();
+    let rooms: Vec<_> =
+        reader.rooms.list(object, &limits::ADULT_ROOMS).into_iter().map(RoomIndex).collect();
     let named = object.get("rooms").is_some();
     if !named && !floater && reader.rooms.len() > 1 {
         object.at.fault("this adult is in no room", "add `rooms`, or `floater`: true");
@@ -97,7 +101,7 @@ fn adult(reader: &Reader<'_>, object: &Object<'_>, id: &str, has_lead: bool) -> 
         may_be_alone: object.or("may_be_alone", counts, At::truth),
         lead,
         first_aid: object.or("first_aid", lead, At::truth),
-        qualifications: words(object, "qualifications"),
+        qualifications: words(object, &limits::QUALIFICATIONS),
         rooms: if named { rooms } else { (0..reader.rooms.len()).map(RoomIndex).collect() },
         floater,
         in_rooms,
@@ -119,7 +123,7 @@ pub(super) fn rooms_told(
     label: &str,
 ) -> Vec<(RoomIndex, Vec<Span>)> {
     let mut told: Vec<(RoomIndex, Vec<Span>)> = Vec::new();
-    for (id, at) in at.members().unwrap_or_default() {
+    for (id, at) in at.members(&limits::IN_ROOMS).unwrap_or_default() {
         let (room, spans) = (reader.rooms.named(id, &at), at.spans());
         let (Some(room), Some(spans)) = (room, spans) else { continue };
         let before = told.iter().flat_map(|(room, spans)| spans.iter().map(move |s| (room, s)));
@@ -144,11 +148,11 @@ fn shifts(reader: &Reader<'_>, object: &Object<'_>) -> Weekly<Vec<Span>> {
                 other.fault(format!("`{field}` and `shifts` say the same"), "keep one of them");
             }
         }
-        return by_weekday(&at, Vec::new(), At::spans).unwrap_or_default();
+        return by_weekday(&at, &limits::ADULT_WEEK, Vec::new(), At::spans).unwrap_or_default();
     }
     let spans = object.need("shift").and_then(|at| at.spans()).unwrap_or_default();
     let open = |day: usize| reader.site.rooms.iter().any(|room| room.by_weekday[day].is_some());
-    let said = days(object, "days");
+    let said = days(object, &limits::ADULT_DAYS);
     let on = |day: usize| said.map_or(open(day), |days| days[day]);
     std::array::from_fn(|day| if on(day) { spans.clone() } else { Vec::new() })
 }
@@ -182,7 +186,7 @@ fn not_taken(object: &Object<'_>) -> Vec<NotTaken> {
         ("rest", NotTaken::Rest),
     ];
     let mut posts = Vec::new();
-    for at in object.list("posts_not_taken") {
+    for at in object.list(&limits::POSTS_NOT_TAKEN) {
         match at.one_of(&words) {
             Some(post) if posts.contains(&post) => at.fault("this is listed twice", "name it once"),
             Some(post) => posts.push(post),

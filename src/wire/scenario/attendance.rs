@@ -3,6 +3,7 @@
 use super::reader::Reader;
 use super::week::{WEEKDAYS, by_weekday, days, weekday_name};
 use crate::site::{MealKind, Minute, Room, Schedule, Span, Weekly};
+use crate::wire::limits;
 use crate::wire::{At, Object, tree::Value};
 
 /// When the child is here: by weekday, or on some days at one of the usual times.
@@ -20,7 +21,7 @@ pub(super) fn attendance(
                 other.fault(format!("`{field}` and `attendance` say the same"), "keep one of them");
             }
         }
-        let week = by_weekday(&at, Vec::new(), |at| {
+        let week = by_weekday(&at, &limits::CHILD_WEEK, Vec::new(), |at| {
             usual(reader, at, on(day_of(at))).or_else(|| at.spans())
         });
         let week = week.unwrap_or_default();
@@ -31,7 +32,7 @@ pub(super) fn attendance(
         }
         return week;
     }
-    let said = days(object, "days");
+    let said = days(object, &limits::CHILD_DAYS);
     let mut week: Weekly<Vec<Span>> = Weekly::default();
     let mut reported = false;
     for day in (0..7).filter(|d| said.map_or(on(*d).is_some(), |days| days[*d])) {
@@ -78,7 +79,10 @@ fn usual(reader: &Reader<'_>, at: &At<'_>, schedule: Option<&Schedule>) -> Optio
         "morning" => Some(half(true).into_iter().collect()),
         "afternoon" => Some(half(false).into_iter().collect()),
         other if !other.contains(':') => {
-            let site = reader.usual_times().and_then(|times| times.members()).unwrap_or_default();
+            let site = reader
+                .usual_times()
+                .and_then(|times| times.members(&limits::USUAL_TIMES))
+                .unwrap_or_default();
             let named = site.iter().map(|(name, _)| *name);
             at.unknown(other, ["full-day", "morning", "afternoon"].into_iter().chain(named));
             Some(Vec::new())

@@ -8,6 +8,7 @@ use crate::site::{
     Toileting, Weekly, age_in_months,
 };
 use crate::standards::foods::is_none;
+use crate::wire::limits::{self, Limit};
 use crate::wire::{At, Object, tree::Value};
 use chrono::{Months, NaiveDate};
 
@@ -117,7 +118,7 @@ fn child(reader: &Reader<'_>, object: &Object<'_>, me: ChildIndex, blank: Child)
             let object = at.object(&["adult", "stand_ins"])?;
             object.need("adult")?;
             let own = adult(&object, "adult")?;
-            let stand_ins = reader.adults.list(&object, "stand_ins");
+            let stand_ins = reader.adults.list(&object, &limits::STAND_INS);
             let stand_ins: Vec<_> = stand_ins.into_iter().map(AdultIndex).collect();
             if stand_ins.contains(&own) {
                 at.fault("the own adult is named as a stand-in too", "name somebody else");
@@ -130,11 +131,14 @@ fn child(reader: &Reader<'_>, object: &Object<'_>, me: ChildIndex, blank: Child)
             let until = object.need("until").and_then(|at| at.date());
             Some(SettlingIn { with: adult(&object, "with")?, until: until? })
         }),
-        allergies: words(object, "allergies").into_iter().filter(|word| !is_none(word)).collect(),
-        not_for: listed(reader, object, "not_for"),
-        often_chosen: listed(reader, object, "often_chosen"),
-        keep_with: others(reader, object, "keep_with", me),
-        keep_apart: others(reader, object, "keep_apart", me),
+        allergies: words(object, &limits::ALLERGIES)
+            .into_iter()
+            .filter(|word| !is_none(word))
+            .collect(),
+        not_for: listed(reader, object, &limits::NOT_FOR),
+        often_chosen: listed(reader, object, &limits::OFTEN_CHOSEN),
+        keep_with: others(reader, object, &limits::KEEP_WITH, me),
+        keep_apart: others(reader, object, &limits::KEEP_APART, me),
         key_adult: adult(object, "key_adult").or(only),
         ..blank
     };
@@ -216,9 +220,14 @@ fn only_adult(reader: &Reader<'_>) -> Option<AdultIndex> {
     (reader.adults.len() == 1).then_some(AdultIndex(0))
 }
 
-fn others(reader: &Reader<'_>, object: &Object<'_>, name: &str, me: ChildIndex) -> Vec<ChildIndex> {
-    let listed: Vec<_> = reader.children.list(object, name).into_iter().map(ChildIndex).collect();
-    if let Some(at) = object.get(name)
+fn others(
+    reader: &Reader<'_>,
+    object: &Object<'_>,
+    limit: &Limit,
+    me: ChildIndex,
+) -> Vec<ChildIndex> {
+    let listed: Vec<_> = reader.children.list(object, limit).into_iter().map(ChildIndex).collect();
+    if let Some(at) = object.get(limit.field)
         && listed.contains(&me)
     {
         at.fault("the child is named with itself", "name other children");

@@ -6,11 +6,10 @@ use super::station::hazards;
 use crate::day::{DayFacts, KeptCell, KeptFor, Offer, OutdoorsWord, Visit, VisitRecord};
 use crate::site::{AdultIndex, ChildIndex, RoomIndex, Span, StationIndex};
 use crate::standards::weather::{self, Temperature, Weather, Wind};
+use crate::steps::{self, Stage};
+use crate::wire::limits::{self, Limit};
 use crate::wire::{At, Object, tree::Value};
 use chrono::Datelike;
-
-/// Most dates in one text: more than two years of weekdays.
-const MOST: usize = 600;
 
 const DAY: [&str; 11] = [
     "date", "schedule", "children", "adults", "closed", "kept", "indoor", "weather", "offers",
@@ -19,7 +18,7 @@ const DAY: [&str; 11] = [
 
 /// Reads the dates, in their order.
 pub(super) fn days(reader: &Reader<'_>) -> Vec<DayFacts> {
-    let items = reader.root.list_of_at_most("days", MOST);
+    let items = reader.root.list(&limits::SITE_DAYS);
     let mut days: Vec<DayFacts> = Vec::new();
     for item in items {
         let Some(object) = item.object(&DAY) else { continue };
@@ -39,16 +38,16 @@ pub(super) fn days(reader: &Reader<'_>) -> Vec<DayFacts> {
 
 fn day(reader: &Reader<'_>, object: &Object<'_>, date: chrono::NaiveDate) -> DayFacts {
     let schedule = reader.schedules.field(object, "schedule").map(|i| reader.schedules.id(i));
-    let children = people(object, "children", &reader.children);
-    let adults = people(object, "adults", &reader.adults);
+    let children = people(object, &limits::DAY_CHILDREN, &reader.children);
+    let adults = people(object, &limits::DAY_ADULTS, &reader.adults);
     DayFacts {
         date,
         children: children.into_iter().map(|(i, spans)| (ChildIndex(i), spans)).collect(),
         adults: adults.into_iter().map(|(i, spans)| (AdultIndex(i), spans)).collect(),
-        closed: object.list("closed").iter().filter_map(|at| closed(reader, at)).collect(),
-        kept: object.list("kept").iter().filter_map(|at| kept(reader, at)).collect(),
+        closed: object.list(&limits::CLOSED).iter().filter_map(|at| closed(reader, at)).collect(),
+        kept: object.list(&limits::KEPT).iter().filter_map(|at| kept(reader, at)).collect(),
         outdoors: outdoors(object),
-        offers: object.list("offers").iter().filter_map(|at| offer(reader, at)).collect(),
+        offers: object.list(&limits::OFFERS).iter().filter_map(|at| offer(reader, at)).collect(),
         schedule,
         in_rooms: in_rooms(reader, object),
     }
@@ -59,7 +58,8 @@ fn in_rooms(
     reader: &Reader<'_>,
     object: &Object<'_>,
 ) -> Vec<(AdultIndex, Vec<(RoomIndex, Vec<Span>)>)> {
-    let members = object.get("in_rooms").and_then(|at| at.members()).unwrap_or_default();
+    let members = object.get("in_rooms").and_then(|at| at.members(&limits::DAY_IN_ROOMS));
+    let members = members.unwrap_or_default();
     let read = |(id, at): (&str, At<'_>)| {
         let who = reader.adults.named(id, &at);
         let told = super::adult::rooms_told(reader, &at, id);
@@ -69,8 +69,8 @@ fn in_rooms(
 }
 
 /// Who is here at other times than usual: an id with a span, several, or `"away"`.
-fn people(object: &Object<'_>, name: &str, ids: &Ids<'_>) -> Vec<(usize, Vec<Span>)> {
-    let members = object.get(name).and_then(|at| at.members()).unwrap_or_default();
+fn people(object: &Object<'_>, limit: &Limit, ids: &Ids<'_>) -> Vec<(usize, Vec<Span>)> {
+    let members = object.get(limit.field).and_then(|at| at.members(limit)).unwrap_or_default();
     let read = |(id, at): (&str, At<'_>)| {
         let who = ids.named(id, &at);
         let away = matches!(at.value(), Value::Text(word) if word == "away");
@@ -186,13 +186,15 @@ fn offer(reader: &Reader<'_>, at: &At<'_>) -> Option<Offer> {
     let everyone = object.get("must_do").is_some_and(|at| is_word(&at, "everyone"));
     let must_do = match everyone {
         true => (0..reader.children.len()).map(ChildIndex).collect(),
-        false => reader.children.list(&object, "must_do").into_iter().map(ChildIndex).collect(),
+        false => {
+            reader.children.list(&object, &limits::MUST_DO).into_iter().map(ChildIndex).collect()
+        }
     };
     Some(Offer {
         station: StationIndex(station?),
         activity: activity?.to_string(),
-        hazards: hazards(&object).unwrap_or_default(),
-        allergens: words(&object, "allergens"),
+        hazards: hazards(&object, &limits::OFFER_HAZARDS).unwrap_or_default(),
+        allergens: words(&object, &limits::OFFER_ALLERGENS),
         from_months: object.or("from_months", 0, |at| at.whole(0, 216)),
         must_do,
     })
@@ -205,7 +207,7 @@ fn is_word(at: &At<'_>, word: &str) -> bool {
 /// Reads the visit record, sorted by date and then in the order of the file.
 pub(super) fn visits(reader: &Reader<'_>) -> VisitRecord {
     let mut visits: Vec<Visit> = Vec::new();
-    for item in reader.root.list("visits") {
+    for item in reader.root.list(&limits::SITE_VISITS) {
         let Some(object) = item.object(&["date", "station", "children", "all_but"]) else {
             continue;
         };
@@ -213,12 +215,15 @@ pub(super) fn visits(reader: &Reader<'_>) -> VisitRecord {
         let station = object.need("station").and_then(|at| reader.stations.find(&at));
         let (Some(date), Some(station)) = (date, station.map(StationIndex)) else { continue };
         let children: Vec<usize> = match (object.get("children"), object.get("all_but")) {
-            (Some(_), None) => reader.children.list(&object, "children"),
+            (Some(_), None) => reader.children.list(&object, &limits::VISIT_CHILDREN),
             (None, Some(_)) => {
-                let but = reader.children.list(&object, "all_but");
+                let mut but = vec![false; reader.children.len()];
+                for child in reader.children.list(&object, &limits::VISIT_ALL_BUT) {
+                    but[child] = true;
+                }
                 let day = date.weekday().num_days_from_monday() as usize;
                 let came = |c: &usize| !reader.site.children[*c].attendance[day].is_empty();
-                (0..reader.children.len()).filter(|c| came(c) && !but.contains(c)).collect()
+                (0..reader.children.len()).filter(|c| came(c) && !but[*c]).collect()
             }
             _ => {
                 let mend = "give either `children`, or `all_but` with who did not";
@@ -232,6 +237,13 @@ pub(super) fn visits(reader: &Reader<'_>) -> VisitRecord {
                 let cause = format!("{} is born after {date}", child.label);
                 at.fault(cause, "mend the date of the visit or of the birth");
             }
+        }
+        steps::count(Stage::Text, 1 + children.len() as u64 / 8);
+        if visits.len() + children.len() > limits::VISITS_IN_ALL {
+            let most = limits::figure(limits::VISITS_IN_ALL);
+            let cause = format!("with this there are more than {most} visits, one for each child");
+            item.fault(cause, limits::SITE_VISITS.mend);
+            break;
         }
         let visit = |child| Visit { child: ChildIndex(child), station, date };
         visits.extend(children.into_iter().map(visit));

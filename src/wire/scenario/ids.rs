@@ -1,15 +1,16 @@
 //! Ids that the user chose, and the references to them.
 
+use crate::wire::limits::{ID, Limit};
 use crate::wire::{At, Object, tree::Value};
-
-/// Most things of one kind on a site.
-const MOST: usize = 2000;
+use std::collections::BTreeMap;
 
 /// The ids of one kind of thing, by position.
 pub(super) struct Ids<'t> {
     /// What one of them is called.
     kind: &'static str,
     ids: Vec<String>,
+    /// The first position of each id.
+    positions: BTreeMap<String, usize>,
     /// Where each stands in the text; nothing for what was taken by default.
     items: Vec<At<'t>>,
 }
@@ -17,9 +18,10 @@ pub(super) struct Ids<'t> {
 impl<'t> Ids<'t> {
     /// Collects the ids of a list before its items are read, so that references can point forward.
     /// An item without an `id` gets one made of its label, or of its preset.
-    pub fn collect(root: &Object<'t>, list: &str, kind: &'static str) -> Ids<'t> {
-        let items = root.list_of_at_most(list, MOST);
+    pub fn collect(root: &Object<'t>, list: &Limit, kind: &'static str) -> Ids<'t> {
+        let items = root.list(list);
         let mut ids: Vec<String> = Vec::new();
+        let mut positions: BTreeMap<String, usize> = BTreeMap::new();
         for (i, item) in items.iter().enumerate() {
             let given = item.peek("id").filter(|at| matches!(at.value(), Value::Text(_)));
             let named = ["label", "preset"].iter().find_map(|name| text(item.peek(name)?.value()));
@@ -28,27 +30,35 @@ impl<'t> Ids<'t> {
                 None => named.map(slug).filter(|id| !id.is_empty()),
             };
             if let Some(id) = &id
-                && let Some(first) = ids.iter().position(|other| other == id)
+                && let Some(first) = positions.get(id)
             {
+                let list = list.field;
                 given.as_ref().unwrap_or(item).fault(
                     format!("a {kind} with the id `{id}` stands already at /{list}/{first}"),
                     "give each its own `id`",
                 );
             }
-            ids.push(id.unwrap_or_else(|| format!("{kind}-{}", i + 1)));
+            let id = id.unwrap_or_else(|| format!("{kind}-{}", i + 1));
+            positions.entry(id.clone()).or_insert(i);
+            ids.push(id);
         }
-        Ids { kind, ids, items }
+        Ids { kind, ids, positions, items }
     }
 
     /// Adds one that stands nowhere in the text, and answers its position.
     pub fn push(&mut self, id: &str) -> usize {
-        let taken = |id: &str| self.ids.iter().any(|other| other == id);
         let mut free = id.to_string();
-        while taken(&free) {
+        while self.has(&free) {
             free.push('-');
         }
+        self.positions.insert(free.clone(), self.ids.len());
         self.ids.push(free);
         self.ids.len() - 1
+    }
+
+    /// Whether one of them has an id.
+    pub fn has(&self, id: &str) -> bool {
+        self.positions.contains_key(id)
     }
 
     /// How many there are, defaults included.
@@ -78,7 +88,7 @@ impl<'t> Ids<'t> {
 
     /// The position of an id that stands here, if only as the name of a member.
     pub fn named(&self, id: &str, at: &At<'_>) -> Option<usize> {
-        let found = self.ids.iter().position(|known| known == id);
+        let found = self.positions.get(id).copied();
         if found.is_none() {
             at.unknown_as(self.kind, id, self.ids.iter().map(String::as_str));
         }
@@ -91,11 +101,11 @@ impl<'t> Ids<'t> {
     }
 
     /// The positions of a list of ids, each once.
-    pub fn list(&self, object: &Object<'_>, name: &str) -> Vec<usize> {
-        let mut found = Vec::new();
-        for at in object.list(name) {
+    pub fn list(&self, object: &Object<'_>, limit: &Limit) -> Vec<usize> {
+        let (mut found, mut known) = (Vec::new(), vec![false; self.ids.len()]);
+        for at in object.list(limit) {
             match self.find(&at) {
-                Some(i) if found.contains(&i) => {
+                Some(i) if std::mem::replace(&mut known[i], true) => {
                     at.fault("this is listed twice", "name it once");
                 }
                 Some(i) => found.push(i),
@@ -109,11 +119,11 @@ impl<'t> Ids<'t> {
 /// Refuses an id that could not be typed on a command line or stand in a table.
 fn plain(at: &At<'_>, id: &str) -> bool {
     let fits = |c: char| c.is_alphanumeric() || matches!(c, '-' | '_' | '.');
-    let good = (1..=40).contains(&id.chars().count()) && id.chars().all(fits);
+    let good = (1..=ID).contains(&id.chars().count()) && id.chars().all(fits);
     if !good {
         at.fault(
             "this id is empty, too long, or holds a space or sign",
-            "give 1 to 40 letters, digits, hyphens, underscores or dots",
+            format!("give 1 to {ID} letters, digits, hyphens, underscores or dots"),
         );
     }
     good
@@ -135,7 +145,7 @@ pub(crate) fn slug(label: &str) -> String {
             slug.push('-');
         }
     }
-    slug.chars().take(40).collect::<String>().trim_end_matches('-').to_string()
+    slug.chars().take(ID).collect::<String>().trim_end_matches('-').to_string()
 }
 
 fn text(value: &Value) -> Option<&str> {

@@ -27,6 +27,7 @@ use super::{At, Fault, decode};
 use crate::day::{Day, DayFacts, DayFault, VisitRecord};
 use crate::site::{RoomIndex, Site};
 use crate::standards::Standard;
+use crate::wire::limits;
 use chrono::NaiveDate;
 use reader::Reader;
 use std::sync::Arc;
@@ -131,7 +132,7 @@ fn whole(root: &At<'_>, date: Option<NaiveDate>) -> Option<Scenario> {
     let object = root.object(&SCENARIO)?;
     object.need("format").and_then(|at| at.whole::<u32>(1, 1));
     let about = object.or("about", String::new(), |at| at.text().map(str::to_string));
-    let days = object.list("days");
+    let days = object.list(&limits::SITE_DAYS);
     let first = days.iter().find_map(|day| day.peek("date")?.peek_date());
     let Some(on) = date.or(first) else {
         if days.is_empty() {

@@ -7,13 +7,14 @@ use crate::day::{Day, DayFact, DayFacts, VisitRecord, is_for, with_offer};
 use crate::site::{RoomIndex, Site};
 use crate::standards::foods::Meeting;
 use crate::wire::At;
+use crate::wire::limits;
 use chrono::NaiveDate;
 use std::sync::Arc;
 
 /// Opens every day of the file, and the date of the reading, in every room, and reports what is
 /// wrong at its place.
 pub(super) fn check(reader: &Reader<'_>, site: &Arc<Site>, days: &[DayFacts], on: NaiveDate) {
-    let items = reader.root.list("days");
+    let items = reader.root.list(&limits::SITE_DAYS);
     for facts in days {
         let item = items
             .iter()
@@ -37,7 +38,7 @@ fn open(reader: &Reader<'_>, site: &Arc<Site>, facts: &DayFacts, item: &At<'_>) 
             if fault.about == DayFact::Date && (several || reader.schedules_broken) {
                 continue;
             }
-            let at = place(reader, fault.about, item).unwrap_or_else(|| item.clone());
+            let at = place(reader, room, fault.about, item).unwrap_or_else(|| item.clone());
             // What is wrong every week has been reported already.
             if !at.is_faulty() {
                 at.fault(fault.cause, fault.mend);
@@ -47,8 +48,17 @@ fn open(reader: &Reader<'_>, site: &Arc<Site>, facts: &DayFacts, item: &At<'_>) 
 }
 
 /// Where a fact stands: in the date's entry, else among the standing facts.
-fn place<'t>(reader: &Reader<'t>, about: DayFact, item: &At<'t>) -> Option<At<'t>> {
+fn place<'t>(
+    reader: &Reader<'t>,
+    room: RoomIndex,
+    about: DayFact,
+    item: &At<'t>,
+) -> Option<At<'t>> {
+    let list = |name: &str| item.peek(name).or_else(|| reader.root.get(name));
     match about {
+        DayFact::Room => reader.rooms.item(room.0).cloned(),
+        DayFact::Children => list("children"),
+        DayFact::Adults => list("adults"),
         DayFact::Date => item.peek("date"),
         DayFact::Schedule => item.peek("schedule"),
         DayFact::Child(child) => {

@@ -2,6 +2,7 @@
 
 use super::reader::{Reader, check_id, label_or};
 use crate::site::{CarePlace, RoomIndex, Space, SpaceIndex, Table, Zone, ZoneIndex};
+use crate::wire::limits;
 use crate::wire::{At, Object, tree::Value};
 
 const SPACE: [&str; 10] = [
@@ -60,7 +61,9 @@ fn space(reader: &Reader<'_>, object: &Object<'_>, id: String) -> Space {
     let outdoors = object.or("outdoors", false, At::truth);
     let floor = object.get("floor_square_metres").and_then(|at| at.number(1.0, 100_000.0));
     let mut walking = Vec::new();
-    for (name, at) in object.get("walking").and_then(|at| at.members()).unwrap_or_default() {
+    for (name, at) in
+        object.get("walking").and_then(|at| at.members(&limits::WALKING)).unwrap_or_default()
+    {
         let (other, minutes) = (reader.spaces.named(name, &at), at.whole(0, 60));
         walking.extend(other.zip(minutes).map(|(other, minutes)| (SpaceIndex(other), minutes)));
     }
@@ -135,7 +138,7 @@ pub(super) fn care_places(reader: &mut Reader<'_>, homes: &[SpaceIndex]) {
 fn care_place(reader: &Reader<'_>, at: &At<'_>) -> Option<CarePlace> {
     let object = at.object(&["seen_from"])?;
     object.need("seen_from")?;
-    let zones = reader.zones.list(&object, "seen_from");
+    let zones = reader.zones.list(&object, &limits::SEEN_FROM);
     Some(CarePlace { seen_from: zones.into_iter().map(ZoneIndex).collect() })
 }
 

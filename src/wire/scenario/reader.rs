@@ -3,6 +3,7 @@
 use super::{Assumed, ids::Ids};
 use crate::site::{RoomIndex, Settings, Site, SpaceIndex, ZoneIndex};
 use crate::standards::breaks::{BreakRule, rule_for};
+use crate::wire::limits::{self, Limit};
 use crate::wire::{At, Object, tree::Value};
 use chrono::NaiveDate;
 use std::cell::RefCell;
@@ -34,17 +35,17 @@ pub(super) struct Reader<'t> {
 impl<'t> Reader<'t> {
     /// Collects every id; reads nothing else.
     pub fn new(root: Object<'t>, on: NaiveDate) -> Reader<'t> {
-        let ids = |list, kind| Ids::collect(&root, list, kind);
+        let ids = |limit, kind| Ids::collect(&root, limit, kind);
         let reader = Reader {
             on,
-            spaces: ids("spaces", "space"),
-            zones: ids("zones", "zone"),
-            tables: ids("tables", "table"),
-            stations: ids("stations", "station"),
-            schedules: ids("schedules", "schedule"),
-            rooms: ids("rooms", "room"),
-            children: ids("children", "child"),
-            adults: ids("adults", "adult"),
+            spaces: ids(&limits::SITE_SPACES, "space"),
+            zones: ids(&limits::SITE_ZONES, "zone"),
+            tables: ids(&limits::SITE_TABLES, "table"),
+            stations: ids(&limits::SITE_STATIONS, "station"),
+            schedules: ids(&limits::SITE_SCHEDULES, "schedule"),
+            rooms: ids(&limits::SITE_ROOMS, "room"),
+            children: ids(&limits::SITE_CHILDREN, "child"),
+            adults: ids(&limits::SITE_ADULTS, "adult"),
             site: Site {
                 id: String::new(),
                 label: String::new(),
@@ -73,7 +74,7 @@ impl<'t> Reader<'t> {
     fn people_have_their_own_ids(&self) {
         for (i, adult) in self.adults.items().iter().enumerate() {
             let id = self.adults.id(i);
-            if (0..self.children.len()).any(|c| self.children.id(c) == id) {
+            if self.children.has(&id) {
                 let at = adult.peek("id").unwrap_or_else(|| adult.clone());
                 at.fault(format!("a child has the id `{id}` as well"), "give each its own `id`");
             }
@@ -128,9 +129,9 @@ pub(super) fn label_or(object: &Object<'_>, or: &str) -> String {
 }
 
 /// Short lower-case words such as allergens and qualifications, each once.
-pub(super) fn words(object: &Object<'_>, name: &str) -> Vec<String> {
+pub(super) fn words(object: &Object<'_>, limit: &Limit) -> Vec<String> {
     let mut words: Vec<String> = Vec::new();
-    for at in object.list(name) {
+    for at in object.list(limit) {
         let Some(word) = at.label().map(|word| word.trim().to_lowercase()) else { continue };
         if words.contains(&word) {
             at.fault("this is listed twice", "name it once");

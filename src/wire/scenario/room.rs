@@ -9,6 +9,7 @@ use crate::site::{
     age_in_months,
 };
 use crate::standards::Standard;
+use crate::wire::limits;
 use crate::wire::{At, Object, tree::Value};
 use std::sync::Arc;
 
@@ -119,7 +120,8 @@ fn spaces(reader: &Reader<'_>, home: SpaceIndex, object: Option<&Object<'_>>) ->
             object.at.fault("this room has no home", "add `home` with the id of its space");
         }
         if object.get("spaces").is_some() {
-            let named = reader.spaces.list(object, "spaces").into_iter().map(SpaceIndex);
+            let named =
+                reader.spaces.list(object, &limits::ROOM_SPACES).into_iter().map(SpaceIndex);
             let mut spaces: Vec<_> =
                 [home].into_iter().chain(named.filter(|s| *s != home)).collect();
             spaces.dedup();
@@ -165,9 +167,10 @@ fn week(
                 other.fault(format!("`{field}` and `by_weekday` say the same"), "keep one of them");
             }
         }
-        return by_weekday(&at, None, |at| local(at).map(Some)).unwrap_or_default();
+        return by_weekday(&at, &limits::ROOM_WEEK, None, |at| local(at).map(Some))
+            .unwrap_or_default();
     }
-    let said = object.and_then(|o| days(o, "days"));
+    let said = object.and_then(|o| days(o, &limits::ROOM_DAYS));
     let days = said.unwrap_or([true, true, true, true, true, false, false]);
     let named = object.and_then(|o| o.get("schedule"));
     let one = match &named {
@@ -206,7 +209,7 @@ fn group_size(at: &At<'_>) -> Option<(usize, usize)> {
 
 fn groups(reader: &Reader<'_>, object: &Object<'_>, room: RoomIndex) -> Vec<StandingGroup> {
     let mut groups: Vec<StandingGroup> = Vec::new();
-    for item in object.list("groups") {
+    for item in object.list(&limits::STANDING_GROUPS) {
         let Some(group) = item.object(&["id", "label", "picture", "children"]) else { continue };
         let label = group.need("label").and_then(|at| at.label()).unwrap_or_default().to_string();
         let id = own_id(&group, &label);
@@ -214,7 +217,7 @@ fn groups(reader: &Reader<'_>, object: &Object<'_>, room: RoomIndex) -> Vec<Stan
             group.at.fault(format!("a group has the id `{id}` already"), "give it another `id`");
         }
         let mut children = Vec::new();
-        for at in group.list("children") {
+        for at in group.list(&limits::GROUP_CHILDREN) {
             let Some(child) = reader.children.find(&at) else { continue };
             if reader.room_of[child].is_some_and(|of| of != room) {
                 at.fault("this child is in another room", "name children of this room");

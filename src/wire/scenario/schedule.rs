@@ -7,6 +7,7 @@ use crate::site::{
     AgeBand, CareRound, Dressing, Meal, MealKind, Movement, Part, PartKind, Rest, RoomIndex,
     Schedule, SpaceIndex, Stretch, StretchKind, TableIndex, Task,
 };
+use crate::wire::limits::{self, Limit};
 use crate::wire::{At, Object};
 
 /// What a room gives its day to stand on.
@@ -92,31 +93,34 @@ pub(super) fn schedule(
     }
     let spaces = Spaces { reader, ground };
     if object.get("parts").is_some() {
-        day.parts = object.list("parts").iter().filter_map(|at| spaces.part(at)).collect();
+        day.parts = object.list(&limits::PARTS).iter().filter_map(|at| spaces.part(at)).collect();
     }
     if object.get("stretches").is_some() {
-        day.stretches = object.list("stretches").iter().filter_map(stretch).collect();
+        day.stretches = object.list(&limits::STRETCHES).iter().filter_map(stretch).collect();
     }
     if object.get("meals").is_some() {
-        day.meals = object.list("meals").iter().filter_map(|at| spaces.meal(at)).collect();
+        day.meals = object.list(&limits::MEALS).iter().filter_map(|at| spaces.meal(at)).collect();
     }
     if let Some(at) = object.get("rest") {
         day.rest = spaces.rest(&at);
     }
     if object.get("care_rounds").is_some() {
-        let windows = object.list("care_rounds").iter().filter_map(At::span).collect::<Vec<_>>();
+        let windows =
+            object.list(&limits::CARE_ROUNDS).iter().filter_map(At::span).collect::<Vec<_>>();
         day.care_rounds = windows.into_iter().map(|window| CareRound { window }).collect();
     }
     if object.get("tasks").is_some() {
-        let tasks = object.list("tasks");
+        let tasks = object.list(&limits::TASKS);
         day.tasks = tasks.iter().enumerate().filter_map(|(i, at)| spaces.task(at, i)).collect();
     }
     if let Some(at) = object.get("movement") {
         day.movement = spaces.movement(&at, day.movement)?;
     }
-    day.turn_minutes = object.or("turn_minutes", day.turn_minutes, |at| age_bands(at, 3));
-    day.whole_group_minutes =
-        object.or("whole_group_minutes", day.whole_group_minutes, |at| age_bands(at, 1));
+    day.turn_minutes =
+        object.or("turn_minutes", day.turn_minutes, |at| age_bands(at, &limits::TURN_MINUTES, 3));
+    day.whole_group_minutes = object.or("whole_group_minutes", day.whole_group_minutes, |at| {
+        age_bands(at, &limits::WHOLE_GROUP_MINUTES, 1)
+    });
     day.transition_minutes =
         object.or("transition_minutes", day.transition_minutes, |at| at.whole(0, 30));
     dressing(reader, &object, &mut day)?;
@@ -150,7 +154,8 @@ fn dressing(reader: &Reader<'_>, schedule: &Object<'_>, day: &mut Schedule) -> O
         );
     }
     day.dressing = Dressing {
-        minutes: object.or("minutes", usual.minutes, |at| age_bands(at, 0)),
+        minutes: object
+            .or("minutes", usual.minutes, |at| age_bands(at, &limits::DRESSING_MINUTES, 0)),
         more_when_cold_or_wet: object.or(
             "more_when_cold_or_wet",
             usual.more_when_cold_or_wet,
@@ -267,7 +272,7 @@ impl Spaces<'_, '_> {
         let minutes = object.or("minutes", meal_minutes(kind), |at| at.whole(5, 120));
         let tables = match object.get("tables") {
             Some(_) => {
-                let listed = self.reader.tables.list(&object, "tables");
+                let listed = self.reader.tables.list(&object, &limits::MEAL_TABLES);
                 listed.into_iter().map(TableIndex).collect()
             }
             None => self.ground.tables.clone(),
@@ -325,9 +330,9 @@ fn stretch(at: &At<'_>) -> Option<Stretch> {
     Some(Stretch { kind: kind?, span: span? })
 }
 
-fn age_bands(at: &At<'_>, least: i64) -> Option<Vec<AgeBand>> {
+fn age_bands(at: &At<'_>, limit: &Limit, least: i64) -> Option<Vec<AgeBand>> {
     let mut bands: Vec<AgeBand> = Vec::new();
-    let items = at.list()?;
+    let items = at.list(limit)?;
     for (i, item) in items.iter().enumerate() {
         let object = item.object(&["below_months", "minutes"])?;
         let below_months = object.get("below_months").and_then(|at| at.whole(1, 216));

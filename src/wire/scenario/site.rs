@@ -4,6 +4,7 @@ use super::reader::{Reader, label_or};
 use crate::site::Settings;
 use crate::standards::breaks::{self, BreakRule};
 use crate::standards::{Standard, find, library};
+use crate::wire::limits;
 use crate::wire::{At, Object, tree::Value};
 use std::sync::Arc;
 
@@ -48,7 +49,7 @@ pub(super) fn site(reader: &mut Reader<'_>) -> Vec<Arc<Standard>> {
     let said = object.get("break_rule").and_then(|at| break_rule(&at));
     reader.break_rule = said.unwrap_or_else(|| breaks::rule_for(&standards));
     if let Some(at) = object.get("usual_times") {
-        for (_, times) in at.members().unwrap_or_default() {
+        for (_, times) in at.members(&limits::USUAL_TIMES).unwrap_or_default() {
             let _ = times.spans();
         }
     }
@@ -84,7 +85,7 @@ fn break_rule(at: &At<'_>) -> Option<&'static BreakRule> {
 
 fn standards(reader: &mut Reader<'_>, object: &Object<'_>) -> Vec<Arc<Standard>> {
     let mut binding: Vec<Arc<Standard>> = Vec::new();
-    for at in object.list("standards") {
+    for at in object.list(&limits::STANDARDS) {
         let Some(id) = at.text() else { continue };
         match find(id) {
             Some(standard) if binding.iter().any(|b| b.id == standard.id) => {
@@ -102,7 +103,7 @@ fn standards(reader: &mut Reader<'_>, object: &Object<'_>) -> Vec<Arc<Standard>>
             let mend = format!("add `standards`: one or more of {}", known.join(", "));
             object.at.fault("no standard binds this site", mend);
         }
-        None if object.list("standards").is_empty() => {
+        None if object.list(&limits::STANDARDS).is_empty() => {
             object.at.fault("no standard binds this site", "name one in `standards`");
         }
         None => {}
@@ -113,6 +114,11 @@ fn standards(reader: &mut Reader<'_>, object: &Object<'_>) -> Vec<Arc<Standard>>
 fn local_limits(at: &At<'_>) -> Option<Arc<Standard>> {
     if !matches!(at.value(), Value::Object(_)) {
         return at.wrong_kind("an object in the form of a standard's file");
+    }
+    let count = longest(at.value(), 0);
+    if count > limits::LOCAL_LIMITS.most {
+        at.fault(limits::LOCAL_LIMITS.cause(count), limits::LOCAL_LIMITS.mend);
+        return None;
     }
     match Standard::from_json(&at.value().to_json()) {
         Ok(standard) if find(&standard.id).is_some() => {
@@ -127,6 +133,23 @@ fn local_limits(at: &At<'_>) -> Option<Arc<Standard>> {
             }
             None
         }
+    }
+}
+
+/// How many entries the longest list or object in a value has.
+fn longest(value: &Value, so_far: usize) -> usize {
+    let own = match value {
+        Value::List(items) => items.len(),
+        Value::Object(members) => members.len(),
+        _ => 0,
+    };
+    let so_far = so_far.max(own);
+    match value {
+        Value::List(items) => items.iter().fold(so_far, |most, n| longest(&n.value, most)),
+        Value::Object(members) => {
+            members.iter().fold(so_far, |most, m| longest(&m.node.value, most))
+        }
+        _ => so_far,
     }
 }
 

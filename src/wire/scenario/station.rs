@@ -7,6 +7,7 @@ use crate::site::{
     Energy, Hazard, Mess, Noise, SpaceIndex, Station, StationIndex, Supervision, TableIndex,
 };
 use crate::standards::hazards::{HAZARDS, slug};
+use crate::wire::limits::{self, Limit};
 use crate::wire::{At, Object};
 
 const STATION: [&str; 21] = [
@@ -120,9 +121,9 @@ fn station(reader: &Reader<'_>, object: &Object<'_>, id: &str, homes: &[SpaceInd
         energy: object.or("energy", base.energy, |at| at.one_of(&ENERGY)),
         noise: object.or("noise", base.noise, |at| at.one_of(&NOISE)),
         mess: object.or("mess", base.mess, |at| at.one_of(&MESS)),
-        hazards: hazards(object).unwrap_or(base.hazards),
+        hazards: hazards(object, &limits::HAZARDS).unwrap_or(base.hazards),
         allergens: match object.get("allergens") {
-            Some(_) => words(object, "allergens"),
+            Some(_) => words(object, &limits::ALLERGENS),
             None => base.allergens,
         },
         out_of_reach: object.or("out_of_reach", false, At::truth),
@@ -172,11 +173,11 @@ fn supervision(object: &Object<'_>, base: Supervision) -> Supervision {
 }
 
 /// Materials with a published caution; `None` where nothing is said.
-pub(super) fn hazards(object: &Object<'_>) -> Option<Vec<Hazard>> {
-    object.get("hazards")?;
+pub(super) fn hazards(object: &Object<'_>, limit: &Limit) -> Option<Vec<Hazard>> {
+    object.get(limit.field)?;
     let words = HAZARDS.map(|hazard| (slug(hazard), hazard));
     let mut hazards = Vec::new();
-    for at in object.list("hazards") {
+    for at in object.list(limit) {
         match at.one_of(&words) {
             Some(hazard) if hazards.contains(&hazard) => {
                 at.fault("this is listed twice", "name it once");
@@ -204,8 +205,8 @@ fn check(reader: &Reader<'_>, object: &Object<'_>, station: &Station) {
 }
 
 /// The stations named in a list.
-pub(super) fn listed(reader: &Reader<'_>, object: &Object<'_>, name: &str) -> Vec<StationIndex> {
-    reader.stations.list(object, name).into_iter().map(StationIndex).collect()
+pub(super) fn listed(reader: &Reader<'_>, object: &Object<'_>, limit: &Limit) -> Vec<StationIndex> {
+    reader.stations.list(object, limit).into_iter().map(StationIndex).collect()
 }
 
 const ENERGY: [(&str, Energy); 3] =

@@ -1,6 +1,7 @@
 //! Things that differ by weekday.
 
 use crate::site::Weekly;
+use crate::wire::limits::Limit;
 use crate::wire::{At, Object, nearest};
 
 /// The words of the file for weekdays, Monday first.
@@ -12,11 +13,11 @@ pub(super) fn weekday_name(day: usize) -> &'static str {
 }
 
 /// The weekdays in a list, or `None` where the field is left out.
-pub(super) fn days(object: &Object<'_>, name: &str) -> Option<Weekly<bool>> {
-    let at = object.get(name)?;
+pub(super) fn days(object: &Object<'_>, limit: &Limit) -> Option<Weekly<bool>> {
+    let at = object.get(limit.field)?;
     let words: Vec<(&'static str, usize)> = WEEKDAYS.iter().copied().zip(0..).collect();
     let mut on = [false; 7];
-    for item in at.list()? {
+    for item in at.list(limit)? {
         match item.one_of(&words) {
             Some(day) if on[day] => item.fault("this day is listed twice", "name it once"),
             Some(day) => on[day] = true,
@@ -29,11 +30,12 @@ pub(super) fn days(object: &Object<'_>, name: &str) -> Option<Weekly<bool>> {
 /// An object with weekdays as names: what `read` makes of each; `empty` where a day is not named.
 pub(super) fn by_weekday<'t, T: Clone>(
     at: &At<'t>,
+    limit: &Limit,
     empty: T,
     mut read: impl FnMut(&At<'t>) -> Option<T>,
 ) -> Option<Weekly<T>> {
     let mut week: Weekly<T> = std::array::from_fn(|_| empty.clone());
-    for (name, value) in at.members()? {
+    for (name, value) in at.members(limit)? {
         match WEEKDAYS.iter().position(|day| *day == name) {
             Some(day) => week[day] = read(&value).unwrap_or_else(|| empty.clone()),
             None => {
