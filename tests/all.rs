@@ -5,6 +5,7 @@ mod binding;
 mod broken;
 mod check;
 mod clocks;
+mod compare;
 mod every_rule;
 mod faces;
 mod foods;

@@ -1,10 +1,13 @@
 //! Invented sites of every size are read without a fault, and are as awkward as they promise.
 
 use chrono::NaiveDate;
-use fairturn::site::RoomIndex;
+use fairturn::site::{Child, Minute, RoomIndex, Sleep, Span, Toileting};
+use fairturn::standards::method::Mixed;
+use fairturn::standards::{Head, Need, Situation, library};
 use fairturn::wire::invent::{awkward, invent};
 use fairturn::wire::scenario::{Scenario, read};
 use proptest::prelude::*;
+use std::collections::BTreeSet;
 
 fn tuesday() -> NaiveDate {
     NaiveDate::from_ymd_opt(2026, 4, 14).expect("a Tuesday")
@@ -84,15 +87,157 @@ fn the_sites_differ_and_are_as_awkward_as_real_ones() {
     assert!(any_child(&|c| c.months(tuesday()) < 30) > 15, "toddlers");
     assert!(any_child(&|c| c.months(tuesday()) > 48) > 30, "older ones");
     assert_eq!(count(&|s| !s.days[0].adults.is_empty()), 20, "one site in three misses somebody");
-    let mut standards: Vec<&String> = all.iter().map(|s| &s.site.standards[0]).collect();
-    standards.sort();
-    standards.dedup();
-    assert_eq!(standards.len(), 6, "every standard binds somewhere");
     let sittings = count(&|s| {
         let seats: u32 = s.site.tables.iter().map(|t| t.seats).sum();
         (seats as usize) < s.site.children.len()
     });
     assert!((8..40).contains(&sittings), "some eat in sittings: {sittings}");
+}
+
+/// Sites of one room of every size, half of them as awkward as the worst.
+fn rooms() -> impl Iterator<Item = (u64, Scenario)> {
+    (0..600).map(|seed| {
+        let (children, adults) = (1 + seed as usize * 7 % 24, 1 + seed as usize * 5 % 7);
+        let invent = if seed.is_multiple_of(2) { awkward } else { invent };
+        (seed, without_fault(&invent(1, children, adults, seed)))
+    })
+}
+
+fn heads(scenario: &Scenario) -> Vec<Head> {
+    let months = |child: &Child| child.months(scenario.date);
+    let children = scenario.site.children.iter();
+    children.map(|c| Head { months: months(c), born: c.born, asleep: false }).collect()
+}
+
+/// What the standard asks for with everybody there.
+fn need(scenario: &Scenario) -> Need {
+    let situation = Situation {
+        date: scenario.date,
+        adults: &[],
+        governing_age: scenario.site.rooms[0].governing_age,
+        minute: Minute::hm(10, 0),
+        open: Span { from: Minute::hm(8, 0), to: Minute::hm(17, 0) },
+        outdoors: false,
+    };
+    scenario.standards[0].need(&heads(scenario), &situation)
+}
+
+#[test]
+fn every_built_in_standard_binds_somewhere_on_a_clock_of_its_place() {
+    let bound: BTreeSet<String> = rooms().map(|(_, site)| site.standards[0].id.clone()).collect();
+    let built_in: BTreeSet<String> = library().iter().map(|s| s.id.clone()).collect();
+    assert_eq!(bound, built_in);
+    for (seed, site) in rooms() {
+        assert_eq!(site.standards.len(), 1, "seed {seed}");
+        let zone = site.site.time_zone.name();
+        let place = &site.standards[0].place;
+        assert_ne!(zone, "Etc/UTC", "{place} has a clock in src/wire/invent/setting.rs");
+    }
+}
+
+#[test]
+fn no_class_is_larger_than_its_standard_allows_and_a_governing_age_stands_where_it_is_asked_for() {
+    for (seed, site) in rooms() {
+        let (standard, children) = (&site.standards[0], site.site.children.len());
+        let most = need(&site).class_size.map_or(children, |most| most as usize);
+        assert!(children <= most, "seed {seed}: {children} under {}", standard.id);
+        let governing = site.site.rooms[0].governing_age;
+        if standard.mixed.asks_governing_age() {
+            assert!(governing.is_some(), "seed {seed}: {}", standard.id);
+        } else if !matches!(standard.mixed, Mixed::PercentThreshold { .. }) {
+            assert_eq!(governing, None, "seed {seed}: {}", standard.id);
+        }
+    }
+}
+
+#[test]
+fn homes_are_small_and_sessions_short() {
+    let (mut homes, mut sessions) = (0, 0);
+    for (seed, site) in rooms() {
+        let (id, open) = (&site.standards[0].id, site.site.rooms[0].schedules[0].open);
+        let (children, adults) = (site.site.children.len(), site.site.adults.len());
+        // Nobody is marched from station to station at home.
+        let at_home = site.site.rooms[0].schedules[0].stretches.is_empty();
+        let of_homes = ["british-columbia", "england-childminder", "georgia", "oregon"];
+        let for_homes = id.ends_with("home") || of_homes.contains(&id.as_str());
+        assert_eq!(at_home, for_homes, "seed {seed}: {id}");
+        assert!(
+            at_home || adults > 1 || children > 8,
+            "seed {seed}: one adult with few is at home"
+        );
+        if at_home {
+            homes += 1;
+            assert!(children <= 12 && adults <= 3, "seed {seed}: {children} under {id}");
+        }
+        if id.ends_with("sessional") || id == "head-start-double" {
+            sessions += 1;
+            assert!(open.minutes() <= 210, "seed {seed}: {open} under {id}");
+        }
+        if id == "ireland-drop-in" {
+            for child in &site.site.children {
+                let long: u16 = child.attendance[1].iter().map(|span| span.minutes()).sum();
+                assert!(long <= 150, "seed {seed}: {} drops in", child.label);
+            }
+        }
+    }
+    assert!(homes > 20 && sessions > 30, "{homes} homes, {sessions} sessions");
+}
+
+#[test]
+fn adults_hold_what_their_standard_speaks_of_and_nothing_else() {
+    for (seed, site) in rooms() {
+        let words: Vec<&str> = site.standards[0].qualifications().collect();
+        for adult in &site.site.adults {
+            let known = adult.qualifications.iter().all(|held| words.contains(&held.as_str()));
+            assert!(known, "seed {seed}: {:?}", adult.qualifications);
+        }
+        let first = &site.site.adults[0];
+        assert_eq!(first.qualifications.is_empty(), words.is_empty(), "seed {seed}");
+    }
+}
+
+#[test]
+fn one_room_in_four_has_babies_with_what_babies_need() {
+    let mut rooms_with_babies = 0;
+    for (seed, site) in rooms() {
+        let months = |child: &Child| child.months(site.date);
+        let babies = site.site.children.iter().filter(|child| months(child) < 18);
+        let babies: Vec<&Child> = babies.collect();
+        rooms_with_babies += usize::from(!babies.is_empty());
+        let home = site.site.rooms[0].home;
+        let open = site.site.rooms[0].schedules[0].open;
+        for baby in babies {
+            let who = format!("seed {seed}: {}, {} months", baby.label, months(baby));
+            assert!(months(baby) >= 6, "{who}");
+            let Sleep::At(spans) = &baby.sleep else { panic!("{who}: no clock of its own") };
+            assert_eq!(spans.len(), if open.minutes() < 300 { 1 } else { 2 }, "{who}");
+            assert_eq!(baby.toileting, Toileting::Nappies, "{who}");
+            assert!(baby.key_adult.is_some(), "{who}");
+            let own = site.site.stations_of(home).filter(|station| {
+                let station = &site.site[*station];
+                station.from_months <= months(baby) && station.hazards.is_empty()
+            });
+            assert!(own.count() >= 5, "{who}: stations for babies");
+            for station in &baby.often_chosen {
+                assert!(site.site[*station].from_months <= months(baby), "{who}");
+            }
+        }
+    }
+    assert!((135..165).contains(&rooms_with_babies), "{rooms_with_babies} of 600");
+}
+
+#[test]
+fn four_rooms_of_five_have_adults_enough_for_everybody_and_no_other_lacks_many() {
+    let sites = (0..400u64)
+        .map(|seed| invented(1, 8 + seed as usize * 7 % 13, 2 + seed as usize % 4, seed));
+    let lacking = sites.map(|site| {
+        let least = site.standards[0].least_adults(site.site.children.len() as u32);
+        (need(&site).adults.max(least) as usize).saturating_sub(site.site.adults.len())
+    });
+    let lacking: Vec<usize> = lacking.collect();
+    let enough = lacking.iter().filter(|lacking| **lacking == 0).count();
+    assert!((300..340).contains(&enough), "{enough} of 400");
+    assert!(lacking.iter().all(|lacking| *lacking <= 1));
 }
 
 #[test]

@@ -305,8 +305,8 @@ fn every_test_file_is_run() {
                 Some((above, name)) => (format!("{above}/mod.rs"), name),
                 None => unreachable!("{path} is in a folder"),
             },
-            // The benchmark is a program of its own.
-            ("tests/bench", _) => continue,
+            // A benchmark is a program of its own.
+            ("tests/bench", _) | ("tests/compare", "main" | "make" | "draw") => continue,
             (folder, name) => (format!("{folder}/mod.rs"), name),
         };
         let declares = |line: &str| line.trim_start_matches("pub ") == format!("mod {};", of.1);

@@ -37,7 +37,8 @@ pub(super) enum Command {
     Rules(RulesArgs),
     /// Writes the model behind a chart, one rule or aim of it with the earlier ones held, as free MPS
     Model(ModelArgs),
-    /// Invents a site of any size, as a scenario to try things on
+    /// Invents a site of any size, as a scenario to try things on: under one of the built-in
+    /// standards, with babies in one room of four and somebody missing on every third site
     Invent(InventArgs),
     /// Serves the API until it is asked to end
     Serve(ServeArgs),

@@ -22,10 +22,10 @@ pub(super) fn lay_over(
             space["care_place"] = json!({ "seen_from": [] });
         }
     }
-    for adult in 0..plan.adults {
+    for adult in 0..plan.of.adults {
         hours(plan, adult, &mut people.adults[adult], chance);
     }
-    for room in 0..plan.rooms {
+    for room in 0..plan.of.rooms {
         support(plan, people, room, chance);
         apart(plan, people, room, chance);
     }
@@ -35,9 +35,9 @@ pub(super) fn lay_over(
         }
     }
     appointments(plan, people, day, chance);
-    if short_staffed && plan.adults > 3 {
-        let id = people.adult_ids[chance.between(0, plan.adults - 1)].clone();
-        let early = if plan.day == Shape::Half { "08:30-11:00" } else { "08:45-13:10" };
+    if short_staffed && plan.of.adults > 3 {
+        let id = people.adult_ids[chance.between(0, plan.of.adults - 1)].clone();
+        let early = if plan.day.is_half() { "08:30-11:00" } else { "08:45-13:10" };
         let adults = day_facts(day, "adults");
         adults.entry(id).or_insert(json!(early));
     }
@@ -46,10 +46,10 @@ pub(super) fn lay_over(
 /// Whoever comes third or later works half a day as often as not; the first two, whose shifts are
 /// long, have their breaks in windows that are hardly longer.
 fn hours(plan: &Plan, at: usize, adult: &mut Value, chance: &mut Chance) {
-    if plan.day != Shape::Full || plan.adults < 2 {
+    if plan.day != Shape::Full || plan.of.adults < 2 {
         return;
     }
-    let turn = at / plan.rooms;
+    let turn = at / plan.of.rooms;
     if turn < 2 {
         let within = *chance.one_of(&["12:30-13:15", "12:45-13:30", "13:00-13:40", "11:45-12:30"]);
         adult["breaks"] = json!([{ "minutes": 30, "window": within }]);
@@ -60,7 +60,7 @@ fn hours(plan: &Plan, at: usize, adult: &mut Value, chance: &mut Chance) {
 
 /// One room in two has a child with an adult of its own, wherever two others are left.
 fn support(plan: &Plan, people: &mut People, room: usize, chance: &mut Chance) {
-    let (team, mates) = (plan.team(room), mates(plan, room));
+    let (team, mates) = (plan.of.team(room), plan.of.enrolled(room));
     let supported = mates.iter().any(|&c| people.children[c].get("one_to_one").is_some());
     if supported || team.len() < 3 || mates.len() < 4 || !chance.one_in(2) {
         return;
@@ -85,28 +85,26 @@ fn apart(plan: &Plan, people: &mut People, room: usize, chance: &mut Chance) {
             && facts.get("keep_apart").is_none()
             && !named.contains(&people.child_ids[*child])
     };
-    let mut free: Vec<usize> = mates(plan, room).into_iter().filter(free).collect();
+    let mut free: Vec<usize> = plan.no_babies(room).into_iter().filter(free).collect();
     chance.shuffle(&mut free);
     for pair in free.chunks_exact(2).take(2) {
         people.children[pair[0]]["keep_apart"] = json!([people.child_ids[pair[1]]]);
     }
 }
 
-/// One child in eight is away for a while in the middle of the morning.
+/// One child in eight is away for a while in the middle of the morning; not where children are there
+/// for a part of it anyhow.
 fn appointments(plan: &Plan, people: &People, day: &mut Value, chance: &mut Chance) {
     let times = match plan.day {
-        Shape::Half => json!(["08:45-09:35", "10:25-12:00"]),
-        _ => json!(["08:20-09:25", "10:50-15:40"]),
+        Shape::DropIn => return,
+        Shape::Half | Shape::Session => json!(["08:45-09:35", "10:25-12:00"]),
+        Shape::Full | Shape::Family => json!(["08:20-09:25", "10:50-15:40"]),
     };
     for id in people.child_ids.iter().skip(1) {
         if chance.one_in(8) {
             day_facts(day, "children").entry(id.clone()).or_insert(times.clone());
         }
     }
-}
-
-fn mates(plan: &Plan, room: usize) -> Vec<usize> {
-    (0..plan.children).filter(|c| plan.room_of(*c) == room).collect()
 }
 
 /// What the day says of its children or adults.

@@ -30,10 +30,11 @@ pub(super) fn date(
     for (at, id) in people.child_ids.iter().enumerate() {
         let other = match (chance.between(0, 13), plan.day) {
             (0, _) => json!("away"),
-            (1, Shape::Half) => json!("09:20-12:00"),
+            (_, Shape::DropIn) => continue,
+            (1, _) if plan.day.is_half() => json!("09:20-12:00"),
             (1, _) => json!("10:20-15:00"),
             // An appointment in the middle of the morning.
-            (2, Shape::Half) => json!(["08:45-09:40", "10:30-12:00"]),
+            (2, _) if plan.day.is_half() => json!(["08:45-09:40", "10:30-12:00"]),
             (2, _) => json!(["08:30-10:10", "11:15-15:30"]),
             _ => continue,
         };
@@ -45,10 +46,10 @@ pub(super) fn date(
         day["children"] = Value::Object(children);
     }
     // Every third site is short-staffed.
-    if seed.is_multiple_of(3) && plan.adults > 1 {
+    if seed.is_multiple_of(3) && plan.of.adults > 1 {
         let missing = chance.one_of(&people.adult_ids).clone();
         let how = if chance.one_in(2) { json!("away") } else { json!("10:00-15:00") };
-        let how = if plan.day == Shape::Half { json!("away") } else { how };
+        let how = if plan.day.is_half() { json!("away") } else { how };
         day["adults"] = json!({ missing: how });
     }
     let stations: Vec<&String> = ground.station_ids.iter().flatten().collect();
@@ -86,7 +87,7 @@ fn visits(plan: &Plan, ground: &Ground, people: &People, chance: &mut Chance) ->
     for date in ["2026-04-10", "2026-04-13"] {
         for (room, ids) in ground.station_ids.iter().enumerate() {
             for _ in 0..chance.between(1, 3) {
-                let of_room = (0..plan.children).filter(|c| plan.room_of(*c) == room);
+                let of_room = plan.of.enrolled(room).into_iter();
                 let mut who: Vec<&String> = of_room.map(|c| &people.child_ids[c]).collect();
                 chance.shuffle(&mut who);
                 who.truncate(4);

@@ -1,7 +1,7 @@
 //! Rooms, their spaces, zones, tables and stations, and the day that they share.
 
 use super::chance::Chance;
-use super::{Plan, Shape, names};
+use super::{Plan, Shape, babies, names};
 use serde_json::{Value, json};
 
 /// Everything that stands on the floor.
@@ -61,7 +61,7 @@ pub(super) fn ground(plan: &Plan, chance: &mut Chance) -> Ground {
     };
     let hall = chance.one_in(3);
     let out_of_sight = chance.one_in(4);
-    for room in 0..plan.rooms {
+    for room in 0..plan.of.rooms {
         ground.room(plan, room, hall, out_of_sight, chance);
     }
     ground.spaces.push(json!({ "id": "yard", "label": "Yard", "outdoors": true, "shared": true }));
@@ -78,11 +78,15 @@ pub(super) fn ground(plan: &Plan, chance: &mut Chance) -> Ground {
 
 fn schedule(day: Shape, late: bool) -> (Value, (&'static str, &'static str)) {
     let closes = if late { "17:00" } else { "16:30" };
-    if day == Shape::Half {
+    if day.is_half() {
+        // A session is three and a half hours long, as Irish law has it at most (from memory).
+        let closes = if day == Shape::Half { "12:15" } else { "12:00" };
+        let (outdoors, home) =
+            if day == Shape::Half { ("10:45", "11:45") } else { ("10:40", "11:35") };
         let times = json!({ "opens": "08:30", "circle": "09:00", "snack": "10:00",
-                            "outdoors": "10:45", "going_home": "11:45", "closes": "12:15" });
+                            "outdoors": outdoors, "going_home": home, "closes": closes });
         let schedule = json!({ "id": "weekday", "preset": "half-day", "times": times });
-        return (schedule, ("08:30", "12:15"));
+        return (schedule, ("08:30", closes));
     }
     let preset = if day == Shape::Family { "family-home" } else { "full-day" };
     // Two sittings of lunch and the walk between them fit; two hours lie between snack and lunch.
@@ -100,7 +104,7 @@ impl Ground {
         out_of_sight: bool,
         chance: &mut Chance,
     ) {
-        let (label, enrolled) = (names::room(room), plan.enrolled(room));
+        let (label, enrolled) = (names::room(room), plan.of.enrolled(room).len());
         let id = names::id(&label);
         let least = chance.between(2, 3);
         let mut facts = json!({
@@ -111,8 +115,8 @@ impl Ground {
             "group_ages": *chance.one_of(&["alike", "alike", "mixed"]),
             "schedule": "weekday",
         });
-        if plan.standard == "ontario" && chance.one_in(2) {
-            facts["governing_age_months"] = json!(40);
+        if let Some(months) = plan.governing[room] {
+            facts["governing_age_months"] = json!(months);
         }
         self.rooms.push(facts);
 
@@ -139,8 +143,9 @@ impl Ground {
         }
 
         // One room in three has seats for only a part of its children: they eat in two sittings.
-        // Not where the standard wants the afternoon snack within three hours of the first sitting.
-        let few = chance.one_in(3) && enrolled > 4 && plan.standard != "cfoc-centre";
+        // Not where a standard says how long two meals are apart: the snack after the rest would come
+        // too late for the first sitting.
+        let few = chance.one_in(3) && enrolled > 4 && plan.standard.meal_interval().is_none();
         let seats = if few { enrolled.div_ceil(2).max(4) } else { enrolled.max(4) };
         let tables: Vec<String> =
             (0..seats.div_ceil(6)).map(|table| format!("{id}-table-{}", table + 1)).collect();
@@ -162,24 +167,43 @@ impl Ground {
         tables: &[String],
         chance: &mut Chance,
     ) {
-        let mut others = OTHERS;
+        let babies = plan.has_babies(room);
+        let oldest = plan.of.enrolled(room).iter().map(|c| plan.ages[*c].months).max();
+        let mut others = OTHERS.to_vec();
+        if babies && oldest < Some(36) {
+            others.retain(|(preset, _)| !babies::FOR_OLDER.contains(preset));
+        }
         chance.shuffle(&mut others);
-        let wanted = (2 + plan.enrolled(room) / 2).min(others.len());
+        others.truncate(2 + plan.of.enrolled(room).len() / 2);
+        // Those of the babies come first.
+        let mut wanted: Vec<(Option<&str>, &str)> = Vec::new();
+        wanted.extend(babies::STATIONS.iter().filter(|_| babies));
+        for (preset, label) in ALWAYS.into_iter().chain(others) {
+            if wanted.iter().all(|(other, _)| *other != Some(preset)) {
+                wanted.push((Some(preset), label));
+            }
+        }
         let mut ids = Vec::new();
-        for (at, (preset, label)) in ALWAYS.iter().chain(&others[..wanted]).enumerate() {
-            let station = if plan.rooms == 1 { (*preset).into() } else { format!("{id}-{preset}") };
-            let zone = match *preset {
-                "art" | "dough" => &zones[0],
+        for (at, (preset, label)) in wanted.into_iter().enumerate() {
+            let name = preset.map_or_else(|| names::id(label), str::to_owned);
+            let station = if plan.of.rooms == 1 { name } else { format!("{id}-{name}") };
+            let zone = match preset {
+                Some("art" | "dough") => &zones[0],
                 _ => &zones[at % zones.len()],
             };
-            let mut facts =
-                json!({ "id": station, "preset": preset, "label": label, "zone": zone });
-            match *preset {
+            let mut facts = json!({ "id": station, "label": label, "zone": zone });
+            match preset {
+                Some(preset) => facts["preset"] = json!(preset),
+                None => facts["below_months"] = json!(babies::THINGS_BELOW),
+            }
+            match preset {
                 // The first table stands in the first zone.
-                "art" | "dough" if chance.one_in(2) => facts["stands_on"] = json!(tables[0]),
-                "blocks" if chance.one_in(2) => facts["under_cots"] = json!(true),
-                "small-building" | "beads" => facts["out_of_reach"] = json!(chance.one_in(2)),
-                "climbing" if chance.one_in(2) => facts["open"] = json!("08:30-11:30"),
+                Some("art" | "dough") if chance.one_in(2) => facts["stands_on"] = json!(tables[0]),
+                Some("blocks") if chance.one_in(2) => facts["under_cots"] = json!(true),
+                Some("small-building" | "beads") => {
+                    facts["out_of_reach"] = json!(babies || chance.one_in(2));
+                }
+                Some("climbing") if chance.one_in(2) => facts["open"] = json!("08:30-11:30"),
                 _ => {}
             }
             self.stations.push(facts);
