@@ -96,7 +96,7 @@ fn the_sites_differ_and_are_as_awkward_as_real_ones() {
 
 /// Sites of one room of every size, half of them as awkward as the worst.
 fn rooms() -> impl Iterator<Item = (u64, Scenario)> {
-    (0..600).map(|seed| {
+    (0..600_u64).map(|seed| {
         let (children, adults) = (1 + seed as usize * 7 % 24, 1 + seed as usize * 5 % 7);
         let invent = if seed.is_multiple_of(2) { awkward } else { invent };
         (seed, without_fault(&invent(1, children, adults, seed)))

@@ -194,6 +194,15 @@ impl Day {
         stations.iter().map(|&s| self.station(s).seats).sum()
     }
 
+    /// Fewest and most minutes between the starts of two meals that a child eats here, by all standards
+    /// that say so, else by the settings.
+    #[must_use]
+    pub fn meal_interval(&self) -> (u16, u16) {
+        let limits = self.standards.iter().filter_map(|s| s.meal_interval());
+        let both = limits.reduce(|a, b| (a.0.max(b.0), a.1.min(b.1)));
+        both.unwrap_or(self.site.settings.meal_interval)
+    }
+
     /// Spans in which a child is here; empty when away.
     #[must_use]
     pub fn child_here(&self, child: ChildIndex) -> &[Span] {

@@ -223,6 +223,7 @@ pub fn come_after_a_meal(day: &Day, chart: &Chart, since: Minute) -> Vec<String>
                     && from < meal.to.later(MISSED)
                     && (*kind != MealKind::Breakfast || day.site[*child].breakfast_here)
                     && !eats.iter().any(|e| e.meets(*meal))
+                    && !has_had(stays, *kind)
             });
             let next = eats.iter().map(|e| e.from).find(|start| *start >= from);
             let goes = here.iter().map(|h| h.to).max().unwrap_or(from);
@@ -249,6 +250,12 @@ pub fn come_after_a_meal(day: &Day, chart: &Chart, since: Minute) -> Vec<String>
         ));
     }
     notes
+}
+
+/// Whether a child has a meal for long enough, in whichever sitting.
+fn has_had(stays: &[Stay], kind: MealKind) -> bool {
+    let eats = stays.iter().filter(|s| s.meal == Some(kind));
+    eats.map(|s| s.span.minutes()).sum::<u16>() >= SHORTEST_MEAL
 }
 
 /// When a child sits at a table long enough to eat.

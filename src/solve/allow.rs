@@ -1,10 +1,12 @@
 //! Which station is open to whom, seen from the planning side.
 
 use super::clock::GRID;
-use crate::chart::OpenChoice;
+use crate::chart::{ChoiceIndex, OpenChoice};
 use crate::day::{Day, is_for};
 use crate::model::{CellOption, Target};
-use crate::site::{ChildIndex, Energy, Mess, Noise, SpaceIndex, Span, StationIndex, ZoneIndex};
+use crate::site::{
+    ChildIndex, Energy, Mess, Noise, SpaceIndex, Span, StationIndex, TableIndex, ZoneIndex,
+};
 use crate::standards::hazards;
 
 /// Whether a station, as it stands today, is for a child.
@@ -18,7 +20,7 @@ pub struct Surroundings<'d> {
     /// The day.
     pub day: &'d Day,
     /// Spans in which each table is laid for a meal.
-    pub laid: Vec<(crate::site::TableIndex, Span)>,
+    pub laid: Vec<(TableIndex, Span)>,
     /// Spans in which cots stand in a space.
     pub cots: Vec<(SpaceIndex, Span)>,
     /// Spans in which somebody is asleep in a space.
@@ -120,6 +122,28 @@ impl Surroundings<'_> {
         }
         open.sort_unstable();
         OpenChoice { span, space, open }
+    }
+
+    /// Something for one child to do while its group sits at a table: what is open there already, else
+    /// what can be opened, beside the table if that can be; none where that is not `fine`.
+    pub fn beside(
+        &self,
+        choices: &mut Vec<OpenChoice>,
+        table: TableIndex,
+        (span, child): (Span, ChildIndex),
+        fine: impl Fn(&OpenChoice) -> bool,
+    ) -> Option<ChoiceIndex> {
+        let (space, zone) = (self.day.site[table].space, self.day.site[table].zone);
+        let open = |c: &OpenChoice| c.space == space && c.span.holds(span);
+        let known = choices.iter().position(open).or_else(|| {
+            let near = (false, Some(zone));
+            let choice = self.open_choice(space, span, &[child], near, (1, true));
+            fine(&choice).then(|| {
+                choices.push(choice);
+                choices.len() - 1
+            })
+        });
+        known.map(ChoiceIndex)
     }
 
     /// Places that a group may go to for a turn; [`Target::Unplaced`] last.

@@ -3,11 +3,10 @@
 use super::allow::Surroundings;
 use super::clock::{GRID, gathering_zone, grid_up};
 use super::layout::{Layout, Piece};
-use super::seating::Seating;
 use super::starts::{blocks, breaks, tasks};
 use super::way::{clip, join, overlay, stay};
 use super::{care, few, meals, sleep};
-use crate::chart::{Apart, BlockKind, ChoiceIndex, Group, OpenChoice, Place};
+use crate::chart::{Apart, BlockKind, ChoiceIndex, Group, OpenChoice, Place, Stay};
 use crate::day::{Day, KeptFor};
 use crate::model::{CellOption, Frame, Planned, Target, VarCell};
 use crate::site::{
@@ -17,8 +16,7 @@ use crate::site::{
 /// The frame of a layout for these groups.
 #[must_use]
 pub fn frame<'d>(day: &'d Day, groups: &[Group], layout: &Layout) -> Frame<'d> {
-    let seatings = seatings(day, groups);
-    let laid = meals::laid_by_layout(groups, &seatings, &layout.pieces);
+    let laid = meals::laid_by_layout(groups, &layout.seatings, &layout.pieces);
     let mut framing = Framing {
         day,
         groups,
@@ -26,7 +24,6 @@ pub fn frame<'d>(day: &'d Day, groups: &[Group], layout: &Layout) -> Frame<'d> {
         around: surroundings(day, layout, laid),
         choices: Vec::new(),
         cells: Vec::new(),
-        seatings,
     };
     let group_plans: Vec<Vec<Planned>> = (0..groups.len()).map(|g| framing.group_plan(g)).collect();
     let mut children: Vec<(ChildIndex, Vec<Planned>)> = Vec::new();
@@ -46,7 +43,11 @@ pub fn frame<'d>(day: &'d Day, groups: &[Group], layout: &Layout) -> Frame<'d> {
         framing.kept(*child, &mut plan);
         children.push((*child, join(plan)));
     }
-    meals::feed(day, &framing.layout.pieces, &mut children);
+    let (pieces, eaten) = (&layout.pieces[..], &layout.eaten);
+    let feeding = meals::Feeding { day, pieces, eaten, now: Minute(0) };
+    meals::feed(&feeding, |_| true, &mut children, &mut |span, child, table| {
+        framing.meanwhile(span, child, table)
+    });
     let Framing { choices, cells, around, .. } = framing;
     let mut frame = Frame {
         day,
@@ -90,7 +91,6 @@ struct Framing<'a, 'd> {
     around: Surroundings<'d>,
     choices: Vec<OpenChoice>,
     cells: Vec<VarCell>,
-    seatings: Vec<(MealKind, Seating)>,
 }
 
 impl Framing<'_, '_> {
@@ -205,7 +205,7 @@ impl Framing<'_, '_> {
 
     /// The table of a group (of its first child that has one) in a sitting.
     fn table(&self, g: usize, kind: MealKind, sitting: usize) -> Option<TableIndex> {
-        let (_, seating) = self.seatings.iter().find(|s| s.0 == kind)?;
+        let (_, seating) = self.layout.seatings.iter().find(|s| s.0 == kind)?;
         let here = seating.sitting_of[g] == sitting;
         let mut members = self.groups[g].children.iter().filter(|_| here);
         members.find_map(|&c| seating.table(c))
@@ -215,7 +215,7 @@ impl Framing<'_, '_> {
     fn seat(&self, child: ChildIndex, plan: &mut [Planned]) {
         for planned in plan {
             let Planned::Fixed(stay) = planned else { continue };
-            let seating = self.seatings.iter().find(|s| Some(s.0) == stay.meal);
+            let seating = self.layout.seatings.iter().find(|s| Some(s.0) == stay.meal);
             if let Some(table) = seating.and_then(|s| s.1.table(child)) {
                 stay.at = Place::Table(table);
                 stay.space = self.day.site[table].space;
@@ -293,6 +293,20 @@ impl Framing<'_, '_> {
         ChoiceIndex(self.choices.len() - 1)
     }
 
+    /// What a child does that has a meal at another time, while its group sits at a table: what others
+    /// do meanwhile, else something beside the table, or elsewhere if an adult is left for it.
+    fn meanwhile(&mut self, span: Span, child: ChildIndex, table: TableIndex) -> Option<Stay> {
+        let laid = self.around.laid.iter().filter(|(_, laid)| laid.meets(span)).count();
+        let one_is_left = self.watchers(span) > laid;
+        let zone = self.day.site[table].zone;
+        let fine = |choice: &OpenChoice| {
+            let in_sight = choice.open.iter().all(|&s| self.day.station(s).zone == zone);
+            !choice.open.is_empty() && (in_sight || one_is_left)
+        };
+        let k = self.around.beside(&mut self.choices, table, (span, child), fine)?;
+        Some(stay(span, self.day.site[table].space, Place::Choice(k), None))
+    }
+
     /// Who sleeps, sleeps; who does not, or wakes, has something quiet.
     fn rest_of(&mut self, child: ChildIndex, piece: Piece, plan: &mut Vec<Planned>) {
         let zone = gathering_zone(self.day, piece.space);
@@ -362,11 +376,6 @@ fn run_of_turns(pieces: &[Piece], first: usize) -> usize {
         }
     }
     last
-}
-
-fn seatings(day: &Day, groups: &[Group]) -> Vec<(MealKind, Seating)> {
-    let meals = day.schedule.meals.iter();
-    meals.map(|m| (m.kind, Seating::new(day, groups, m.kind))).collect()
 }
 
 fn surroundings<'d>(

@@ -1,6 +1,6 @@
 //! Everybody somewhere, once, while here: `present`.
 
-use super::b_day::{eat, lunch};
+use super::b_meals::{eat, lunch};
 use super::build::{Build, CLASSROOM, span};
 use super::told;
 use fairturn::chart::{ChoiceIndex, Place};

@@ -9,6 +9,7 @@ mod a_ratio;
 mod a_young;
 mod b_aims;
 mod b_day;
+mod b_meals;
 mod b_people;
 pub mod build;
 

@@ -150,6 +150,7 @@ fn broken_by(problem: &Problem) -> Broken {
             whats.extend(match problem.case {
                 "no-adult" => vec![format!("{place} without an adult")],
                 "too-soon" | "too-late" => each_child(" between meals"),
+                case if case.ends_with("-twice") => each_child(" has a meal twice"),
                 _ => each_child(" misses a meal"),
             });
         }

@@ -13,6 +13,7 @@ mod gym;
 #[cfg(feature = "highs")]
 mod highs;
 pub mod latin_square;
+mod meals;
 mod milp;
 mod mps;
 mod naming;

@@ -8,7 +8,7 @@ use crate::day::Day;
 use crate::day::materials::allergy_to;
 use crate::planner::head_counts;
 use crate::rules::LongWait;
-use crate::site::{AdultIndex, ChildIndex, SpaceIndex, Span, StationIndex};
+use crate::site::{AdultIndex, ChildIndex, MealKind, SpaceIndex, Span, StationIndex};
 use crate::standards::foods::Meeting;
 
 /// All of it; `waits` are the waits for a change that are too long, whole, also where the chart is cut.
@@ -248,6 +248,7 @@ fn reason(day: &Day, chart: &Chart, child: ChildIndex, stay: &Stay, why: Apart) 
         Apart::Barred => barred(day, chart, child, stay.span),
         Apart::Sleep => "own sleep time".into(),
         Apart::Care => "being changed".into(),
+        Apart::Food if stay.meal == Some(MealKind::Breakfast) => "breakfasts here".into(),
         Apart::Food => "eats at another time than the group".into(),
         Apart::Kept => "as you asked".into(),
         Apart::OwnAdult => "with the own adult".into(),

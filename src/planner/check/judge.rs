@@ -7,7 +7,7 @@ use crate::chart::{AdultDay, Chart, Place, Post};
 use crate::day::Day;
 use crate::planner::list;
 use crate::rules::{self, About, Problem, Reads, Rule, named};
-use crate::site::{Adult, AdultIndex, Meal, Mess, SpaceIndex, Span, StationIndex};
+use crate::site::{Adult, AdultIndex, Mess, SpaceIndex, Span, StationIndex};
 use std::sync::Arc;
 
 /// A block as it would run.
@@ -110,6 +110,7 @@ impl Trial {
         reasons.extend(self.dry());
         reasons.extend(self.nobody_free(block));
         reasons.extend(self.meals_without_time());
+        reasons.extend(self.meals_too_near());
         reasons
     }
 
@@ -133,51 +134,6 @@ impl Trial {
             here && inside.iter().any(|p| !p.at_station(&self.laid.chart, *s).is_empty())
         };
         (0..self.day.stations.len()).map(StationIndex).filter(used).collect()
-    }
-
-    /// Without a chart: meals that have no other time than one in the block.
-    fn meals_without_time(&self) -> Vec<Reason> {
-        let block = self.question.span;
-        let no_time = |m: &&Meal| {
-            let tidy = self.day.schedule.transition_minutes;
-            let before = m.window.from.later(m.minutes + tidy) <= block.from;
-            let after = block.to.later(self.to_the_table() + m.minutes) <= m.window.to;
-            m.window.meets(block) && !before && !after
-        };
-        let meals = self.day.schedule.meals.iter().filter(|_| self.bare).filter(no_time);
-        let reason = |meal: &Meal| Reason {
-            rule: named::MEALS.slug,
-            standard: None,
-            span: meal.window.meet(block).unwrap_or(block),
-            children: Vec::new(),
-            needed: u32::from(meal.minutes),
-            present: 0,
-            words: format!(
-                "{}: no other time for {}, which takes {} minutes between {} and {}, and {} to get \
-                 there washed",
-                meal.window.meet(block).unwrap_or(block),
-                super::words::meal(meal.kind).to_lowercase(),
-                meal.minutes,
-                meal.window.from,
-                meal.window.to,
-                self.to_the_table()
-            ),
-        };
-        meals.map(reason).collect()
-    }
-
-    /// Minutes from the end of the block to a meal: tidying up or coming in, and all hands washed.
-    fn to_the_table(&self) -> u16 {
-        let (day, end) = (&self.day, self.question.span.to);
-        let here = day.here_at(end.earlier(1)).count();
-        let main = bare::main_space(day, &self.question);
-        let out = day.site[main].outdoors;
-        let tidy = day.schedule.transition_minutes;
-        let way = (main, day.site[day.room].home);
-        let walk = day.site.walking(way.0, way.1);
-        let here_at = day.here_at(end.earlier(1));
-        let tidy = if out { day.minutes_to_come_in(here_at, way) } else { tidy + walk };
-        tidy.max(walk + day.wash_minutes(here, main))
     }
 
     fn is_of_the_block(&self, problem: &Problem, spaces: &[SpaceIndex]) -> bool {

@@ -43,8 +43,10 @@ fn sure_visits(rows: &Rows<'_, '_>, child: ChildIndex, cell: usize) -> Vec<(Stat
     if !frame.groups[open.group].children.contains(&child) {
         return Vec::new();
     }
-    let here = frame.day.child_here(child).iter().filter_map(|h| h.meet(open.span));
-    let here: u16 = here.map(|h| h.minutes()).max().unwrap_or(0);
+    // Who has a meal of its own in the middle is not there meanwhile.
+    let plan = frame.children.iter().find(|(c, _)| *c == child).map_or(&[][..], |(_, plan)| plan);
+    let there = |p: &Planned| matches!(p, Planned::Cell { cell: c, .. } if *c == cell);
+    let here = plan.iter().filter(|p| there(p)).map(|p| p.span().minutes()).max().unwrap_or(0);
     let fetched = frame.rounds.iter().map(|ways| {
         let of = |way: &RoundOption| -> u16 {
             let mine = way.children.iter().filter(|c| c.0 == child);

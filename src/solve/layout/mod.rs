@@ -6,11 +6,13 @@
 //! leaves room for everybody's staff break.
 
 mod count;
+mod eaters;
 mod frontier;
 mod next;
 mod trail;
 mod wishes;
 
+pub use eaters::Eaten;
 pub use wishes::Wishes;
 
 use super::seating::Seating;
@@ -19,6 +21,7 @@ use crate::day::Day;
 use crate::rules::settled::{LONG_CHOICE, has_time_for_turns, quarters};
 use crate::site::{Meal, MealKind, Minute, Part, PartKind, SpaceIndex, Span};
 use crate::steps::{self, Stage};
+use eaters::{Eaters, Sat};
 use frontier::Frontier;
 use std::collections::BTreeMap;
 use trail::Trail;
@@ -29,6 +32,10 @@ use wishes::{MOST_ALIKE, MOST_ROUNDS, Wanted};
 pub struct Layout {
     /// In order.
     pub pieces: Vec<Piece>,
+    /// Who sits where at each meal that is held.
+    pub seatings: Vec<(MealKind, Seating)>,
+    /// What the children ate before it begins.
+    pub eaten: Eaten,
     /// What it leaves to be wished.
     pub wishes: Wishes,
 }
@@ -51,26 +58,34 @@ const SHORTEST_REST: u16 = 30;
 /// Children may be kept waiting for so many minutes, at most, until a meal or a rest may begin.
 const LONGEST_WAIT: u16 = 10;
 
+/// What the children did in the part of a day that is not laid out anew.
+#[derive(Clone, PartialEq, Eq, Debug, Default)]
+pub struct Before {
+    /// When they last moved or were out.
+    pub moved_at: Option<Minute>,
+    /// What they ate.
+    pub eaten: Eaten,
+    /// Meals that are over: who has not had one eats it alone, if at all.
+    pub over: Vec<MealKind>,
+}
+
 /// The best few layouts, best first; never empty, however badly the day fits.
 #[must_use]
 pub fn layouts(day: &Day, groups: &[Group], most: usize) -> Vec<Layout> {
-    best(&Planner::new(day, groups), most)
+    best(day, groups, Planner::new(day, groups, &Before::default()), most)
 }
 
-/// [`layouts`] of the rest of a day: children have been here and sat before it; `moved_at` is when they
-/// last moved or were out.
+/// [`layouts`] of the rest of a day: children have been here and sat before it.
 #[must_use]
-pub fn layouts_of_rest(
-    day: &Day,
-    groups: &[Group],
-    most: usize,
-    moved_at: Option<Minute>,
-) -> Vec<Layout> {
-    let moved_at = moved_at.map(|m| m.0);
-    best(&Planner { begun: true, moved_at, ..Planner::new(day, groups) }, most)
+pub fn layouts_of_rest(day: &Day, groups: &[Group], most: usize, before: &Before) -> Vec<Layout> {
+    let moved_at = before.moved_at.map(|m| m.0);
+    let planner = Planner { begun: true, moved_at, ..Planner::new(day, groups, before) };
+    let mut found = best(day, groups, planner, most);
+    found.iter_mut().for_each(|layout| layout.eaten.clone_from(&before.eaten));
+    found
 }
 
-fn best(planner: &Planner<'_>, most: usize) -> Vec<Layout> {
+fn best(day: &Day, groups: &[Group], planner: Planner<'_>, most: usize) -> Vec<Layout> {
     let mut found = planner.run();
     found.sort_by_key(|l| l.wishes);
     // One layout of each kind: the same blocks five minutes later would be tried for nothing.
@@ -83,6 +98,13 @@ fn best(planner: &Planner<'_>, most: usize) -> Vec<Layout> {
         }
         new
     });
+    for layout in &mut found {
+        let (shared, more) = planner.eaters.share(&layout.pieces);
+        layout.wishes.missed += more;
+        let seated = |(kind, sitting_of)| (kind, Seating::of(day, groups, kind, sitting_of));
+        layout.seatings = shared.into_iter().map(seated).collect();
+    }
+    found.sort_by_key(|l| l.wishes);
     found
 }
 
@@ -109,7 +131,10 @@ struct Way {
     run: u32,
     still: u16,
     moved_at: Option<u16>,
-    meal_at: Option<u16>,
+    /// When the meal before was eaten.
+    sat: Option<Sat>,
+    /// The rest since then.
+    slept: Option<Span>,
     part: usize,
     /// Minutes of choice, summed over the children.
     chosen: i64,
@@ -131,9 +156,7 @@ struct Planner<'d> {
     /// There is no time for turns.
     no_turns: bool,
     wanted: Wanted,
-    sittings: Vec<usize>,
-    interval: (u16, u16),
-    breakfast: Option<u16>,
+    eaters: Eaters<'d>,
     /// No turn begins before it.
     most_in: u16,
     /// The day goes on: children were here before it.
@@ -143,39 +166,17 @@ struct Planner<'d> {
 }
 
 impl<'d> Planner<'d> {
-    fn new(day: &'d Day, groups: &[Group]) -> Planner<'d> {
+    fn new(day: &'d Day, groups: &[Group], before: &Before) -> Planner<'d> {
         let schedule = &day.schedule;
-        let meals: Vec<&Meal> =
-            schedule.meals.iter().filter(|m| m.kind != MealKind::Breakfast).collect();
+        let held = |m: &&Meal| m.kind != MealKind::Breakfast && !before.over.contains(&m.kind);
+        let meals: Vec<&Meal> = schedule.meals.iter().filter(held).collect();
         let turn = day.usual_turn();
-        let sittings = meals.iter().map(|m| Seating::new(day, groups, m.kind).sittings()).collect();
-        let bounds = day.standards.iter().filter_map(|s| s.meal_interval());
-        let interval = bounds
-            .reduce(|a, b| (a.0.max(b.0), a.1.min(b.1)))
-            .unwrap_or(day.site.settings.meal_interval);
-        let eats = day.children.iter().any(|(c, _)| day.site[*c].breakfast_here);
-        let breakfast = schedule
-            .meals
-            .iter()
-            .find(|m| m.kind == MealKind::Breakfast && eats)
-            .map(|m| m.window.from.0);
+        let eaters = Eaters::new(day, groups, &meals, &before.eaten);
         let wanted = Wanted::new(day, groups);
         let most_in = day.most_in().0;
         let (begun, moved_at) = (false, None);
         let no_turns = !has_time_for_turns(day);
-        Planner {
-            day,
-            meals,
-            turn,
-            no_turns,
-            wanted,
-            sittings,
-            interval,
-            breakfast,
-            most_in,
-            begun,
-            moved_at,
-        }
+        Planner { day, meals, turn, no_turns, wanted, eaters, most_in, begun, moved_at }
     }
 
     fn run(&self) -> Vec<Layout> {
@@ -190,7 +191,8 @@ impl<'d> Planner<'d> {
             run: 0,
             still: 0,
             moved_at: self.moved_at,
-            meal_at: self.breakfast,
+            sat: None,
+            slept: None,
             part: 0,
             chosen: 0,
             over_third: [0; MOST_ALIKE],
@@ -204,7 +206,9 @@ impl<'d> Planner<'d> {
         while let Some((at, ways)) = frontier.pop_first() {
             for way in ways.best() {
                 if at >= open.to.0 {
-                    done.push(Layout { pieces: way.trail.pieces(), wishes: self.wishes(&way) });
+                    let (pieces, wishes) = (way.trail.pieces(), self.wishes(&way));
+                    let (seatings, eaten) = (Vec::new(), Eaten::new());
+                    done.push(Layout { pieces, seatings, eaten, wishes });
                     continue;
                 }
                 for next in self.extend(&way) {

@@ -1,6 +1,7 @@
 //! What can come next in a day: a meal, the rest, a movement break, a turn, a choice.
 
 use super::super::clock::{GRID, grid_up};
+use super::eaters::{Laid, Sat};
 use super::{LONGEST_WAIT, Planner, SHORTEST_REST, Way, part_kind};
 use crate::chart::BlockKind;
 use crate::rules::settled::{
@@ -23,6 +24,8 @@ impl Planner<'_> {
         let from = way.at + lead;
         if from >= meal.window.to.0 {
             let mut without = way.clone();
+            without.sat = Some(self.eaters.left_out(way.meals));
+            without.slept = None;
             without.meals += 1;
             without.short.left_out += 1;
             out.extend(self.extend(&without));
@@ -33,9 +36,11 @@ impl Planner<'_> {
             return;
         }
         let from = from + wait;
-        let between = way.meal_at.map(|before| from - before.min(from));
-        let (least, most) = self.interval;
-        let off = between.map_or(0, |b| least.saturating_sub(b) + b.saturating_sub(most));
+        let kind = BlockKind::Meal(meal.kind);
+        let between = match self.eaters.sittings(way.meals) {
+            1 => None,
+            _ => Some(self.day.transition_minutes(Minute(from), (kind, space), (kind, space))),
+        };
         for longer in LONGER {
             let Some(mut next) = self.sittings(way, (wait, meal.minutes + longer), space, limit)
             else {
@@ -45,11 +50,13 @@ impl Planner<'_> {
             if longer > 0 && late > 0 {
                 return;
             }
+            let sat = Sat { from, step: between.map_or(0, |b| meal.minutes + longer + b) };
+            let laid = Laid { meal: way.meals, sat, rested: way.slept };
             next.short.rough += i64::from(longer / 5);
-            next.short.missed += i64::from(late + off);
+            next.short.missed += i64::from(late) + self.eaters.off(way.sat, laid);
             // Who sleeps by the own clock then eats alone later.
             next.short.odd += asleep_until(self.day, Minute(from));
-            next.meal_at = Some(from);
+            (next.sat, next.slept) = (Some(sat), None);
             next.meals += 1;
             out.push(next);
         }
@@ -65,7 +72,7 @@ impl Planner<'_> {
     ) -> Option<Way> {
         let kind = BlockKind::Meal(self.meals[way.meals].kind);
         let mut next = self.add_after(way, (kind, space, 0), wait, minutes, limit)?;
-        for sitting in 1..self.sittings[way.meals] {
+        for sitting in 1..self.eaters.sittings(way.meals) {
             next = self.add(&next, (kind, space, sitting), minutes, limit)?;
         }
         Some(next)
@@ -101,6 +108,7 @@ impl Planner<'_> {
             }
             next.short.still += self.sat_on_the_cot(way, begins, minutes);
             next.rested = true;
+            next.slept = Span::new(Minute(begins), Minute(begins + minutes));
             out.push(next);
         }
     }

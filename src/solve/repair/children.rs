@@ -2,11 +2,11 @@
 //! not.
 
 use super::ways::Making;
-use crate::chart::{Apart, BlockKind, Place, State, Stay};
+use crate::chart::{Apart, Block, BlockKind, ChoiceIndex, OpenChoice, Place, State, Stay};
 use crate::model::{Planned, Target};
 use crate::site::{ChildIndex, Minute, Span, slices};
 use crate::solve::clock::gathering_zone;
-use crate::solve::layout::Piece;
+use crate::solve::layout::{Eaten, Piece};
 use crate::solve::way::{clip, overlay, stay};
 use crate::solve::{meals, sleep};
 
@@ -247,16 +247,16 @@ impl Making<'_> {
     }
 
     /// Something quiet that is open during a rest, or is opened now.
-    fn quiet(&mut self, span: Span, child: ChildIndex) -> crate::chart::ChoiceIndex {
+    fn quiet(&mut self, span: Span, child: ChildIndex) -> ChoiceIndex {
         let home = self.day.site[self.day.room].home;
-        let open = |c: &crate::chart::OpenChoice| c.space == home && c.span.holds(span);
+        let open = |c: &OpenChoice| c.space == home && c.span.holds(span);
         if let Some(k) = self.choices.iter().position(open) {
-            return crate::chart::ChoiceIndex(k);
+            return ChoiceIndex(k);
         }
         let near = gathering_zone(self.day, home);
         let choice = self.around.open_choice(home, span, &[child], (true, near), (1, true));
         self.choices.push(choice);
-        crate::chart::ChoiceIndex(self.choices.len() - 1)
+        ChoiceIndex(self.choices.len() - 1)
     }
 
     /// A free seat at the group's table, or at another one of the meal.
@@ -280,29 +280,18 @@ impl Making<'_> {
     }
 
     /// Gives those who are here at other times than posted the meals that they still owe.
-    fn feed(&self, ways: &mut Ways, new: &[ChildIndex]) {
-        let pieces: Vec<Piece> = self
-            .posted
-            .blocks
-            .iter()
-            .map(|b| Piece {
-                kind: b.kind,
-                span: b.span,
-                space: crate::site::SpaceIndex(0),
-                number: 0,
-            })
-            .filter(|p| matches!(p.kind, BlockKind::Meal(_)))
-            .collect();
-        let before = ways.clone();
-        // Only what is still to come can be eaten.
-        meals::feed(self.day, &pieces, ways);
-        for ((child, way), (_, old)) in ways.iter_mut().zip(before) {
-            let touches_past = clip(way, Span { from: Minute(0), to: self.at })
-                != clip(&old, Span { from: Minute(0), to: self.at });
-            if !new.contains(child) || touches_past {
-                *way = old;
-            }
-        }
+    fn feed(&mut self, ways: &mut Ways, new: &[ChildIndex]) {
+        let meals = self.posted.blocks.iter().filter(|b| matches!(b.kind, BlockKind::Meal(_)));
+        let space = self.day.site[self.day.room].home;
+        let piece = |b: &Block| Piece { kind: b.kind, span: b.span, space, number: 0 };
+        let pieces: Vec<Piece> = meals.map(piece).collect();
+        let (day, eaten, now) = (self.day, Eaten::new(), self.at);
+        let feeding = meals::Feeding { day, pieces: &pieces, eaten: &eaten, now };
+        meals::feed(&feeding, |child| new.contains(&child), ways, &mut |span, child, table| {
+            let fine = |choice: &OpenChoice| !choice.open.is_empty();
+            let k = self.around.beside(&mut self.choices, table, (span, child), fine)?;
+            Some(stay(span, day.site[table].space, Place::Choice(k), None))
+        });
     }
 }
 

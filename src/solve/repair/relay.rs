@@ -12,12 +12,12 @@ use crate::chart::{Block, BlockKind, Chart, Group, Place};
 use crate::day::Day;
 use crate::model::{Frame, Model, Planned, Target, Unknowns};
 use crate::rules::{self, RULES, Reads, Shortfall, rows};
-use crate::site::{Minute, PartKind, Span};
+use crate::site::{MealKind, Minute, PartKind, Span};
 use crate::solve::Effort;
 use crate::solve::clock::grid_up;
 use crate::solve::decode::decode;
 use crate::solve::framing::frame;
-use crate::solve::layout::layouts_of_rest;
+use crate::solve::layout::{Before, Eaten, layouts_of_rest};
 use crate::solve::proof::{Told, Watch};
 use crate::solve::rank::Rank;
 use crate::solve::search::{Steps, search};
@@ -90,7 +90,7 @@ fn relaid_from(
     }
     groups.retain(|g| !g.children.is_empty());
     let most = effort.layouts.clamp(1, 6);
-    let layouts = layouts_of_rest(&rest, &groups, most, cut.moved_at());
+    let layouts = layouts_of_rest(&rest, &groups, most, &cut.before());
     let mut found: Vec<(Rank, Drawn, Chart)> = Vec::new();
     for (at, layout) in layouts.iter().enumerate() {
         let stop = watch.part(Told::Searching, at + 1, layouts.len());
@@ -173,9 +173,7 @@ impl Cut<'_> {
         schedule.open.from = start;
         schedule.parts.retain_mut(|p| clip(&mut p.span, ahead));
         schedule.stretches.retain_mut(|s| clip(&mut s.span, ahead));
-        schedule
-            .meals
-            .retain_mut(|m| !begun(BlockKind::Meal(m.kind)) && clip(&mut m.window, ahead));
+        schedule.meals.retain_mut(|m| clip(&mut m.window, ahead));
         if let Some(rest) = &mut schedule.rest
             && (begun(BlockKind::Rest) || !clip(&mut rest.window, ahead))
         {
@@ -234,6 +232,34 @@ impl Cut<'_> {
     /// The way over.
     pub(super) fn way(&self) -> Option<Span> {
         Span::new(self.until.max(self.broken.day.schedule.open.from), self.start)
+    }
+
+    /// What the children did before the new layout.
+    fn before(&self) -> Before {
+        let mut eaten = Eaten::new();
+        for child in &self.base.children {
+            let mut meals: Vec<(MealKind, Span, u16)> = Vec::new();
+            for stay in child.stays.iter().filter(|s| s.span.from < self.until) {
+                let (Some(kind), Some(span)) =
+                    (stay.meal, Span::new(stay.span.from, stay.span.to.min(self.until)))
+                else {
+                    continue;
+                };
+                match meals.iter_mut().find(|m| m.0 == kind) {
+                    Some(begun) => begun.2 += span.minutes(),
+                    None => meals.push((kind, span, span.minutes())),
+                }
+            }
+            let meal = |kind| self.broken.day.schedule.meals.iter().find(move |m| m.kind == kind);
+            let had = |m: &&(MealKind, Span, u16)| meal(m.0).is_some_and(|f| 2 * m.2 >= f.minutes);
+            eaten.extend(meals.iter().filter(had).map(|m| (child.child, m.0, m.1.from)));
+        }
+        let begun = self.base.blocks.iter().filter(|b| b.span.from < self.until);
+        let over = begun.filter_map(|b| match b.kind {
+            BlockKind::Meal(kind) => Some(kind),
+            _ => None,
+        });
+        Before { moved_at: self.moved_at(), eaten, over: over.collect() }
     }
 
     /// When the children last moved or were out before the new layout.
