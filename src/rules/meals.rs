@@ -12,11 +12,11 @@ pub static RULE: Rule = Rule {
     slug: SLUG,
     says: "Everyone who is here and up for a whole sitting of a meal's window has that sitting (who \
            is fetched from it, half of it at least), seated, with an adult at each table, and nobody \
-           has the same meal twice (who was fetched before half of it may have it anew); between the starts of two meals eaten here lie at least and at \
-           most the minutes of the standards, else of the settings. Sleep does not count towards the \
-           most; only food that a child is offered within an hour of coming, having come when the \
-           others sat at that meal already or it was over (breakfast: when its window was), does not \
-           count against the least.",
+           has the same meal twice (who was fetched before half of it may have it anew); between the \
+           starts of two meals eaten here lie at least and at most the minutes of the standards, else \
+           of the settings. Sleep does not count towards the most; only food that a child is offered \
+           within an hour of coming, having come when the others sat at that meal already or it was \
+           over (breakfast: when its window was), does not count against the least.",
     audit,
     words,
     rows: Some(rows::people::tables),
@@ -87,15 +87,17 @@ fn eaten(
     });
     let spans: Vec<Span> = at_table.into_iter().map(|(_, span)| span).collect();
     let minutes = shared_minutes(meal.window, &spans);
+    let had: u16 = spans.iter().map(|span| span.minutes()).sum();
     let goes = |eats: &Span| here.iter().any(|h| eats.from < h.to && h.to <= eats.to);
     let fetched = spans.iter().any(goes);
     let enough = if fetched { meal.minutes.div_ceil(2) } else { meal.minutes };
     let [none, short, _] = cases(meal.kind);
     let problem = Problem { children: vec![child], ..Problem::of(SLUG, none, meal.window) };
     match minutes {
-        0 => Some(Problem { needed: 1, unit: Unit::Times, ..problem }),
+        _ if had == 0 => Some(Problem { needed: 1, unit: Unit::Times, ..problem }),
         m if m < enough => Some(Problem {
-            case: short,
+            // Less than half of it, whenever it is, is no meal.
+            case: if 2 * had < meal.minutes { none } else { short },
             needed: u32::from(meal.minutes),
             present: u32::from(m),
             by: u32::from(meal.minutes - m),
@@ -106,7 +108,7 @@ fn eaten(
     }
 }
 
-/// Not had, too short, had twice.
+/// Not had, or less than half of it; cut short, or not in its window; had twice.
 fn cases(kind: MealKind) -> [&'static str; 3] {
     match kind {
         MealKind::Breakfast => ["no-breakfast", "short-breakfast", "breakfast-twice"],
@@ -319,10 +321,13 @@ fn words(day: &Day, p: &Problem) -> String {
         if p.case == twice {
             return format!("{who} {has} {meal} twice: at {} and at {}", span.from, span.to);
         }
-        if p.case == none {
+        if p.case == none && p.unit == Unit::Times {
             return format!("{who} {has} had no {meal}: {span} is the window");
         }
-        if p.case == short {
+        if p.case == short && p.present == 0 {
+            return format!("{who} {has} {meal}, but not between {} and {}", span.from, span.to);
+        }
+        if [none, short].contains(&p.case) {
             return format!(
                 "{who} {has} only {} of the {} of {meal} between {} and {}",
                 p.present,

@@ -2,7 +2,7 @@
 
 use super::build::{Build, CLASSROOM, span};
 use fairturn::chart::{Apart, Place, State};
-use fairturn::rules::Unit;
+use fairturn::rules::{Grade, Unit};
 use fairturn::site::*;
 
 const LUNCH: Place = Place::Table(TableIndex(0));
@@ -64,6 +64,41 @@ fn only_minutes_at_the_table_inside_the_window_count() {
         b.words("meals"),
         ["Ola has only 5 of the 30 minutes of lunch between 11:30 and 12:30"]
     );
+}
+
+/// A lunch window missed is not kept, and the day still safe; all else about meals is not safe.
+#[test]
+fn a_lunch_that_is_cut_short_or_not_in_its_window_is_not_kept_and_no_lunch_is_not_safe() {
+    let (mut b, [ola, _], ann) = lunch();
+    b.post(ann, "11:00-14:00", LUNCH);
+    let told = |b: &Build| {
+        let found = b.audit("meals");
+        assert_eq!(found.len(), 1, "{found:?}");
+        (found[0].grade(), found[0].case, found[0].present, b.words("meals").remove(0))
+    };
+    let short = |minutes| {
+        format!("Ola has only {minutes} of the 30 minutes of lunch between 11:30 and 12:30")
+    };
+    b.stay(ola, "12:25-12:30", Place::WholeGroup);
+    assert_eq!(told(&b), (Grade::NotKept, "short-lunch", 25, short(25)));
+    b.stay(ola, "12:15-12:25", Place::WholeGroup);
+    assert_eq!(told(&b), (Grade::NotKept, "short-lunch", 15, short(15)));
+    b.stay(ola, "12:14-12:15", Place::WholeGroup);
+    assert_eq!(told(&b), (Grade::NotSafe, "no-lunch", 14, short(14)));
+    b.stay(ola, "12:00-12:14", Place::WholeGroup);
+    let none = "Ola has had no lunch: 11:30 to 12:30 is the window".to_owned();
+    assert_eq!(told(&b), (Grade::NotSafe, "no-lunch", 0, none));
+    eat(&mut b, ola, "12:35-13:05", MealKind::Lunch);
+    let late = "Ola has lunch, but not between 11:30 and 12:30".to_owned();
+    assert_eq!(told(&b), (Grade::NotKept, "short-lunch", 0, late));
+}
+
+#[test]
+fn meals_too_near_too_far_twice_or_alone_are_not_safe() {
+    let meals = &fairturn::rules::named::MEALS;
+    for case in ["too-soon", "too-late", "lunch-twice", "morning-snack-twice", "no-adult"] {
+        assert_eq!(meals.grade(case), Grade::NotSafe, "{case}");
+    }
 }
 
 #[test]
@@ -186,6 +221,21 @@ fn a_breakfast_is_a_meal_like_any_other() {
         eat(&mut b, child, "10:00-10:05", MealKind::MorningSnack);
     }
     assert_eq!(b.words("meals"), [""; 0]);
+}
+
+/// Ola sleeps until 10:00 and eats then: its own clock makes it no late child.
+#[test]
+fn a_baby_that_eats_by_its_own_clock_is_held_to_the_least() {
+    let (mut b, [ola, kim]) = morning();
+    b.site.settings.meal_interval = (120, 240);
+    b.site.children.iter_mut().for_each(|c| c.breakfast_here = false);
+    b.site.children[ola.0].sleep = Sleep::At(vec![span("09:15-10:00")]);
+    [ola, kim].map(|child| b.stay(child, "08:00-09:40", Place::WholeGroup));
+    b.stay(ola, "09:40-10:05", Place::Rest);
+    eat(&mut b, ola, "10:05-10:25", MealKind::MorningSnack);
+    b.chart.children[0].stays.iter_mut().for_each(|s| s.apart = Some(Apart::Food));
+    let told = "Ola eats at 10:05 and again at 12:00: 115 minutes apart, at least 120 asked";
+    assert_eq!(b.words("meals"), [told]);
 }
 
 /// Kim has the snack at 10:00 with everybody, and so could Ola have had it.

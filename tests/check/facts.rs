@@ -4,7 +4,7 @@ use super::{WATCH, adult, broken, by_chart, by_facts, offered, question, staffed
 use crate::audits::build::{Build, CLASSROOM, span};
 use fairturn::chart::Place;
 use fairturn::planner::check::{Change, Matter, Verdict, check};
-use fairturn::site::{Hazard, Mess, Minute, Sleep};
+use fairturn::site::{Hazard, Meal, MealKind, Mess, Minute, Sleep};
 use fairturn::standards::find;
 
 /// A room under the Irish rule with so many 3-year-olds.
@@ -250,4 +250,36 @@ fn a_station_is_not_kept_for_an_age_that_nobody_has() {
     let both = by_facts(&build, "10:00-10:45", &[paint, dough]);
     assert!(!both.offers.is_empty());
     assert!(!offered(&both).iter().any(|c| matches!(c, Change::Older { .. })), "all are three");
+}
+
+/// A snack from 9:30 and lunch at 11:30 with 100 minutes between them: after a block until 10:00 there
+/// are fewer left.
+#[test]
+fn a_block_leaves_the_least_time_between_two_meals() {
+    let mut build = room(4);
+    build.standards.clear();
+    build.site.settings.meal_interval = (100, 240);
+    let tables = vec![build.table("long table", CLASSROOM)];
+    for (kind, window, minutes) in
+        [(MealKind::MorningSnack, "09:30-10:40", 15), (MealKind::Lunch, "11:30-12:00", 30)]
+    {
+        let tables = tables.clone();
+        build.schedule.meals.push(Meal { kind, window: span(window), minutes, tables });
+    }
+    for label in ["Ada", "Bea"] {
+        adult(&mut build, label, "08:00-16:00");
+    }
+    let dough = staffed(&mut build, "dough", 4, 4);
+    let told = |when: &str| -> Vec<(u32, String)> {
+        let found = by_facts(&build, when, &[dough]);
+        assert_eq!(found.verdict == Verdict::Go, found.reasons.is_empty());
+        let meals = found.reasons.iter().filter(|r| r.rule == "meals");
+        meals.map(|r| (r.needed, r.words.clone())).collect()
+    };
+    assert_eq!(told("08:50-09:20"), []);
+    let near = told("09:20-10:00");
+    assert_eq!(near.len(), 1, "{near:?}");
+    assert_eq!(near[0].0, 100);
+    assert!(near[0].1.contains("minutes apart, at least 100 asked"), "{near:?}");
+    assert_eq!(told("10:00-10:30"), [], "the snack is before it");
 }

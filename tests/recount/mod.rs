@@ -6,6 +6,7 @@ mod asleep;
 mod checks;
 mod hand_drawn;
 mod long;
+mod meals;
 mod minutely;
 pub mod mutants;
 mod places;
@@ -44,7 +45,7 @@ const OF_ONE_MINUTE: [(&str, OfOneMinute); 15] = [
 ];
 
 const OF_THE_DAY: [(&str, OfTheDay); 5] = [
-    ("meals", long::meals),
+    ("meals", meals::meals),
     ("rest", long::rest),
     ("movement", long::movement),
     ("staff-break", long::staff_break),
@@ -151,6 +152,7 @@ fn broken_by(problem: &Problem) -> Broken {
                 "no-adult" => vec![format!("{place} without an adult")],
                 "too-soon" | "too-late" => each_child(" between meals"),
                 case if case.ends_with("-twice") => each_child(" has a meal twice"),
+                case if case.starts_with("short-") => each_child(" has a meal cut short"),
                 _ => each_child(" misses a meal"),
             });
         }

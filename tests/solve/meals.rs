@@ -4,9 +4,12 @@
 use super::small_days::{adult, made, morning};
 use crate::audits::build::{Build, CLASSROOM, span};
 use fairturn::chart::{Apart, BlockKind, Chart, Place, Stay};
+use fairturn::page::text::{Look, print_plan};
 use fairturn::planner::Plan;
-use fairturn::rules::Problem;
+use fairturn::rules::{Problem, rows};
 use fairturn::site::*;
+use fairturn::wire::invent::{awkward, invent};
+use fairturn::wire::scenario::read;
 
 /// A day from eight to four with these meals: kind, window, minutes.
 fn day_with(meals: &[(MealKind, &str, u16)], tables: &[u32]) -> Build {
@@ -56,6 +59,10 @@ fn two_children_whose_snack_is_too_near_to_lunch_are_not_safe() {
     assert_eq!(problems[0].children, children);
     assert!((75..120).contains(&problems[0].present), "{}", problems[0].present);
     assert!(!plan.safe_to_run());
+    let text = print_plan(&build.day(), &plan, Look::default());
+    assert!(!text.starts_with("Safe to run"), "{text}");
+    let words: Vec<&str> = text.split_whitespace().collect();
+    assert!(words.join(" ").contains("minutes apart, at least 120 asked"), "{text}");
 }
 
 /// The same with the snack left no time by the outing: everybody has it when it can be had.
@@ -244,4 +251,29 @@ fn sittings_are_shared_as_well_as_trying_every_way_shares_them() {
         assert!(left <= least, "day {number}: {left} minutes too few, {least} would do");
     }
     assert!(in_two >= 6, "days in two sittings: {in_two}");
+}
+
+/// In no frame of an invented room, of however few layouts that fit, is there a meal twice.
+#[test]
+fn nobody_has_the_same_meal_twice_in_any_layout() {
+    use fairturn::solve::{decode::decode, framing::frame, groups, layout::layouts};
+    let mut drawn = 0;
+    for seed in 0..40_u64 {
+        let (children, adults) = (6 + seed as usize * 5 % 12, 2 + seed as usize % 4);
+        let invent = if seed % 2 == 0 { awkward } else { invent };
+        let scenario = read(invent(1, children, adults, seed).as_bytes()).expect("no fault");
+        let day = scenario.open(RoomIndex(0), scenario.date).expect("the room is open");
+        let standing = groups::standing_groups(&day.site, day.room, day.date, 1);
+        let groups = groups::groups_today(&day, &standing);
+        for layout in layouts(&day, &groups, 3) {
+            let frame = frame(&day, &groups, &layout);
+            let (model, unknowns) = rows::model(&frame);
+            let (chart, _) = decode(&frame, &unknowns, &vec![0; model.choices.len()]);
+            let rule = fairturn::rules::rule("meals").expect("the rule");
+            let twice = (rule.audit)(&day, &chart).into_iter().find(|p| p.case.ends_with("-twice"));
+            assert_eq!(twice, None, "room {seed}");
+            drawn += 1;
+        }
+    }
+    assert!(drawn > 60, "{drawn}");
 }

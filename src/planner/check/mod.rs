@@ -9,10 +9,9 @@
 //!
 //! Map: `question` what is asked and what is wrong with it, `bare` a day without a chart, `lay` the
 //! block laid over a chart, `draw` who comes to it, `pieces` one piece of it, `post` its adults,
-//! `judge` what breaks, `meals` whether they still have a time, `slices` fills the `figures`, `busy` who
-//! is tied elsewhere, `around` care, room for more, who may not leave and until when it holds,
-//! `allergic` who is beside what meets an allergy, `changes` what would mend it, `bring`
-//! who would come from other spaces, `words` its sentences.
+//! `judge` what breaks, `meals` whether they still have a time and are far enough apart, `slices` fills
+//! the `figures`, `busy` who is tied elsewhere, `around` care, room for more, who may not leave and until
+//! when it holds, `allergic` who is beside what meets an allergy, `changes` what would mend it, `bring`
 
 mod allergic;
 mod around;
