@@ -230,7 +230,9 @@ fn a_baby_that_eats_by_its_own_clock_is_held_to_the_least() {
     b.site.settings.meal_interval = (120, 240);
     b.site.children.iter_mut().for_each(|c| c.breakfast_here = false);
     b.site.children[ola.0].sleep = Sleep::At(vec![span("09:15-10:00")]);
-    [ola, kim].map(|child| b.stay(child, "08:00-09:40", Place::WholeGroup));
+    for child in [ola, kim] {
+        b.stay(child, "08:00-09:40", Place::WholeGroup);
+    }
     b.stay(ola, "09:40-10:05", Place::Rest);
     eat(&mut b, ola, "10:05-10:25", MealKind::MorningSnack);
     b.chart.children[0].stays.iter_mut().for_each(|s| s.apart = Some(Apart::Food));

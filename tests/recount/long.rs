@@ -2,10 +2,10 @@
 
 use super::Broken;
 use super::asleep::lies_down;
-use super::scene::{Scene, any_holds, clock};
+use super::scene::{Scene, clock};
 use fairturn::chart::{BlockKind, Chart, Place, State, Stay};
 use fairturn::day::Day;
-use fairturn::site::{ChildIndex, Energy, MealKind, Sleep, SpaceIndex, Span};
+use fairturn::site::{ChildIndex, Energy, Sleep, SpaceIndex, Span};
 
 /// The stay of a child in each minute of the day.
 pub fn by_minute(chart: &Chart, child: ChildIndex) -> Vec<Option<&Stay>> {
