@@ -18,6 +18,12 @@ use std::collections::BTreeMap;
 /// What children ate before a layout begins: who, which meal, and when it began.
 pub type Eaten = Vec<(ChildIndex, MealKind, Minute)>;
 
+/// The sitting of each group at a meal.
+pub(super) type Sittings = (MealKind, Vec<usize>);
+
+/// A way to share the meals so far: minutes off and what is wished of it, and which way of each meal.
+type Shared = ((i64, [i64; 4]), Vec<usize>);
+
 /// When the sittings of a meal begin: the first, and each of the others so many minutes after the one
 /// before it.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug)]
@@ -133,26 +139,26 @@ impl<'d> Eaters<'d> {
     /// The sitting of each group at each meal that is laid, as who ate when, who sleeps and who leaves
     /// makes it best for all meals together; and by how many minutes of an average child that is more
     /// than the ways thought that led here.
-    pub fn share(&self, pieces: &[Piece]) -> (Vec<(MealKind, Vec<usize>)>, i64) {
+    pub fn share(&self, pieces: &[Piece]) -> (Vec<Sittings>, i64) {
         let laid = self.laid(pieces);
         // For each way to share the meal so far: its price, and the ways before it.
-        let mut best: Vec<((i64, [i64; 4]), Vec<usize>)> = Vec::new();
+        let mut best: Vec<Shared> = Vec::new();
         let mut before: Option<Laid> = None;
         let mut thought = 0;
         for &now in &laid {
             let pairs = self.pairs(before.map(|b| b.sat), now);
             thought += self.off(before.map(|b| b.sat), now);
-            let mut next: Vec<((i64, [i64; 4]), Vec<usize>)> = Vec::new();
+            let mut next: Vec<Shared> = Vec::new();
             for (at, way) in self.ways[now.meal].iter().enumerate() {
                 let wished = self.wished(now, way, at);
-                let ended = |((off, odd), trail): &((i64, [i64; 4]), Vec<usize>)| {
+                let ended = |((off, odd), trail): &Shared| {
                     let first = before.zip(trail.last());
                     let first = first.map(|(before, &way)| &self.ways[before.meal][way]);
                     let off = off + self.each(pairs.sum(first, way));
                     let odd = std::array::from_fn(|n| odd[n] + wished[n]);
                     ((off, odd), trail.iter().copied().chain([at]).collect::<Vec<usize>>())
                 };
-                let alone = [((0, [0; 4]), Vec::new())];
+                let alone: [Shared; 1] = [((0, [0; 4]), Vec::new())];
                 let trails = if before.is_some() { &best[..] } else { &alone[..] };
                 next.extend(trails.iter().map(ended).min());
             }
@@ -176,7 +182,7 @@ impl<'d> Eaters<'d> {
         };
         let held = (0..self.meals.len()).filter(|&meal| of(meal).next().is_some());
         let mut before = 0;
-        for meal in 0..held.last().map_or(0, |last| last + 1) {
+        for meal in 0..held.max().map_or(0, |last| last + 1) {
             let mut starts = of(meal);
             let sat = match (starts.next(), starts.next()) {
                 (Some(from), second) => Sat { from, step: second.map_or(0, |s| s - from) },

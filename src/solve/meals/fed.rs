@@ -34,7 +34,7 @@ pub type Meanwhile<'a> = dyn FnMut(Span, ChildIndex, TableIndex) -> Option<Stay>
 pub fn feed(
     feeding: &Feeding<'_>,
     who: impl Fn(ChildIndex) -> bool,
-    plans: &mut Vec<(ChildIndex, Vec<Planned>)>,
+    plans: &mut [(ChildIndex, Vec<Planned>)],
     meanwhile: &mut Meanwhile<'_>,
 ) {
     let mut starts: Vec<(MealKind, Minute)> = Vec::new();

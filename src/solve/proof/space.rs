@@ -40,7 +40,7 @@ impl<'p> Space<'p> {
             let full = options.len() / 64;
             cells.extend(std::iter::repeat_n(-1, full));
             if !options.len().is_multiple_of(64) {
-                cells.push((1_i64 << (options.len() % 64)) - 1);
+                cells.push(i64::MAX >> (63 - options.len() % 64));
             }
         }
         words.push(cells.len());
