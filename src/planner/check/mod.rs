@@ -12,6 +12,7 @@
 //! `judge` what breaks, `meals` whether they still have a time and are far enough apart, `slices` fills
 //! the `figures`, `busy` who is tied elsewhere, `around` care, room for more, who may not leave and until
 //! when it holds, `allergic` who is beside what meets an allergy, `changes` what would mend it, `bring`
+//! who would come from other spaces, `words` its sentences.
 
 mod allergic;
 mod around;
