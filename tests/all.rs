@@ -12,6 +12,7 @@ mod foods;
 mod goldens;
 mod groups;
 mod invented;
+mod limits;
 mod opening;
 mod posts;
 mod properties;

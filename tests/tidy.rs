@@ -23,6 +23,7 @@ const fn room(name: &'static str) -> Room {
 
 /// In import order: a room imports only from rooms above it.
 const ROOMS: &[Room] = &[
+    room("steps"),
     Room { whole_numbers: true, ..room("site") },
     Room { serialises: true, ..room("standards") },
     Room { whole_numbers: true, ..room("chart") },

@@ -114,13 +114,13 @@ pub const FACTS: &[(&str, &str, &str)] = &[
         "DayOfScenario",
         "What is said about a date.",
         "date!:date about:text schedule:id children:{when} adults:{when} closed:any kept:[@Kept] \
-         indoor:truth weather:@Weather offers:[@Offer] in_rooms:any",
+         indoor:truth weather:@Weather offers:[@Offer] in_rooms:{any}",
     ),
     (
         "DayEntry",
         "What is said about the date of the path.",
         "date:date about:text schedule:id children:{when} adults:{when} closed:any kept:[@Kept] \
-         indoor:truth weather:@Weather offers:[@Offer] in_rooms:any",
+         indoor:truth weather:@Weather offers:[@Offer] in_rooms:{any}",
     ),
     ("Kept", "A cell that the teacher keeps.", "child:id group:id station!:id when!:span"),
     (

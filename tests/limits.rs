@@ -1,0 +1,198 @@
+//! No request stops the others: every list has a limit that is published and kept, and every stage asks
+//! whether to go on.
+
+use fairturn::chart::Chart;
+use fairturn::day::{Day, limits as of_a_room};
+use fairturn::http::openapi;
+use fairturn::planner::{Options, Plan, make};
+use fairturn::site::RoomIndex;
+use fairturn::steps::{self, Stage, Stopped};
+use fairturn::wire::limits::{LIMITS, Limit};
+use fairturn::wire::scenario::read;
+use serde_json::{Map, Value, json};
+use std::cell::RefCell;
+use std::collections::BTreeSet;
+use std::rc::Rc;
+
+fn shipped(name: &str) -> Value {
+    let path = format!("{}/scenarios/{name}.scenario.json", env!("CARGO_MANIFEST_DIR"));
+    let text = std::fs::read_to_string(path).expect("a shipped scenario");
+    serde_json::from_str(&text).expect("it is JSON")
+}
+
+fn open(scenario: &Value) -> Day {
+    let read = read(scenario.to_string().as_bytes()).unwrap_or_else(|f| panic!("{f:#?}"));
+    read.open(RoomIndex(0), read.date).unwrap_or_else(|f| panic!("{f:#?}"))
+}
+
+/// Lists without a limit in a schema and what it refers to.
+fn without_limit(
+    document: &Value,
+    schema: &Value,
+    at: &str,
+    seen: &mut BTreeSet<String>,
+) -> Vec<String> {
+    let mut found = Vec::new();
+    if let Some(name) = schema["$ref"].as_str() {
+        if seen.insert(name.to_owned()) {
+            let pointer = name.trim_start_matches('#');
+            let target = document.pointer(pointer).expect("it leads somewhere");
+            found.extend(without_limit(document, target, name, seen));
+        }
+        return found;
+    }
+    let is_list = schema["type"] == "array";
+    let is_named = schema["additionalProperties"].is_object();
+    if (is_list && !schema["maxItems"].is_u64()) || (is_named && !schema["maxProperties"].is_u64())
+    {
+        found.push(at.to_owned());
+    }
+    let under: Box<dyn Iterator<Item = (String, &Value)>> = match schema {
+        Value::Object(fields) => Box::new(fields.iter().map(|(k, v)| (k.clone(), v))),
+        Value::Array(items) => Box::new(items.iter().enumerate().map(|(i, v)| (i.to_string(), v))),
+        _ => Box::new(std::iter::empty()),
+    };
+    for (name, value) in under {
+        found.extend(without_limit(document, value, &format!("{at}/{name}"), seen));
+    }
+    found
+}
+
+#[test]
+fn every_list_that_a_request_may_have_is_described_with_its_limit() {
+    let document = openapi::document();
+    let (mut seen, mut found, mut bodies) = (BTreeSet::new(), Vec::new(), 0);
+    for (path, calls) in document["paths"].as_object().expect("paths") {
+        for (verb, call) in calls.as_object().expect("calls") {
+            let Some(body) = call.get("requestBody") else { continue };
+            bodies += 1;
+            found.extend(without_limit(&document, body, &format!("{verb} {path}"), &mut seen));
+        }
+    }
+    assert!(bodies > 5 && seen.len() > 10, "{bodies} bodies, {seen:?}");
+    assert_eq!(found, [""; 0]);
+}
+
+/// Where an object of a limit's name stands in the scenario below.
+fn place(object: &str) -> Option<&'static str> {
+    Some(match object {
+        "Scenario" => "",
+        "SiteFacts" => "/site",
+        "Room" => "/rooms/0",
+        "Space" => "/spaces/0",
+        "CarePlace" => "/spaces/0/care_place",
+        "Station" => "/stations/0",
+        "Child" => "/children/0",
+        "OneToOne" => "/children/0/one_to_one",
+        "Adult" => "/adults/0",
+        "Schedule" => "/schedules/0",
+        "Meal" => "/schedules/0/meals/0",
+        "DayOfScenario" => "/days/0",
+        "Offer" => "/days/0/offers/0",
+        "Visit" => "/visits/0",
+        _ => return None,
+    })
+}
+
+fn with_each_object() -> Value {
+    let mut scenario = shipped("half-day");
+    let fields: [(&str, Value); 6] = [
+        ("rooms", json!([{ "id": "one", "label": "One" }])),
+        ("schedules", json!([{ "id": "s", "meals": [{ "kind": "lunch" }] }])),
+        ("days", json!([{ "date": "2026-04-14", "offers": [{ "station": "art" }] }])),
+        ("visits", json!([{ "date": "2026-04-13", "station": "art" }])),
+        ("tables", json!([])),
+        ("zones", json!([])),
+    ];
+    let object = scenario.as_object_mut().expect("an object");
+    object.extend(fields.map(|(name, value)| (name.to_owned(), value)));
+    scenario["children"][0]["one_to_one"] = json!({ "adult": "x" });
+    scenario
+}
+
+/// What is said of a scenario that has so many entries in a list, and as names of an object.
+fn causes(limit: &Limit, count: usize) -> Vec<String> {
+    let place = place(limit.object).expect("it stands somewhere");
+    let names: Map<String, Value> = (0..count).map(|n| (format!("n{n}"), Value::Null)).collect();
+    let mut said = Vec::new();
+    for many in [Value::Array(vec![Value::Null; count]), Value::Object(names)] {
+        let mut scenario = with_each_object();
+        let object = scenario.pointer_mut(place).and_then(Value::as_object_mut);
+        object.expect(limit.object).insert(limit.field.to_owned(), many);
+        let faults = read(scenario.to_string().as_bytes()).err().unwrap_or_default();
+        said.extend(faults.into_iter().map(|fault| fault.cause));
+    }
+    said
+}
+
+#[test]
+fn one_entry_more_than_a_list_may_have_is_told_and_as_many_as_it_may_have_are_not() {
+    let mut tried = 0;
+    for limit in LIMITS.iter().filter(|limit| place(limit.object).is_some()) {
+        let (object, field) = (limit.object, limit.field);
+        let many = causes(limit, limit.most + 1);
+        let told = limit.cause(limit.most + 1);
+        assert!(many.contains(&told), "{object}.{field}: {told} is not in {many:#?}");
+        let enough = causes(limit, limit.most);
+        let told = enough.iter().find(|c| c.starts_with(&format!("`{field}` has ")));
+        assert_eq!(told, None, "{object}.{field}");
+        tried += 1;
+    }
+    assert!(tried > 40, "{tried} of {}", LIMITS.len());
+}
+
+#[test]
+fn a_room_with_more_adults_or_stations_than_can_be_planned_is_told_so() {
+    let mut scenario = shipped("half-day");
+    let adults = scenario["adults"].as_array_mut().expect("adults");
+    let more = (0..of_a_room::ADULTS.most)
+        .map(|n| json!({ "id": format!("extra-{n}"), "label": format!("Extra {n}"), "shift": "09:00-12:00" }));
+    adults.extend(more);
+    let read = read(scenario.to_string().as_bytes()).unwrap_or_else(|f| panic!("{f:#?}"));
+    let faults = read.open(RoomIndex(0), read.date).expect_err("too many adults");
+    let causes: Vec<&str> = faults.iter().map(|fault| fault.cause.as_str()).collect();
+    assert!(causes.iter().any(|c| c.ends_with("adults on that date, at most 40")), "{causes:?}");
+}
+
+/// Everything that is done for a chart.
+fn whole(scenario: &Value) -> Plan {
+    let day = open(scenario);
+    let options = Options { seed: 0, ..Options::default() };
+    make(&day, &options)
+}
+
+#[test]
+fn whoever_says_stop_is_heard_at_every_stage_and_nothing_is_changed_by_asking() {
+    let scenario = shipped("hall-and-loft");
+    let undisturbed: Chart = whole(&scenario).chart;
+    let asked: Rc<RefCell<BTreeSet<Stage>>> = Rc::default();
+    // Steps between two questions; counted, so that it is the same on every machine.
+    let widest = Rc::new(RefCell::new((0, None)));
+    let last = RefCell::new(steps::done());
+    let (stages, gap) = (Rc::clone(&asked), Rc::clone(&widest));
+    let ask = move |stage| {
+        stages.borrow_mut().insert(stage);
+        let now = steps::done();
+        let between = now - last.replace(now);
+        let mut gap = gap.borrow_mut();
+        if between > gap.0 {
+            *gap = (between, Some(stage));
+        }
+        false
+    };
+    let done = steps::until(ask, || whole(&scenario)).expect("nobody says stop");
+    assert_eq!(done.chart, undisturbed);
+    let (most, at) = *widest.borrow();
+    assert!(most < 4 * steps::BETWEEN, "{most} steps without a question, at {at:?}");
+    let asked = asked.borrow();
+    for stage in
+        [Stage::Layouts, Stage::Model, Stage::Search, Stage::Proof, Stage::Posts, Stage::Audit]
+    {
+        assert!(asked.contains(&stage), "{stage:?} is never asked at: {asked:?}");
+    }
+    for stage in asked.iter().copied() {
+        let stopped = steps::until(move |at| at == stage, || whole(&scenario));
+        assert_eq!(stopped.err(), Some(Stopped), "{stage:?}");
+    }
+    assert_eq!(whole(&scenario).chart, undisturbed, "what was left in hand harms nothing");
+}
