@@ -11,6 +11,7 @@ mod faces;
 mod foods;
 mod goldens;
 mod groups;
+mod inside;
 mod invented;
 mod limits;
 mod opening;

@@ -157,7 +157,7 @@ fn an_allergy_that_is_not_known_is_asked_about_beside_any_material() {
     let with = |art: &str| {
         let day = day(art, r#", "allergies": ["sunlight"]"#);
         let plan = made(&day);
-        assert!(comes_to(&plan.chart, GRACE, ART) == art.is_empty());
+        assert!(art.is_empty() || !comes_to(&plan.chart, GRACE, ART));
         said(&day, &plan.problems)
     };
     let wheat = with(r#", "allergens": ["wheat"]"#);

@@ -7,7 +7,7 @@ use fairturn::http::openapi;
 use fairturn::planner::{Options, Plan, make};
 use fairturn::site::RoomIndex;
 use fairturn::steps::{self, Stage, Stopped};
-use fairturn::wire::limits::{LIMITS, Limit};
+use fairturn::wire::limits::{LIMITS, Limit, figure};
 use fairturn::wire::scenario::read;
 use serde_json::{Map, Value, json};
 use std::cell::RefCell;
@@ -96,17 +96,19 @@ fn place(object: &str) -> Option<&'static str> {
 
 fn with_each_object() -> Value {
     let mut scenario = shipped("half-day");
-    let fields: [(&str, Value); 6] = [
+    let fields: [(&str, Value); 4] = [
         ("rooms", json!([{ "id": "one", "label": "One" }])),
-        ("schedules", json!([{ "id": "s", "meals": [{ "kind": "lunch" }] }])),
+        (
+            "schedules",
+            json!([{ "id": "s", "open": "09:00-12:00", "meals": [{ "kind": "lunch" }] }]),
+        ),
         ("days", json!([{ "date": "2026-04-14", "offers": [{ "station": "art" }] }])),
         ("visits", json!([{ "date": "2026-04-13", "station": "art" }])),
-        ("tables", json!([])),
-        ("zones", json!([])),
     ];
     let object = scenario.as_object_mut().expect("an object");
     object.extend(fields.map(|(name, value)| (name.to_owned(), value)));
-    scenario["children"][0]["one_to_one"] = json!({ "adult": "x" });
+    let adult = scenario["adults"][0]["label"].as_str().expect("a label").to_lowercase();
+    scenario["children"][0]["one_to_one"] = json!({ "adult": adult });
     scenario
 }
 
@@ -117,6 +119,10 @@ fn causes(limit: &Limit, count: usize) -> Vec<String> {
     let mut said = Vec::new();
     for many in [Value::Array(vec![Value::Null; count]), Value::Object(names)] {
         let mut scenario = with_each_object();
+        if limit.field == "times" {
+            // Only a preset has them.
+            scenario["schedules"][0] = json!({ "id": "s", "preset": "full-day" });
+        }
         let object = scenario.pointer_mut(place).and_then(Value::as_object_mut);
         object.expect(limit.object).insert(limit.field.to_owned(), many);
         let faults = read(scenario.to_string().as_bytes()).err().unwrap_or_default();
@@ -142,14 +148,34 @@ fn one_entry_more_than_a_list_may_have_is_told_and_as_many_as_it_may_have_are_no
 }
 
 #[test]
+fn the_formats_print_every_limit() {
+    let formats = [
+        include_str!("../src/wire/scenario/format.md"),
+        include_str!("../src/wire/chart/format.md"),
+        include_str!("../src/wire/repair/format.md"),
+        include_str!("../src/wire/check/format.md"),
+    ];
+    let told = |words: &str| formats.iter().any(|format| format.contains(words));
+    for limit in LIMITS {
+        let words = format!("`{}` {}", limit.field, figure(limit.most));
+        let in_a_sentence = format!("at most {} {}", figure(limit.most), limit.field);
+        let is_told = told(&words) || told(&in_a_sentence);
+        assert!(is_told, "{words} of {} is in no format", limit.object);
+    }
+    for limit in of_a_room::LIMITS {
+        let words = format!("| {} | {} |", limit.what, figure(limit.most));
+        assert!(told(&words), "{words} is in no format");
+    }
+}
+
+#[test]
 fn a_room_with_more_adults_or_stations_than_can_be_planned_is_told_so() {
     let mut scenario = shipped("half-day");
     let adults = scenario["adults"].as_array_mut().expect("adults");
     let more = (0..of_a_room::ADULTS.most)
         .map(|n| json!({ "id": format!("extra-{n}"), "label": format!("Extra {n}"), "shift": "09:00-12:00" }));
     adults.extend(more);
-    let read = read(scenario.to_string().as_bytes()).unwrap_or_else(|f| panic!("{f:#?}"));
-    let faults = read.open(RoomIndex(0), read.date).expect_err("too many adults");
+    let faults = read(scenario.to_string().as_bytes()).expect_err("too many adults");
     let causes: Vec<&str> = faults.iter().map(|fault| fault.cause.as_str()).collect();
     assert!(causes.iter().any(|c| c.ends_with("adults on that date, at most 40")), "{causes:?}");
 }
@@ -163,36 +189,34 @@ fn whole(scenario: &Value) -> Plan {
 
 #[test]
 fn whoever_says_stop_is_heard_at_every_stage_and_nothing_is_changed_by_asking() {
-    let scenario = shipped("hall-and-loft");
-    let undisturbed: Chart = whole(&scenario).chart;
-    let asked: Rc<RefCell<BTreeSet<Stage>>> = Rc::default();
-    // Steps between two questions; counted, so that it is the same on every machine.
-    let widest = Rc::new(RefCell::new((0, None)));
-    let last = RefCell::new(steps::done());
-    let (stages, gap) = (Rc::clone(&asked), Rc::clone(&widest));
-    let ask = move |stage| {
-        stages.borrow_mut().insert(stage);
-        let now = steps::done();
-        let between = now - last.replace(now);
-        let mut gap = gap.borrow_mut();
-        if between > gap.0 {
-            *gap = (between, Some(stage));
+    let mut heard = BTreeSet::new();
+    for name in ["hall-and-loft", "mixed-age-room"] {
+        let scenario = shipped(name);
+        let undisturbed: Chart = whole(&scenario).chart;
+        // What was asked at, and the most steps between two questions: counted, so that both are the
+        // same on every machine.
+        let asked: Rc<RefCell<(BTreeSet<Stage>, u64)>> = Rc::default();
+        let (told, mut last) = (Rc::clone(&asked), steps::done());
+        let ask = move |stage| {
+            let now = steps::done();
+            let mut told = told.borrow_mut();
+            told.0.insert(stage);
+            told.1 = told.1.max(now - last);
+            last = now;
+            false
+        };
+        let done = steps::until(ask, || whole(&scenario)).expect("nobody says stop");
+        assert_eq!(done.chart, undisturbed, "{name}");
+        let (stages, most) = asked.take();
+        assert!(most < 4 * steps::BETWEEN, "{name}: {most} steps without a question");
+        for stage in stages.iter().copied() {
+            let stopped = steps::until(move |at| at == stage, || whole(&scenario));
+            assert_eq!(stopped.err(), Some(Stopped), "{name}: {stage:?}");
         }
-        false
-    };
-    let done = steps::until(ask, || whole(&scenario)).expect("nobody says stop");
-    assert_eq!(done.chart, undisturbed);
-    let (most, at) = *widest.borrow();
-    assert!(most < 4 * steps::BETWEEN, "{most} steps without a question, at {at:?}");
-    let asked = asked.borrow();
-    for stage in
-        [Stage::Layouts, Stage::Model, Stage::Search, Stage::Proof, Stage::Posts, Stage::Audit]
-    {
-        assert!(asked.contains(&stage), "{stage:?} is never asked at: {asked:?}");
+        assert_eq!(whole(&scenario).chart, undisturbed, "{name}: what was left harms nothing");
+        heard.extend(stages);
     }
-    for stage in asked.iter().copied() {
-        let stopped = steps::until(move |at| at == stage, || whole(&scenario));
-        assert_eq!(stopped.err(), Some(Stopped), "{stage:?}");
+    for stage in [Stage::Model, Stage::Search, Stage::Posts, Stage::Audit] {
+        assert!(heard.contains(&stage), "{stage:?} is never asked at: {heard:?}");
     }
-    assert_eq!(whole(&scenario).chart, undisturbed, "what was left in hand harms nothing");
 }

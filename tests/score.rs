@@ -129,11 +129,12 @@ fn what_a_layout_says_of_itself_is_what_its_chart_measures() {
             let first = vec![0; model.choices.len()];
             let (chart, _) = decode(&frame, &unknowns, &first);
             let (said, measured) = (layout.wishes.settled(), Settled::of(&day, &chart));
-            // Of a block that is cut for what comes next the program has counted all of it.
+            // Of a block that is cut for what comes next the program has counted all of it, so that it
+            // is a quarter of an hour off at most.
             let apart = |s: Settled| Settled { under_third: 0, choice: 0, long_choice: 0, ..s };
             assert_eq!(apart(said), apart(measured), "{seed}: {:#?}", chart.blocks);
             for more in [measured.choice - said.choice, measured.long_choice - said.long_choice] {
-                assert!((0..=1).contains(&more), "{said:?} {measured:?}");
+                assert!((-1..=1).contains(&more), "{said:?} {measured:?}");
             }
             compared += 1;
         }

@@ -65,8 +65,10 @@ mod table;
 mod turns;
 mod walking;
 
-/// Rules by which somebody else than the table finds a breach that no audit can see in a chart.
+/// Rules by which somebody else than the table finds a breach that no audit can see in a chart, or says
+/// more of it.
 pub mod named {
+    pub use super::barred::RULE as BARRED;
     pub use super::meals::RULE as MEALS;
     pub use super::sinks::RULE as SINKS;
 }

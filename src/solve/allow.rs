@@ -1,8 +1,10 @@
 //! Which station is open to whom, seen from the planning side.
 
 use super::clock::GRID;
-use crate::chart::{ChoiceIndex, OpenChoice};
-use crate::day::{Day, is_for};
+use super::layout::Layout;
+use super::sleep::own_sleep;
+use crate::chart::{BlockKind, ChoiceIndex, OpenChoice};
+use crate::day::{Day, KeptFor, is_for};
 use crate::model::{CellOption, Target};
 use crate::site::{
     ChildIndex, Energy, Mess, Noise, SpaceIndex, Span, StationIndex, TableIndex, ZoneIndex,
@@ -27,6 +29,28 @@ pub struct Surroundings<'d> {
     pub asleep: Vec<(ChildIndex, Span)>,
     /// Stations taken by kept cells of single children.
     pub taken: Vec<(StationIndex, Span)>,
+}
+
+impl<'d> Surroundings<'d> {
+    /// Those of a layout, with its tables laid as they are.
+    pub(super) fn of(
+        day: &'d Day,
+        layout: &Layout,
+        laid: Vec<(TableIndex, Span)>,
+    ) -> Surroundings<'d> {
+        let rest = layout.pieces.iter().filter(|p| p.kind == BlockKind::Rest);
+        let mut cots: Vec<(SpaceIndex, Span)> = rest.map(|p| (p.space, p.span)).collect();
+        let mut asleep = Vec::new();
+        for (child, _) in &day.children {
+            for stay in own_sleep(day, *child) {
+                cots.push((stay.space, stay.span));
+                asleep.push((*child, stay.span));
+            }
+        }
+        let single = day.kept.iter().filter(|k| matches!(k.who, KeptFor::Child(_)));
+        let taken = single.map(|k| (k.station, k.span)).collect();
+        Surroundings { day, laid, cots, asleep, taken }
+    }
 }
 
 impl Surroundings<'_> {

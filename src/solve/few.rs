@@ -20,7 +20,8 @@ pub(super) fn most_starts(day: &Day) -> usize {
 }
 
 /// At most so many of some starts, the first and `posted` among them.
-pub(super) fn starts(starts: Vec<Minute>, most: usize, posted: Option<Minute>) -> Vec<Minute> {
+#[must_use]
+pub fn starts(starts: Vec<Minute>, most: usize, posted: Option<Minute>) -> Vec<Minute> {
     let all = starts.len();
     let stays = |(at, start): &(usize, Minute)| is_kept(*at, all, most) || Some(*start) == posted;
     starts.into_iter().enumerate().filter(stays).map(|(_, start)| start).collect()
@@ -46,27 +47,7 @@ pub(super) fn options(cells: &mut [VarCell], stays: impl Fn(usize, &VarCell, &Ce
 }
 
 /// Whether something stays at its place among so many of which so many are kept, evenly.
-fn is_kept(at: usize, all: usize, most: usize) -> bool {
+#[must_use]
+pub fn is_kept(at: usize, all: usize, most: usize) -> bool {
     all <= most || (at * most) % all < most
-}
-
-#[cfg(test)]
-mod tests {
-    use super::{is_kept, starts};
-    use crate::site::Minute;
-
-    #[test]
-    fn what_is_kept_is_spread_evenly_and_no_more_than_may_be() {
-        for (all, most) in [(10, 20), (20, 20), (21, 20), (100, 8), (288, 11), (97, 13)] {
-            let kept: Vec<usize> = (0..all).filter(|at| is_kept(*at, all, most)).collect();
-            assert_eq!(kept.len(), all.min(most), "{all} to {most}");
-            assert_eq!(kept[0], 0);
-            let wide = all.div_ceil(most);
-            assert!(kept.windows(2).all(|pair| pair[1] - pair[0] <= wide), "{kept:?}");
-        }
-        let all: Vec<Minute> = (0..40).map(Minute).collect();
-        let few = starts(all, 8, Some(Minute(39)));
-        assert_eq!(few.len(), 9);
-        assert_eq!(few.last(), Some(&Minute(39)));
-    }
 }

@@ -21,7 +21,7 @@ pub fn frame<'d>(day: &'d Day, groups: &[Group], layout: &Layout) -> Frame<'d> {
         day,
         groups,
         layout,
-        around: surroundings(day, layout, laid),
+        around: Surroundings::of(day, layout, laid),
         choices: Vec::new(),
         cells: Vec::new(),
     };
@@ -376,31 +376,4 @@ fn run_of_turns(pieces: &[Piece], first: usize) -> usize {
         }
     }
     last
-}
-
-fn surroundings<'d>(
-    day: &'d Day,
-    layout: &Layout,
-    laid: Vec<(TableIndex, Span)>,
-) -> Surroundings<'d> {
-    let mut cots: Vec<(SpaceIndex, Span)> = layout
-        .pieces
-        .iter()
-        .filter(|p| p.kind == BlockKind::Rest)
-        .map(|p| (p.space, p.span))
-        .collect();
-    let mut asleep = Vec::new();
-    for (child, _) in &day.children {
-        for stay in sleep::own_sleep(day, *child) {
-            cots.push((stay.space, stay.span));
-            asleep.push((*child, stay.span));
-        }
-    }
-    let taken = day
-        .kept
-        .iter()
-        .filter(|k| matches!(k.who, KeptFor::Child(_)))
-        .map(|k| (k.station, k.span))
-        .collect();
-    Surroundings { day, laid, cots, asleep, taken }
 }

@@ -14,7 +14,7 @@ mod clock;
 pub mod decode;
 pub mod demand;
 mod door;
-mod few;
+pub mod few;
 pub mod framing;
 pub mod groups;
 pub mod layout;

@@ -116,6 +116,7 @@ limits! {
         MEALS "meals" 8 LESS;
         CARE_ROUNDS "care_rounds" 12 LESS;
         TASKS "tasks" 24 LESS;
+        TIMES "times" 12 LESS;
         TURN_MINUTES "turn_minutes" 12 LESS;
         WHOLE_GROUP_MINUTES "whole_group_minutes" 12 LESS;
     }

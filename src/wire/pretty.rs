@@ -1,5 +1,7 @@
-//! JSON that a person can read and edit: whatever fits on a line stands on one.
+//! JSON that a person can read and edit: whatever fits on a line stands on one; and what was read as
+//! JSON again.
 
+use super::tree;
 use serde_json::Value;
 
 /// Longest line, indentation included, that is not broken up.
@@ -67,17 +69,25 @@ fn on_one_line(value: &Value) -> String {
     }
 }
 
-#[cfg(test)]
-mod tests {
-    use super::*;
-    use serde_json::json;
+impl tree::Value {
+    /// The value as JSON text again.
+    #[must_use]
+    pub fn to_json(&self) -> String {
+        self.plain().to_string()
+    }
 
-    #[test]
-    fn what_fits_stands_on_one_line_and_nothing_is_lost() {
-        let stay = json!({"from": "09:00", "to": "09:15", "at": {"kind": "station", "id": "sand"}});
-        let value = json!({"empty": [], "text": "a \"word\"", "stays": vec![stay; 3]});
-        let text = pretty(&value);
-        assert_eq!(text.lines().count(), 9, "{text}");
-        assert_eq!(serde_json::from_str::<Value>(&text).expect("JSON again"), value);
+    fn plain(&self) -> Value {
+        use tree::Value as Read;
+        match self {
+            Read::Null | Read::OutOfRange => Value::Null,
+            Read::Truth(truth) => (*truth).into(),
+            Read::Whole(n) => (*n).into(),
+            Read::Fraction(f) => (*f).into(),
+            Read::Text(text) => text.clone().into(),
+            Read::List(items) => items.iter().map(|node| node.value.plain()).collect(),
+            Read::Object(members) => {
+                members.iter().map(|m| (m.name.clone(), m.node.value.plain())).collect()
+            }
+        }
     }
 }

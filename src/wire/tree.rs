@@ -41,28 +41,6 @@ pub enum Value {
     Object(Vec<Member>),
 }
 
-impl Value {
-    /// The value as JSON text again.
-    #[must_use]
-    pub fn to_json(&self) -> String {
-        self.plain().to_string()
-    }
-
-    fn plain(&self) -> serde_json::Value {
-        match self {
-            Value::Null | Value::OutOfRange => serde_json::Value::Null,
-            Value::Truth(truth) => (*truth).into(),
-            Value::Whole(n) => (*n).into(),
-            Value::Fraction(f) => (*f).into(),
-            Value::Text(text) => text.clone().into(),
-            Value::List(items) => items.iter().map(|node| node.value.plain()).collect(),
-            Value::Object(members) => {
-                members.iter().map(|m| (m.name.clone(), m.node.value.plain())).collect()
-            }
-        }
-    }
-}
-
 /// A name in an object with its value.
 #[derive(Clone, PartialEq, Debug)]
 pub struct Member {

@@ -162,6 +162,12 @@ fn a_station_twice_in_a_stretch_is_a_repeat() {
     assert_eq!(value(&b, "no-repeat"), 2);
     b.schedule.stretches[0].span = span("09:00-09:30");
     assert_eq!(value(&b, "no-repeat"), 1, "turns three and four belong together");
+    b.schedule.stretches[0].span = span("09:00-10:00");
+    go_round(&mut b, ada, [art, blocks, art, books]);
+    assert_eq!(value(&b, "no-repeat"), 1);
+    let snack = BlockKind::Meal(MealKind::MorningSnack);
+    b.chart.blocks.push(Block { id: "snack".into(), kind: snack, span: span("09:29-09:30") });
+    assert_eq!(value(&b, "no-repeat"), 0, "a meal lies between the two turns");
 }
 
 #[test]

@@ -108,6 +108,28 @@ fn who_lies_awake_is_given_something_quiet() {
 }
 
 #[test]
+fn nothing_loud_stands_beside_a_baby_who_sleeps_while_the_others_play() {
+    let (mut b, [_, zoe]) = rest();
+    let baby = b.child("Mo", 9, "09:00-15:00");
+    b.site.children[baby.0].sleep = Sleep::At(vec![span("10:00-11:00")]);
+    b.stay(baby, "10:00-10:15", Place::Rest);
+    b.stay(baby, "10:15-11:00", Place::Rest).state = State::Asleep;
+    let at = Place::Station(StationIndex(0));
+    b.stay(zoe, "10:00-10:30", at);
+    let loud =
+        |b: &Build| b.audit("rest").into_iter().filter(|p| p.case == "loud").collect::<Vec<_>>();
+    for fine in [Noise::Quiet, Noise::Normal] {
+        b.site.stations[0].noise = fine;
+        let found = loud(&b);
+        assert!(found.iter().all(|p| p.span.from >= Minute::hm(12, 0)), "{found:#?}");
+    }
+    b.site.stations[0].noise = Noise::Loud;
+    let found = loud(&b);
+    let first = found.first().expect("a problem");
+    assert_eq!((first.span, first.children.clone()), (span("10:15-10:30"), vec![zoe]));
+}
+
+#[test]
 fn nothing_loud_stands_beside_the_cots() {
     let (mut b, [_, zoe]) = rest();
     b.site.stations[0].noise = Noise::Normal;

@@ -221,5 +221,5 @@ fn a_text_full_of_faults_is_answered_soon_and_with_a_bounded_answer() {
     ];
     let edits = edits.each_ref().map(|(from, to)| (*from, to.as_str()));
     let (_, faults) = super::sample::broken(&edits);
-    assert!(faults.len() <= 500);
+    assert!(faults.len() <= 501, "500, and how many more");
 }

@@ -130,10 +130,15 @@ fn being_changed(scene: &Scene, standard: &Standard, broken: &mut Broken) {
     }
 }
 
-/// Caring for Our Children 1.1.1.2: while children of 31 months and over sleep, the adults for whom
-/// the full ratio asks stay on the floor, though not all of them in the space.
+/// Sets under which fewer adults may be with sleepers only while those for whom the full ratio asks
+/// are at hand: Caring for Our Children 1.1.1.2, and the others by their rules for naps.
+const AT_HAND: [&str; 6] =
+    ["california", "cfoc-centre", "cfoc-large-home", "pennsylvania", "virginia", "wisconsin"];
+
+/// While fewer adults are with children who sleep, those for whom the full ratio asks stay on the
+/// floor, though not all of them in the space.
 fn at_hand_in_the_building(scene: &Scene, standard: &Standard, broken: &mut Broken) {
-    if standard.id != "cfoc-centre" {
+    if !AT_HAND.contains(&standard.id.as_str()) {
         return;
     }
     let (mut needed, mut relaxed) = (0, false);

@@ -170,3 +170,32 @@ fn a_word_that_says_nothing_of_an_adult_who_comes_in_is_refused() {
         assert!(err(&done).contains(word), "{word}: {}", err(&done));
     }
 }
+
+/// Whoever reads the same chart twice reads the same verdict.
+#[test]
+fn an_audit_of_a_repaired_chart_says_what_the_repair_said() {
+    let shipped = concat!(env!("CARGO_MANIFEST_DIR"), "/scenarios/short-staffed.scenario.json");
+    let text = fs::read_to_string(shipped).expect("a shipped scenario");
+    let mut scenario: Value = serde_json::from_str(&text).expect("JSON");
+    for adult in scenario["adults"].as_array_mut().expect("adults") {
+        adult["breaks"] = serde_json::json!([]);
+        adult["lead"] = true.into();
+    }
+    let path = |name: &str| folder("repairs").join(name).display().to_string();
+    let (facts, posted, repaired) =
+        (path("few.json"), path("few-posted.json"), path("few-at-ten.json"));
+    fs::write(&facts, scenario.to_string()).expect("the facts are written");
+    let made = fairturn(&["make", &facts, "--format", "json", "--out", &posted]);
+    assert_eq!(made.status.code(), Some(1), "one adult is alone with ten until half past nine");
+    let told = ["repair", &facts, &posted, "--at", "10:00", "--close", "art"];
+    let said = fairturn(&told);
+    let json = fairturn(&[&told[..], &["--format", "json", "--out", &repaired]].concat());
+    let judged = fairturn(&["audit", &facts, &repaired]);
+    for done in [&said, &json, &judged] {
+        assert_eq!(done.status.code(), Some(0), "{}{}", out(done), err(done));
+    }
+    let verdict = |text: &str| text.lines().take(5).map(str::to_owned).collect::<Vec<_>>();
+    assert!(out(&said).starts_with("Safe to run from 10:00: "), "{}", out(&said));
+    assert!(out(&said).contains("Before 10:00, and past: 08:00 to 09:00"), "{}", out(&said));
+    assert_eq!(verdict(out(&said)), verdict(out(&judged)));
+}

@@ -26,3 +26,4 @@ mod stagger;
 mod tempted;
 pub mod tiny;
 mod watched;
+mod water;

@@ -61,7 +61,8 @@ impl Page {
 }
 
 /// Columns that a text takes on a terminal.
-pub(super) fn width(text: &str) -> usize {
+#[must_use]
+pub fn width(text: &str) -> usize {
     text.chars().map(char_width).sum()
 }
 
@@ -82,13 +83,15 @@ fn char_width(c: char) -> usize {
 }
 
 /// Fills a text up with blanks to a width.
-pub(super) fn pad(text: &str, to: usize) -> String {
+#[must_use]
+pub fn pad(text: &str, to: usize) -> String {
     text.to_owned() + &" ".repeat(to.saturating_sub(width(text)))
 }
 
 /// Breaks a text between words into lines of at most `most` columns; only a word that is wider by
 /// itself is cut.
-pub(super) fn wrap(text: &str, most: usize) -> Vec<String> {
+#[must_use]
+pub fn wrap(text: &str, most: usize) -> Vec<String> {
     let mut lines = vec![String::new()];
     let mut used = 0;
     for word in text.split_whitespace().flat_map(|word| cut(word, most)) {
@@ -147,25 +150,4 @@ pub(super) fn capital(words: &str) -> String {
 /// `1 child`, `2 children`.
 pub(super) fn counted(n: usize, one: &str, more: &str) -> String {
     format!("{n} {}", if n == 1 { one } else { more })
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn words_stay_whole_and_lines_keep_to_the_width() {
-        let lines = wrap("blocks station by the window", 10);
-        assert_eq!(lines, ["blocks", "station by", "the window"]);
-        assert_eq!(wrap("grasshopperhouse", 6), ["grassh", "opperh", "ouse"]);
-        assert_eq!(wrap("", 6), [""]);
-    }
-
-    #[test]
-    fn wide_and_combining_letters_are_measured_as_they_are_shown() {
-        assert_eq!(width("Zoë"), 3);
-        assert_eq!(width("Zoe\u{308}"), 3);
-        assert_eq!(width("港の日"), 6);
-        assert_eq!(pad("港", 4), "港  ");
-    }
 }

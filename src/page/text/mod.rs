@@ -15,7 +15,7 @@ mod changes;
 mod check;
 mod fixes;
 mod grid;
-mod lines;
+pub mod lines;
 mod minutes;
 mod notes;
 mod posts;

@@ -9,7 +9,7 @@ use crate::chart::Chart;
 use crate::day::Day;
 use crate::day::materials::{allergy_at, allergy_to, questions, with_groups};
 use crate::planner::list;
-use crate::rules::reading::is_awake;
+use crate::rules::{named, reading::is_awake};
 use crate::site::{Child, ChildIndex, Minute, Span, StationIndex};
 use crate::standards::foods::Meeting;
 
@@ -79,7 +79,7 @@ pub(super) fn reasons(trial: &Trial, beside: &[Beside]) -> Vec<Reason> {
             let span = Span { from, to };
             let words = sentence(trial, station, span, &children, asks);
             let present = children.len() as u32;
-            let rule = "barred";
+            let rule = named::BARRED.slug;
             reasons.push(Reason {
                 rule,
                 standard: None,

@@ -19,7 +19,7 @@
 //! Map: `spelling` one word in its spellings, `table` the data file, `reading` a few words read.
 
 mod reading;
-mod spelling;
+pub mod spelling;
 mod table;
 
 pub use table::Group;

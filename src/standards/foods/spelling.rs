@@ -2,7 +2,7 @@
 
 /// A word of a text.
 #[derive(Clone, PartialEq, Eq, Debug)]
-pub(super) struct Token {
+pub struct Token {
     /// As it was written, lower case.
     pub raw: String,
     /// As it is compared; empty for a comma or another mark that ends what was said before it.
@@ -10,7 +10,8 @@ pub(super) struct Token {
 }
 
 /// The words of a text, with an empty one for each mark at which a new thought begins.
-pub(super) fn tokens(text: &str) -> Vec<Token> {
+#[must_use]
+pub fn tokens(text: &str) -> Vec<Token> {
     let mut tokens: Vec<Token> = Vec::new();
     let mut word = String::new();
     for c in text.chars().chain([' ']) {
@@ -30,7 +31,8 @@ pub(super) fn tokens(text: &str) -> Vec<Token> {
 }
 
 /// A phrase as it is compared.
-pub(super) fn phrase(text: &str) -> String {
+#[must_use]
+pub fn phrase(text: &str) -> String {
     let words: Vec<String> = tokens(text).into_iter().map(|t| t.plain).collect();
     words.into_iter().filter(|word| !word.is_empty()).collect::<Vec<_>>().join(" ")
 }
@@ -87,38 +89,3 @@ fn one(word: &str) -> String {
 
 /// Ends after which many is written with `es`.
 const HISSING: [&str; 6] = ["ch", "sh", "ss", "us", "x", "z"];
-
-#[cfg(test)]
-mod tests {
-    use super::{phrase, tokens};
-
-    #[test]
-    fn one_and_many_hyphens_accents_and_capitals_are_alike() {
-        for (many, one) in [
-            ("Berries", "berry"),
-            ("cookies", "COOKIE"),
-            ("pies", "pie"),
-            ("loaves", "loaf"),
-            ("olives", "olive"),
-            ("tomatoes", "tomato"),
-            ("peaches", "peach"),
-            ("quiches", "quiche"),
-            ("mousses", "mousse"),
-            ("octopuses", "octopus"),
-            ("  Egg-Whites ", "egg white"),
-            ("hen's eggs", "hens' egg"),
-            ("crème fraîche", "creme fraiche"),
-        ] {
-            assert_eq!(phrase(many), phrase(one), "{many} and {one}");
-        }
-        for (a, b) in [("hummus", "hum"), ("cress", "cres"), ("oat", "oak")] {
-            assert_ne!(phrase(a), phrase(b), "{a} and {b}");
-        }
-    }
-
-    #[test]
-    fn a_comma_ends_what_was_said() {
-        let plain: Vec<String> = tokens("egg free, flour").into_iter().map(|t| t.plain).collect();
-        assert_eq!(plain, ["egg", "free", "", "flour"]);
-    }
-}

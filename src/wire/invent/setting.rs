@@ -13,6 +13,8 @@ use crate::standards::method::Mixed;
 use crate::standards::{Head, Situation, Standard, library};
 use chrono::{Days, Months};
 
+/// The governing age in months of a room in which nobody is enrolled yet.
+const NOBODY_YET: u32 = 48;
 /// Clocks of invented harbours by the place that a standard is of.
 const CLOCKS: [(&str, &str); 18] = [
     ("Australia", "Australia/Hobart"),
@@ -175,7 +177,9 @@ impl Plan {
         let bands = (0..self.standard.bands.len()).map(of_band);
         // Of two equal ones the younger, which asks for more.
         let largest = bands.rev().max_by_key(Vec::len)?;
-        largest.get(largest.len() / 2).copied()
+        // Nobody is enrolled in a room that is kept for later.
+        let middle = largest.get(largest.len() / 2).copied();
+        middle.or_else(|| mixed.asks_governing_age().then_some(NOBODY_YET))
     }
 
     /// An ordinary morning with everybody there, whatever the adults hold.

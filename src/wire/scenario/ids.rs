@@ -151,13 +151,3 @@ pub(crate) fn slug(label: &str) -> String {
 fn text(value: &Value) -> Option<&str> {
     if let Value::Text(text) = value { Some(text) } else { None }
 }
-
-#[cfg(test)]
-mod tests {
-    #[test]
-    fn a_label_makes_an_id_that_can_be_typed() {
-        assert_eq!(super::slug("  The Big Boat (red)! "), "the-big-boat-red");
-        assert_eq!(super::slug("Été"), "été");
-        assert_eq!(super::slug("!!"), "");
-    }
-}

@@ -6,6 +6,7 @@ use crate::site::{
     CareRound, Dressing, Meal, MealKind, Minute, Movement, Part, PartKind, Rest, Schedule, Span,
     Stretch, StretchKind, Task,
 };
+use crate::wire::limits;
 use crate::wire::{At, Object};
 
 /// Days that the file can name.
@@ -65,7 +66,10 @@ impl DayPreset {
             known.push("breakfast");
         }
         let given = match schedule.get("times") {
-            Some(at) => Some(at.object(&known)?),
+            Some(at) => {
+                at.members(&limits::TIMES)?;
+                Some(at.object(&known)?)
+            }
             None => None,
         };
         let field = |name: &str| given.as_ref().and_then(|object| object.get(name));
