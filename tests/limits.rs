@@ -100,10 +100,13 @@ fn with_each_object() -> Value {
         ("rooms", json!([{ "id": "one", "label": "One" }])),
         (
             "schedules",
-            json!([{ "id": "s", "open": "09:00-12:00", "meals": [{ "kind": "lunch" }] }]),
+            json!([{ "id": "s", "open": "09:00-12:00", "meals": [{ "kind": "lunch", "window": "10:00-10:30" }] }]),
         ),
-        ("days", json!([{ "date": "2026-04-14", "offers": [{ "station": "art" }] }])),
-        ("visits", json!([{ "date": "2026-04-13", "station": "art" }])),
+        (
+            "days",
+            json!([{ "date": "2026-04-14", "offers": [{ "station": "art", "activity": "Paint" }] }]),
+        ),
+        ("visits", json!([{ "date": "2026-04-13", "station": "art", "children": [] }])),
     ];
     let object = scenario.as_object_mut().expect("an object");
     object.extend(fields.map(|(name, value)| (name.to_owned(), value)));

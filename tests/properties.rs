@@ -43,6 +43,13 @@ fn never_breaks(plan: &Plan) -> Result<(), TestCaseError> {
     Ok(())
 }
 
+/// Tove sits at another table than her group, and is done before it.
+#[test]
+fn who_eats_at_another_time_waits_at_nothing_that_is_not_for_them() {
+    let day = invented(14, 6, 28_740);
+    never_breaks(&quickly(&day, 28_740)).expect("nothing of it is barred to anybody");
+}
+
 proptest! {
     #![proptest_config(ProptestConfig { cases: 48, failure_persistence: None, ..Default::default() })]
 

@@ -148,8 +148,9 @@ impl Surroundings<'_> {
         OpenChoice { span, space, open }
     }
 
-    /// Something for one child to do while its group sits at a table: what is open there already, else
-    /// what can be opened, beside the table if that can be; none where that is not `fine`.
+    /// Something for one child to do while its group sits at a table: what is open there already and all
+    /// for that child, else what can be opened, beside the table if that can be; none where that is not
+    /// `fine`.
     pub fn beside(
         &self,
         choices: &mut Vec<OpenChoice>,
@@ -158,7 +159,8 @@ impl Surroundings<'_> {
         fine: impl Fn(&OpenChoice) -> bool,
     ) -> Option<ChoiceIndex> {
         let (space, zone) = (self.day.site[table].space, self.day.site[table].zone);
-        let open = |c: &OpenChoice| c.space == space && c.span.holds(span);
+        let is_its = |c: &OpenChoice| c.open.iter().all(|s| may_use(self.day, child, *s));
+        let open = |c: &OpenChoice| c.space == space && c.span.holds(span) && is_its(c);
         let known = choices.iter().position(open).or_else(|| {
             let near = (false, Some(zone));
             let choice = self.open_choice(space, span, &[child], near, (1, true));

@@ -14,7 +14,7 @@ use super::whole::Effort;
 use crate::chart::Group;
 use crate::day::Day;
 use crate::model::{Frame, Model, Unknowns};
-use crate::rules::{Score, rows};
+use crate::rules::{Score, Shortfall, rows};
 use std::cmp::Ordering;
 
 /// How much room the models of all layouts may take at a time; those of any usual room take less.
@@ -32,6 +32,13 @@ pub(super) struct Candidate<'d> {
     layout: Layout,
     /// How much room the model takes.
     size: usize,
+}
+
+impl Candidate<'_> {
+    /// Whether it breaks less than a chart that is drawn does, as far as its rows show.
+    pub fn is_less_broken(&self, drawn: &Shortfall) -> bool {
+        self.rank.is_less_broken(drawn)
+    }
 }
 
 /// How far a layout has been looked into.

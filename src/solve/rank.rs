@@ -54,6 +54,12 @@ impl Rank {
         }
     }
 
+    /// Whether a layout of this rank breaks less than a chart that is drawn does, as far as its rows show.
+    pub fn is_less_broken(&self, drawn: &Shortfall) -> bool {
+        let theirs = (drawn.of_grade(Grade::NotSafe), drawn.of_grade(Grade::NotKept));
+        (&self.not_safe[..], &self.not_kept[..]) < theirs
+    }
+
     /// Whether a layout of this rank may become a chart worth no less than one that is drawn, as far as
     /// the first aim that adults' posts decide: of those nothing is known before they are posted.
     /// `wishes` is what that chart's layout leaves to be wished.

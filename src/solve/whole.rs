@@ -13,6 +13,10 @@ use crate::day::Day;
 use crate::model::{Frame, Model, Planned, Unknowns};
 use crate::rules::Score;
 
+/// So many times as many finalists there may be while the best of them breaks what another layout, as
+/// far as its rows show, would not.
+const BROKEN_MORE: usize = 3;
+
 /// What ended a solving that was told to stop.
 pub const STOPPED: &str = "somebody who said stop";
 
@@ -135,10 +139,14 @@ pub fn solve(
     let mut candidates = Candidates::new(day, seed, effort);
     let (mut whole, mut charts) = (effort.nodes > 0, Vec::new());
     let of = effort.finalists.max(1);
-    while charts.len() < of
+    while charts.len() < of * BROKEN_MORE
         && (charts.is_empty() || !watch.stopped())
         && let Some(mut c) = candidates.next(watch)
     {
+        let best = charts.iter().map(|finalist: &Finalist| &finalist.score.broken).min();
+        if charts.len() >= of && best.is_some_and(|best| !c.is_less_broken(best)) {
+            break;
+        }
         let stop = watch.part(Told::Improving, charts.len() + 1, of);
         let long = if stop { 0 } else { effort.long };
         let steps = Steps { annealing: long, descent: long / 2 };
