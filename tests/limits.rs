@@ -106,7 +106,7 @@ fn with_each_object() -> Value {
             "days",
             json!([{ "date": "2026-04-14", "offers": [{ "station": "art", "activity": "Paint" }] }]),
         ),
-        ("visits", json!([{ "date": "2026-04-13", "station": "art", "children": [] }])),
+        ("visits", json!([{ "date": "2026-04-13", "station": "art", "children": "everyone" }])),
     ];
     let object = scenario.as_object_mut().expect("an object");
     object.extend(fields.map(|(name, value)| (name.to_owned(), value)));

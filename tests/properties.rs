@@ -51,7 +51,7 @@ fn who_eats_at_another_time_waits_at_nothing_that_is_not_for_them() {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 48, failure_persistence: None, ..Default::default() })]
+    #![proptest_config(ProptestConfig { cases: 32, failure_persistence: None, ..Default::default() })]
 
     #[test]
     fn an_invented_room_is_made_and_audited_to_exactly_what_the_chart_says(

@@ -25,8 +25,8 @@ pub use open::{DayFact, DayFault, is_for, with_offer};
 pub use ways::{GRID, grid_up};
 
 use crate::site::{
-    AdultIndex, ChildIndex, Hazard, MealKind, Minute, RoomIndex, Schedule, Site, Span, Station,
-    StationIndex,
+    AdultIndex, ChildIndex, Hazard, InRooms, MealKind, Minute, RoomIndex, Schedule, Site, Span,
+    Station, StationIndex,
 };
 use crate::standards::{Head, Standard, weather::Weather};
 use chrono::NaiveDate;
@@ -53,7 +53,7 @@ pub struct DayFacts {
     pub schedule: Option<String>,
     /// When an adult whom several rooms share is in which on this date, instead of what is said of
     /// every day.
-    pub in_rooms: Vec<(AdultIndex, Vec<(RoomIndex, Vec<Span>)>)>,
+    pub in_rooms: Vec<(AdultIndex, InRooms)>,
 }
 
 impl DayFacts {

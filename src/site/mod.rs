@@ -11,7 +11,7 @@ pub mod place;
 pub mod schedule;
 pub mod time;
 
-pub use people::{Adult, BreakDue, Child, OneToOne, SettlingIn, Sleep, Toileting};
+pub use people::{Adult, BreakDue, Child, InRooms, OneToOne, SettlingIn, Sleep, Toileting};
 pub use place::{CarePlace, Energy, Hazard, Mess, Noise, Space, Station, Supervision, Table, Zone};
 pub use schedule::{
     AgeBand, CareRound, Dressing, Meal, MealKind, Movement, Part, PartKind, Rest, Schedule,

@@ -3,6 +3,9 @@
 use super::{AdultIndex, ChildIndex, Minute, RoomIndex, Span, StationIndex, Weekly};
 use chrono::NaiveDate;
 
+/// When somebody is in which room.
+pub type InRooms = Vec<(RoomIndex, Vec<Span>)>;
+
 /// An enrolled child, known by a label.
 #[derive(Clone, PartialEq, Debug)]
 pub struct Child {
@@ -110,7 +113,7 @@ pub struct Adult {
     pub floater: bool,
     /// When an adult who works in several rooms is in which, every day on shift, unless a date says
     /// otherwise; a room that is not named is one in which nobody may count on the adult.
-    pub in_rooms: Vec<(RoomIndex, Vec<Span>)>,
+    pub in_rooms: InRooms,
     /// Staff breaks due; empty for a sole provider.
     pub breaks: Vec<BreakDue>,
     /// Kinds of posts that this adult does not take.

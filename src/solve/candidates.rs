@@ -45,7 +45,7 @@ impl Candidate<'_> {
 enum Stage<'d> {
     Searched(Box<Candidate<'d>>),
     Drawn(Box<Candidate<'d>>),
-    Layout(Layout, Rank),
+    Layout(Box<Layout>, Rank),
 }
 
 impl Stage<'_> {
@@ -89,7 +89,7 @@ impl<'d> Candidates<'d> {
         let of = layouts.len();
         let stage = |layout: Layout| {
             let rank = Rank::of_layout(layout.wishes);
-            Stage::Layout(layout, rank)
+            Stage::Layout(Box::new(layout), rank)
         };
         let stages = layouts.into_iter().map(stage).collect();
         Candidates { day, groups, seed, short: effort.short, searched: 0, of, stages }
@@ -132,7 +132,7 @@ impl<'d> Candidates<'d> {
                 others.max_by(|a, b| searched(b.1).cmp(&searched(a.1)).then_with(|| a.1.cmp(b.1)));
             let Some((last, _)) = last else { return };
             if let Stage::Searched(c) | Stage::Drawn(c) = self.stages.remove(last) {
-                self.stages.insert(last, Stage::Layout(c.layout, c.rank));
+                self.stages.insert(last, Stage::Layout(Box::new(c.layout), c.rank));
             }
         }
     }

@@ -285,16 +285,16 @@ fn who_comes_before_the_last_sitting_has_come_in_time() {
     };
     assert_eq!(told(&b), [vec![ola]]);
     b.children[0].1 = vec![span("10:06-15:00")];
-    assert_eq!(told(&b), [vec![]; 0]);
+    assert!(told(&b).is_empty(), "{:?}", told(&b));
     // Who came late as well, and eats later still, does not put off when the meal was.
     eat(&mut b, joy, "10:40-11:00", MealKind::MorningSnack);
     eat(&mut b, joy, "12:00-12:30", MealKind::Lunch);
     b.children[3].1 = vec![span("10:10-15:00")];
-    assert_eq!(told(&b), [vec![]; 0]);
+    assert!(told(&b).is_empty(), "{:?}", told(&b));
     // Nor does who sleeps, and eats, by an own clock.
     b.site.children[fen.0].sleep = Sleep::At(vec![span("09:30-10:00")]);
     b.children[0].1 = vec![span("09:45-15:00")];
-    assert_eq!(told(&b), [vec![]; 0]);
+    assert!(told(&b).is_empty(), "{:?}", told(&b));
 }
 
 #[test]

@@ -51,7 +51,7 @@ fn at_home(day: &Day, chart: &Chart, minute: Minute) -> (Vec<Head>, Vec<Vec<Stri
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 24, failure_persistence: None, ..Default::default() })]
+    #![proptest_config(ProptestConfig { cases: 12, failure_persistence: None, ..Default::default() })]
 
     #[test]
     fn needed_and_present_are_what_a_naive_recount_finds(

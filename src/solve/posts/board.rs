@@ -70,7 +70,7 @@ impl<'d> Board<'d> {
                 slice.asked.clone_from(&asked);
             }
             let on_hand = on_hand(day, &slice, team.counts);
-            for space in slice.spaces[..slice.in_view].to_vec() {
+            for space in slice.spaces[..slice.in_view].iter().copied() {
                 let children = heads(day, &here, Some(space));
                 let worst = needs.in_space(space, span.from, &children, &[]).adults;
                 let best = needs.in_space(space, span.from, &children, &on_hand).adults;
@@ -82,7 +82,7 @@ impl<'d> Board<'d> {
                     changed: false,
                 });
             }
-            for space in slice.spaces[slice.in_view..].to_vec() {
+            for space in slice.spaces[slice.in_view..].iter().copied() {
                 slice.companies.push(being_changed(day, &here, space));
             }
             let all = heads(day, &here, None);

@@ -23,7 +23,8 @@ impl Slice {
         here: &[(ChildIndex, &Stay)],
     ) {
         let minute = self.span.from;
-        for space in self.spaces[..self.in_view].to_vec() {
+        for at in 0..self.in_view {
+            let space = self.spaces[at];
             let before = self.spots.len();
             for (at, zone) in watching_places(day, chart, here, space) {
                 // Where everybody eats, adults sit down at a table; from there nobody sees who is

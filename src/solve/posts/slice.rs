@@ -104,7 +104,7 @@ impl Slice {
             spaces,
             in_view,
         };
-        for space in slice.spaces[..in_view].to_vec() {
+        for space in slice.spaces[..in_view].iter().copied() {
             let zones = watching_places(day, chart, here, space);
             slice.zones.extend(zones.iter().map(|z| z.1));
         }

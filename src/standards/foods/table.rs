@@ -218,7 +218,7 @@ fn built(file: &File) -> Table {
     for row in &file.groups {
         let food = Food { has: vec![at(&row.name)], tells: true, ..Food::default() };
         // What is said of it among the everyday words holds.
-        if words.senses.get(&phrase(&row.name)).is_none() {
+        if !words.senses.contains_key(&phrase(&row.name)) {
             words.add(&row.name, &food);
         }
         row.words.iter().for_each(|word| words.add(word, &food));

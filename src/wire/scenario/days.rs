@@ -4,7 +4,7 @@ use super::ids::Ids;
 use super::reader::{Reader, words};
 use super::station::hazards;
 use crate::day::{DayFacts, KeptCell, KeptFor, Offer, OutdoorsWord, Visit, VisitRecord};
-use crate::site::{AdultIndex, ChildIndex, RoomIndex, Span, StationIndex};
+use crate::site::{AdultIndex, ChildIndex, InRooms, Span, StationIndex};
 use crate::standards::weather::{self, Temperature, Weather, Wind};
 use crate::steps::{self, Stage};
 use crate::wire::limits::{self, Limit};
@@ -54,10 +54,7 @@ fn day(reader: &Reader<'_>, object: &Object<'_>, date: chrono::NaiveDate) -> Day
 }
 
 /// When adults whom several rooms share are in which on a date.
-fn in_rooms(
-    reader: &Reader<'_>,
-    object: &Object<'_>,
-) -> Vec<(AdultIndex, Vec<(RoomIndex, Vec<Span>)>)> {
+fn in_rooms(reader: &Reader<'_>, object: &Object<'_>) -> Vec<(AdultIndex, InRooms)> {
     let members = object.get("in_rooms").and_then(|at| at.members(&limits::DAY_IN_ROOMS));
     let members = members.unwrap_or_default();
     let read = |(id, at): (&str, At<'_>)| {
