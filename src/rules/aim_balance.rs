@@ -17,7 +17,7 @@ pub static AIM: Aim = Aim {
            child does counts.",
     unit: "times",
     unit_of_one: "time",
-    measure,
+    measure: Some(measure),
     rows: Some(rows::wishes::balance),
     decided: Decided::Options,
 };

@@ -14,7 +14,7 @@ pub static AIM: Aim = Aim {
            beyond it, of all children.",
     unit: "minutes too long without a change",
     unit_of_one: "minute too long without a change",
-    measure,
+    measure: Some(measure),
     rows: Some(rows::care::care_in_time),
     decided: Decided::Options,
 };

@@ -1,6 +1,5 @@
 //! The day's target of movement breaks.
 
-use super::settled::Settled;
 use super::{Aim, Decided};
 
 /// The aim.
@@ -10,7 +9,7 @@ pub static AIM: Aim = Aim {
            also where no child is here long enough to be owed them.",
     unit: "movement breaks too few",
     unit_of_one: "movement break too few",
-    measure: |day, chart| Settled::of(day, chart).moves_lacking,
+    measure: None,
     rows: None,
     decided: Decided::Layout(|settled| settled.moves_lacking),
 };

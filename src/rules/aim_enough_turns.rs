@@ -1,6 +1,5 @@
 //! There is a rotation.
 
-use super::settled::Settled;
 use super::{Aim, Decided};
 
 /// The aim.
@@ -9,7 +8,7 @@ pub static AIM: Aim = Aim {
     says: "Where there is time for turns a day has two at the least: those that are lacking.",
     unit: "turns too few",
     unit_of_one: "turn too few",
-    measure: |day, chart| Settled::of(day, chart).turns_lacking,
+    measure: None,
     rows: None,
     decided: Decided::Layout(|settled| settled.turns_lacking),
 };

@@ -1,6 +1,5 @@
 //! Blocks of a usual length.
 
-use super::settled::Settled;
 use super::{Aim, Decided};
 
 /// The aim.
@@ -11,7 +10,7 @@ pub static AIM: Aim = Aim {
            after the last (each ten minutes, begun, sooner).",
     unit: "unevennesses",
     unit_of_one: "unevenness",
-    measure: |day, chart| Settled::of(day, chart).rough,
+    measure: None,
     rows: None,
     decided: Decided::Layout(|settled| settled.rough),
 };

@@ -13,7 +13,7 @@ pub static AIM: Aim = Aim {
            blocks that an adult spends at one beyond an even share, rounded up, are counted.",
     unit: "blocks beyond a fair share",
     unit_of_one: "block beyond a fair share",
-    measure,
+    measure: Some(measure),
     rows: Some(rows::wishes::breaks_in_rest),
     decided: Decided::Posts,
 };

@@ -15,7 +15,7 @@ pub static AIM: Aim = Aim {
            than one above the child's fewest is squared.",
     unit: "points of unevenness",
     unit_of_one: "point of unevenness",
-    measure,
+    measure: Some(measure),
     rows: Some(rows::wishes::fair_shares),
     decided: Decided::Options,
 };

@@ -1,6 +1,5 @@
 //! A good third of turns and choice is each child's own choice.
 
-use super::settled::Settled;
 use super::{Aim, Decided};
 
 /// The aim.
@@ -11,7 +10,7 @@ pub static AIM: Aim = Aim {
            children who have less.",
     unit: "children",
     unit_of_one: "child",
-    measure: |day, chart| Settled::of(day, chart).under_third,
+    measure: None,
     rows: None,
     decided: Decided::Layout(|settled| settled.under_third),
 };

@@ -11,7 +11,7 @@ pub static AIM: Aim = Aim {
            not are counted, each once.",
     unit: "pairs apart",
     unit_of_one: "pair apart",
-    measure,
+    measure: Some(measure),
     rows: None,
     decided: Decided::Groups,
 };

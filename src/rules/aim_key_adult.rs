@@ -13,7 +13,7 @@ pub static AIM: Aim = Aim {
            and not on a staff break, a task, one-to-one support or at the changing place.",
     unit: "stretches of 5 minutes",
     unit_of_one: "stretch of 5 minutes",
-    measure,
+    measure: Some(measure),
     rows: None,
     decided: Decided::Posts,
 };

@@ -11,7 +11,7 @@ pub static AIM: Aim = Aim {
            children in transitions, in quarters of an hour begun.",
     unit: "quarters of an hour",
     unit_of_one: "quarter of an hour",
-    measure,
+    measure: Some(measure),
     rows: Some(rows::wishes::little_disturbance),
     decided: Decided::Ways(15),
 };

@@ -1,6 +1,5 @@
 //! One stretch of choice is long enough to begin something and end it.
 
-use super::settled::Settled;
 use super::{Aim, Decided};
 
 /// The aim.
@@ -10,7 +9,7 @@ pub static AIM: Aim = Aim {
            hour, begun, that the longest is short of it.",
     unit: "quarters of an hour",
     unit_of_one: "quarter of an hour",
-    measure: |day, chart| Settled::of(day, chart).long_choice,
+    measure: None,
     rows: None,
     decided: Decided::Layout(|settled| settled.long_choice),
 };

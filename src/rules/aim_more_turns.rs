@@ -1,6 +1,5 @@
 //! As many turns as the day can hold.
 
-use super::settled::Settled;
 use super::{Aim, Decided};
 
 /// The aim.
@@ -10,7 +9,7 @@ pub static AIM: Aim = Aim {
            that are lacking.",
     unit: "turns fewer",
     unit_of_one: "turn fewer",
-    measure: |day, chart| Settled::of(day, chart).fewer_turns,
+    measure: None,
     rows: None,
     decided: Decided::Layout(|settled| settled.fewer_turns),
 };

@@ -1,6 +1,5 @@
 //! Movement is spread over the day.
 
-use super::settled::Settled;
 use super::{Aim, Decided};
 
 /// The aim.
@@ -10,7 +9,7 @@ pub static AIM: Aim = Aim {
            of minutes, begun, by which it is sooner.",
     unit: "tens of minutes",
     unit_of_one: "ten minutes",
-    measure: |day, chart| Settled::of(day, chart).close,
+    measure: None,
     rows: None,
     decided: Decided::Layout(|settled| settled.close),
 };

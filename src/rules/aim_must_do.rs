@@ -12,7 +12,7 @@ pub static AIM: Aim = Aim {
            (a stretch of choice makes none by itself).",
     unit: "missed visits",
     unit_of_one: "missed visit",
-    measure,
+    measure: Some(measure),
     rows: Some(rows::wishes::must_do),
     decided: Decided::Options,
 };

@@ -15,7 +15,7 @@ pub static AIM: Aim = Aim {
            rest, circle or time outdoors parts them: each turn at a station beyond the first counts.",
     unit: "repeated turns",
     unit_of_one: "repeated turn",
-    measure,
+    measure: Some(measure),
     rows: Some(rows::wishes::no_repeat),
     decided: Decided::Options,
 };

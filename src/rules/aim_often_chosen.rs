@@ -15,7 +15,7 @@ pub static AIM: Aim = Aim {
            has such stations is at another.",
     unit: "turns elsewhere",
     unit_of_one: "turn elsewhere",
-    measure,
+    measure: Some(measure),
     rows: Some(rows::wishes::often_chosen),
     decided: Decided::Options,
 };

@@ -14,7 +14,7 @@ pub static AIM: Aim = Aim {
            begins, for each adult.",
     unit: "stretches of 5 minutes away",
     unit_of_one: "stretch of 5 minutes away",
-    measure,
+    measure: Some(measure),
     rows: Some(rows::wishes::settling),
     decided: Decided::Options,
 };

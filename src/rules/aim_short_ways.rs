@@ -11,7 +11,7 @@ pub static AIM: Aim = Aim {
            move for less: their minutes in transitions, to the minute.",
     unit: "minutes on the move",
     unit_of_one: "minute on the move",
-    measure,
+    measure: Some(measure),
     rows: None,
     decided: Decided::Ways(1),
 };

@@ -13,7 +13,7 @@ pub static AIM: Aim = Aim {
            break, a task or at the door has none and is not counted.",
     unit: "changes of zone",
     unit_of_one: "change of zone",
-    measure,
+    measure: Some(measure),
     rows: None,
     decided: Decided::Posts,
 };

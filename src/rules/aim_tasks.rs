@@ -13,7 +13,7 @@ pub static AIM: Aim = Aim {
            of those that are not.",
     unit: "minutes of tasks left undone",
     unit_of_one: "minute of a task left undone",
-    measure,
+    measure: Some(measure),
     rows: Some(rows::wishes::tasks),
     decided: Decided::Options,
 };

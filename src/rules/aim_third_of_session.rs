@@ -1,6 +1,5 @@
 //! A third of the session is the children's own.
 
-use super::settled::Settled;
 use super::{Aim, Decided};
 
 /// The aim.
@@ -10,7 +9,7 @@ pub static AIM: Aim = Aim {
            the quarters of an hour, begun, that it is short of it.",
     unit: "quarters of an hour",
     unit_of_one: "quarter of an hour",
-    measure: |day, chart| Settled::of(day, chart).choice,
+    measure: None,
     rows: None,
     decided: Decided::Layout(|settled| settled.choice),
 };

@@ -1,6 +1,5 @@
 //! The blocks are such as a teacher draws.
 
-use super::settled::Settled;
 use super::{Aim, Decided};
 
 /// The aim.
@@ -12,7 +11,7 @@ pub static AIM: Aim = Aim {
            and nobody sleeps when a meal begins (each child).",
     unit: "oddities",
     unit_of_one: "oddity",
-    measure: |day, chart| Settled::of(day, chart).odd,
+    measure: None,
     rows: None,
     decided: Decided::Layout(|settled| settled.odd),
 };

@@ -236,8 +236,9 @@ pub struct Aim {
     pub unit: &'static str,
     /// The same for a value of 1 (`missed visit`).
     pub unit_of_one: &'static str,
-    /// Reads a finished chart; smaller is better, 0 is best.
-    pub measure: fn(&Day, &Chart) -> i64,
+    /// Reads a finished chart; smaller is better, 0 is best. `None` where the blocks come to it, as
+    /// [`Decided::Layout`] says.
+    pub measure: Option<fn(&Day, &Chart) -> i64>,
     /// What it adds to the model of a frame; `None` where its options do not decide it.
     pub rows: Option<rows::Add>,
     /// What decides it.
@@ -291,8 +292,10 @@ pub fn audit(day: &Day, chart: &Chart) -> Vec<Problem> {
 /// The value of every aim, in their order.
 #[must_use]
 pub fn measure(day: &Day, chart: &Chart) -> Vec<i64> {
-    let reading = reading::Reading::of(day, chart);
-    AIMS.iter().map(|aim| (aim.measure)(day, &reading.chart)).collect()
+    let chart = reading::Reading::of(day, chart).chart;
+    let settled = settled::Settled::of(day, &chart);
+    let of = |aim: &&Aim| aim.measure.map_or_else(|| aim.settled(&settled), |of| of(day, &chart));
+    AIMS.iter().map(of).collect()
 }
 
 /// The rule of a problem.

@@ -28,17 +28,10 @@ pub(super) struct Candidate<'d> {
     pub taken: Vec<usize>,
     pub levels: Vec<i64>,
     pub wishes: Wishes,
-    rank: Rank,
+    pub rank: Rank,
     layout: Layout,
     /// How much room the model takes.
     size: usize,
-}
-
-impl Candidate<'_> {
-    /// Whether it breaks less than a chart that is drawn does, as far as its rows show.
-    pub fn is_less_broken(&self, drawn: &Shortfall) -> bool {
-        self.rank.is_less_broken(drawn)
-    }
 }
 
 /// How far a layout has been looked into.
@@ -141,6 +134,11 @@ impl<'d> Candidates<'d> {
     /// for at the end.
     pub fn may_beat(&self, drawn: &Score, wishes: Wishes) -> bool {
         self.stages.iter().any(|stage| stage.rank().may_beat(drawn, wishes))
+    }
+
+    /// Whether one of those that are left may break less than a chart that is drawn.
+    pub fn may_break_less(&self, drawn: &Shortfall) -> bool {
+        self.stages.iter().any(|stage| stage.rank().is_less_broken(drawn))
     }
 
     /// Lays a layout over the children's times; the levels are what they are at the least.

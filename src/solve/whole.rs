@@ -11,7 +11,7 @@ use super::stagger::most_saved;
 use crate::chart::{Chart, Place};
 use crate::day::Day;
 use crate::model::{Frame, Model, Planned, Unknowns};
-use crate::rules::Score;
+use crate::rules::{Score, Shortfall};
 
 /// So many times as many finalists there may be while the best of them breaks what another layout, as
 /// far as its rows show, would not.
@@ -103,6 +103,11 @@ pub fn certify<'d>(
     Certified { frame, model, unknowns, proof }
 }
 
+/// What the finalist that breaks least breaks.
+fn least_broken(charts: &[Finalist]) -> &Shortfall {
+    charts.iter().map(|finalist| &finalist.score.broken).min().expect("there is one already")
+}
+
 /// Minutes that children spend in transitions in this layout, less those in which a care round may
 /// fetch them.
 fn waiting(frame: &Frame<'_>) -> i64 {
@@ -141,10 +146,10 @@ pub fn solve(
     let of = effort.finalists.max(1);
     while charts.len() < of * BROKEN_MORE
         && (charts.is_empty() || !watch.stopped())
+        && (charts.len() < of || candidates.may_break_less(least_broken(&charts)))
         && let Some(mut c) = candidates.next(watch)
     {
-        let best = charts.iter().map(|finalist: &Finalist| &finalist.score.broken).min();
-        if charts.len() >= of && best.is_some_and(|best| !c.is_less_broken(best)) {
+        if charts.len() >= of && !c.rank.is_less_broken(least_broken(&charts)) {
             break;
         }
         let stop = watch.part(Told::Improving, charts.len() + 1, of);
