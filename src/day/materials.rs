@@ -1,7 +1,7 @@
 //! What is in the foods and materials of a station on a date, and whom it is not for.
 
 use super::Offer;
-use crate::site::{Child, Station};
+use crate::site::{Child, Station, list};
 use crate::standards::foods::{
     Meeting, accounts_for, groups_in, is_known, is_none, is_same, meeting, told_in,
 };
@@ -69,7 +69,7 @@ pub fn questions(station: &Station, children: &[&Child]) -> Vec<String> {
     if !unknown.is_empty() {
         let is = if unknown.len() == 1 { "is" } else { "are" };
         let it = it(unknown.len());
-        asked.push(format!("{} {is} not known here: ask what is in {it}", row(&unknown)));
+        asked.push(format!("{} {is} not known here: ask what is in {it}", list(&unknown)));
     }
     let differs = |child: &&&Child| allergy_at(station, child) == Meeting::MayBe;
     let who: Vec<&Child> = children.iter().filter(differs).copied().collect();
@@ -78,8 +78,8 @@ pub fn questions(station: &Station, children: &[&Child]) -> Vec<String> {
     if !maybe.is_empty() {
         let labels: Vec<&str> = who.iter().map(|c| c.label.as_str()).collect();
         let is = if who.len() == 1 { "is" } else { "are" };
-        let (what, it) = (row(&maybe), it(maybe.len()));
-        let who = row(&labels);
+        let (what, it) = (list(&maybe), it(maybe.len()));
+        let who = list(&labels);
         asked.push(format!(
             "{what} may have in {it} what {who} {is} allergic to: ask what is in {it}"
         ));
@@ -92,20 +92,12 @@ pub fn questions(station: &Station, children: &[&Child]) -> Vec<String> {
             asked.push(format!(
                 "{} is allergic to {}, which {is} not known here: ask whether {} has to do with it",
                 child.label,
-                row(&strange),
-                row(&known)
+                list(&strange),
+                list(&known)
             ));
         }
     }
     asked
-}
-
-fn row(words: &[&str]) -> String {
-    match words {
-        [] => String::new(),
-        [one] => (*one).to_owned(),
-        [before @ .., last] => format!("{} and {last}", before.join(", ")),
-    }
 }
 
 /// A word for a material with what it stands for, where that is another word: `hummus: sesame and
@@ -116,6 +108,6 @@ pub fn with_groups(word: &str) -> String {
     match &names[..] {
         [] => word.to_owned(),
         [only] if is_same(only, word) => word.to_owned(),
-        names => format!("{word}: {}", row(names)),
+        names => format!("{word}: {}", list(names)),
     }
 }

@@ -31,7 +31,7 @@ pub fn longer_than_a_session(day: &Day) -> Vec<String> {
         };
         let who = of(&|minutes| session.length.is_exceeded_by(minutes) == Some(true));
         if !who.is_empty() {
-            let source = standard.source(&session.source).map(ToString::to_string);
+            let source = cited(standard, &session.source);
             let longer = match &session.longer {
                 Some(id) => format!("bind `{id}`, which has the figures of longer days"),
                 None => "its figures are not for them".to_owned(),
@@ -40,7 +40,7 @@ pub fn longer_than_a_session(day: &Day) -> Vec<String> {
             said.push(format!(
                 "`{}` is for children who stay {words} [{}], and {} {stay} {more} today: {longer}.",
                 standard.id,
-                source.unwrap_or_default(),
+                source,
                 list(&who),
             ));
         }
@@ -59,6 +59,11 @@ fn length_not_known(standard: &Standard, session: &Session, longest: u32, who: &
          in {document}. Longest here today, {longest} minutes: {who}; {longer}.",
         standard.id
     )
+}
+
+/// A source of a standard by its key, as it is cited.
+fn cited(standard: &Standard, key: &str) -> String {
+    standard.source(key).map(ToString::to_string).unwrap_or_default()
 }
 
 /// Minutes of the longest stretch in which a child is here; spans that touch are one.
@@ -89,8 +94,7 @@ pub fn not_judged(day: &Day) -> Vec<String> {
     let mut said = Vec::new();
     for standard in &day.standards {
         for more in standard.not_judged.iter().filter(|more| bears(standard, &more.band)) {
-            let source = standard.source(&more.source).map(ToString::to_string);
-            let (id, words, source) = (&standard.id, &more.words, source.unwrap_or_default());
+            let (id, words, source) = (&standard.id, &more.words, cited(standard, &more.source));
             said.push(format!(
                 "Note: `{id}` asks for more than is judged here: {words} [{source}]."
             ));
@@ -117,7 +121,6 @@ pub fn to_be_called(day: &Day, chart: &Chart) -> Vec<String> {
     let asking = day.standards.iter().filter(|_| !alone.is_empty());
     let said = asking.filter_map(|standard| {
         let backup = standard.backup.as_ref()?;
-        let source = standard.source(&backup.source).map(ToString::to_string);
         let where_ = match backup.minutes_away {
             0 => "on the premises".to_owned(),
             far => format!("within {far} minutes"),
@@ -127,7 +130,7 @@ pub fn to_be_called(day: &Day, chart: &Chart) -> Vec<String> {
             "Note: `{}` wants another adult who can be called, {where_}, while one works alone [{}]: see to \
              it {times}.",
             standard.id,
-            source.unwrap_or_default()
+            cited(standard, &backup.source)
         ))
     });
     said.collect()
@@ -138,19 +141,19 @@ pub fn to_be_called(day: &Day, chart: &Chart) -> Vec<String> {
 pub fn from_memory(day: &Day) -> Vec<String> {
     let sentence = |standard: &Standard| {
         let (id, edition) = (&standard.id, standard.edition_words());
-        let mut parts = standard.from_memory();
-        let Some(last) = parts.pop() else {
+        let parts = standard.from_memory();
+        if parts.is_empty() {
             let dated = standard.edition.is_some() || standard.force == Force::Local;
             return (!dated).then(|| {
                 format!(
                     "Note: of `{id}`, {edition} here: compare its figures with the text in force."
                 )
             });
-        };
-        let list = if parts.is_empty() { last } else { format!("{} and {last}", parts.join(", ")) };
+        }
         Some(format!(
-            "Note: of `{id}` ({edition}), what it says of {list} is from memory and was not compared \
-             with the text."
+            "Note: of `{id}` ({edition}), what it says of {} is from memory and was not compared with the \
+             text.",
+            list(&parts)
         ))
     };
     day.standards.iter().filter_map(|standard| sentence(standard)).collect()

@@ -29,6 +29,7 @@ mod repair;
 mod room;
 mod why;
 
+pub use crate::site::list;
 pub use audit::{audit, judge};
 pub use binding::longer_than_a_session;
 pub use check::{BlockCheck, BlockQuestion, check};
@@ -174,19 +175,6 @@ impl Made {
             proof_scope: None,
             parent_digest: None,
             fixed_until: day.happened.iter().map(|h| h.at).max(),
-        }
-    }
-}
-
-/// Names as a person lists them: `Ada, Bram and Cleo`.
-#[must_use]
-pub fn list<S: AsRef<str>>(names: &[S]) -> String {
-    match names {
-        [] => String::new(),
-        [one] => one.as_ref().to_owned(),
-        [before @ .., last] => {
-            let before: Vec<&str> = before.iter().map(AsRef::as_ref).collect();
-            format!("{} and {}", before.join(", "), last.as_ref())
         }
     }
 }

@@ -180,7 +180,7 @@ fn twice(day: &Day, child: &Eaten<'_>) -> Vec<Problem> {
     let mut found: Vec<Problem> = Vec::new();
     let mut had: Vec<&Sitting> = Vec::new();
     for sitting in &child.sittings {
-        let meal = day.schedule.meals.iter().find(|m| m.kind == sitting.kind);
+        let meal = day.schedule.meal(sitting.kind);
         let half = meal.map_or(0, |m| m.minutes.div_ceil(2));
         let fetched = child.here.iter().any(|here| here.to == sitting.span.to);
         if let Some(first) = had.iter().find(|before| before.kind == sitting.kind) {
@@ -227,7 +227,7 @@ fn is_offered_on_coming(
     match others.map(|(_, from, _)| *from).max() {
         Some(last) if sitting.kind != MealKind::Breakfast => came > last,
         _ => {
-            let meal = day.schedule.meals.iter().find(|m| m.kind == sitting.kind);
+            let meal = day.schedule.meal(sitting.kind);
             meal.is_some_and(|m| came.later(m.minutes) > m.window.to)
         }
     }

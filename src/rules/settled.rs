@@ -215,7 +215,7 @@ impl Blocks<'_> {
             }
             BlockKind::Meal(meal) if last != Some(kind) => {
                 self.settled.odd += asleep_until(self.day, span.from);
-                let facts = self.day.schedule.meals.iter().find(|m| m.kind == meal);
+                let facts = self.day.schedule.meal(meal);
                 let longer = facts.map_or(0, |m| minutes.saturating_sub(m.minutes));
                 self.settled.rough += i64::from(longer / 5);
             }

@@ -36,13 +36,13 @@ struct Step {
 fn audit(day: &Day, chart: &Chart) -> Vec<Problem> {
     let reading = Reading::of(day, chart);
     let mut found = Vec::new();
+    let step = |at: Place, span, space| Step {
+        span,
+        space,
+        moves: at == Place::Transition,
+        includes_the_way: matches!(at, Place::Care | Place::Task(_) | Place::StaffBreak(_)),
+    };
     for child in &reading.chart.children {
-        let step = |at: Place, span, space| Step {
-            span,
-            space,
-            moves: at == Place::Transition,
-            includes_the_way: at == Place::Care,
-        };
         let steps = child.stays.iter().map(|s| step(s.at, s.span, s.space)).collect();
         found.extend(
             too_fast(day, steps)
@@ -52,12 +52,6 @@ fn audit(day: &Day, chart: &Chart) -> Vec<Problem> {
     }
     let mut found = for_each_child(found);
     for adult in &reading.chart.adults {
-        let step = |at: Place, span, space| Step {
-            span,
-            space,
-            moves: at == Place::Transition,
-            includes_the_way: matches!(at, Place::Care | Place::Task(_) | Place::StaffBreak(_)),
-        };
         let steps = adult.posts.iter().map(|p| step(p.at, p.span, p.space)).collect();
         found.extend(
             too_fast(day, steps)

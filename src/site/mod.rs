@@ -4,12 +4,13 @@
 //! starts. Whoever builds one (the `wire` room) has checked it and reported every fault.
 //!
 //! Map: [`time`] clock and ages, [`place`] spaces, zones, tables and stations, [`people`] children
-//! and adults, [`schedule`] the room's day before anyone is placed.
+//! and adults, [`schedule`] the room's day before anyone is placed, [`list`] names in a sentence.
 
 pub mod people;
 pub mod place;
 pub mod schedule;
 pub mod time;
+mod words;
 
 pub use people::{Adult, BreakDue, Child, InRooms, OneToOne, SettlingIn, Sleep, Toileting};
 pub use place::{CarePlace, Energy, Hazard, Mess, Noise, Space, Station, Supervision, Table, Zone};
@@ -18,6 +19,7 @@ pub use schedule::{
     Stretch, StretchKind, Task, age_banded,
 };
 pub use time::{Minute, Span, age_in_months, slices};
+pub use words::list;
 
 use std::ops::Index;
 

@@ -34,6 +34,14 @@ pub struct Schedule {
     pub dressing: Dressing,
 }
 
+impl Schedule {
+    /// The meal of a kind, where the day has one.
+    #[must_use]
+    pub fn meal(&self, kind: MealKind) -> Option<&Meal> {
+        self.meals.iter().find(|meal| meal.kind == kind)
+    }
+}
+
 /// Getting dressed to go out, and undressed on coming in, which takes half as long (common practice).
 #[derive(Clone, PartialEq, Eq, Debug)]
 pub struct Dressing {

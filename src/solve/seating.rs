@@ -140,7 +140,7 @@ fn youngest_first(day: &Day, groups: &[Group]) -> Vec<usize> {
 }
 
 fn tables(day: &Day, kind: MealKind) -> &[TableIndex] {
-    day.schedule.meals.iter().find(|m| m.kind == kind).map_or(&[], |m| &m.tables)
+    day.schedule.meal(kind).map_or(&[], |m| &m.tables)
 }
 
 /// Whether the children of some groups can sit at tables at once.

@@ -71,7 +71,7 @@ fn summary(day: &Day, why: &Why) -> &'static str {
 }
 
 fn block_words(day: &Day, why: &Why) -> String {
-    let window = |kind| day.schedule.meals.iter().find(|m| m.kind == kind).map(|m| m.window);
+    let window = |kind| day.schedule.meal(kind).map(|m| m.window);
     let because =
         match why.block {
             BlockKind::Turn => return "No other place was found to ask about.".into(),

@@ -348,7 +348,7 @@ fn sittings(way: &[usize]) -> usize {
 
 /// When each child who breakfasts here does: as soon as it can, while there is a seat.
 fn breakfasts(day: &Day, eaten: &Eaten) -> Vec<(ChildIndex, u16)> {
-    let Some(meal) = day.schedule.meals.iter().find(|m| m.kind == MealKind::Breakfast) else {
+    let Some(meal) = day.schedule.meal(MealKind::Breakfast) else {
         return Vec::new();
     };
     let seats: usize = meal.tables.iter().map(|&t| day.site[t].seats as usize).sum();

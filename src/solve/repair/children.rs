@@ -271,7 +271,7 @@ impl Making<'_> {
             let quarrel = at().any(|c| site[child].keep_apart.contains(&c));
             at().count() < site[*t].seats as usize && !quarrel
         };
-        let meal = self.day.schedule.meals.iter().find(|m| Some(m.kind) == eats.meal);
+        let meal = eats.meal.and_then(|kind| self.day.schedule.meal(kind));
         let tables = meal.map_or(&[][..], |m| &m.tables);
         if let Some(&table) = std::iter::once(&own).chain(tables).find(|t| fits(t)) {
             eats.at = Place::Table(table);

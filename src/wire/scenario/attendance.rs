@@ -66,7 +66,7 @@ fn usual(reader: &Reader<'_>, at: &At<'_>, schedule: Option<&Schedule>) -> Optio
     }
     let open = schedule.map(|s| s.open);
     let noon = schedule.map(|s| {
-        let lunch = s.meals.iter().find(|m| m.kind == MealKind::Lunch);
+        let lunch = s.meal(MealKind::Lunch);
         lunch.map_or(Minute::hm(12, 0), |m| m.window.to)
     });
     let half = |first: bool| {
