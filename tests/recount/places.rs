@@ -154,9 +154,11 @@ fn crowded_choices(scene: &Scene, broken: &mut Broken) {
         .filter(|at| !scene.at(Place::Choice(ChoiceIndex(*at))).is_empty())
         .collect();
     assert!(all.len() < 12, "so many choices at once are not recounted");
+    // A choice without any open station lacks its seats alone.
     let shares = |a: usize, b: usize| {
+        let same = a == b;
         let (a, b) = (&scene.chart.choices[a].open, &scene.chart.choices[b].open);
-        a.iter().any(|s| b.contains(s))
+        same || a.iter().any(|s| b.contains(s))
     };
     let (mut most, mut worst): (i64, Vec<usize>) = (0, Vec::new());
     for bits in 1_u32..1 << all.len() {
