@@ -17,8 +17,8 @@ pub mod check;
 mod clock;
 mod counting;
 mod digest;
+mod edit;
 mod fixes;
-mod floor;
 mod heads;
 mod make;
 mod minutes;
@@ -36,9 +36,10 @@ pub use check::{BlockCheck, BlockQuestion, check};
 pub use clock::clocks_go_back;
 pub use counting::{AGE_RANGES, AgeRange};
 pub use digest::{facts_digest, standards_used};
+pub use edit::{Edit, edit_words};
 pub use fixes::{
-    Fix, FixSaid, Fixes, FixesSaid, MOST as MOST_FIXES, Mended, NoSuchFix, Step, changes_to_try,
-    fixes, is_of_adults, mended, step_words, with_changes,
+    Fix, FixSaid, Fixes, FixesSaid, MOST as MOST_FIXES, Mended, NoSuchFix, changes_to_try, fixes,
+    is_of_adults, mended, with_changes,
 };
 pub use heads::{HeadCount, head_counts};
 pub use make::{Options, make, make_watched};

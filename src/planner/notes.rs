@@ -2,7 +2,7 @@
 
 use super::binding::{from_memory, longer_than_a_session, not_judged, to_be_called};
 use super::clock::clocks_go_back;
-use super::fixes::meal_word;
+use super::edit::meal_word;
 use super::{SHORTEST_CHOICE, list};
 use crate::chart::{BlockKind, Chart, ChoiceIndex, Place, Stay};
 use crate::day::Day;

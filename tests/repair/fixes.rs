@@ -7,7 +7,7 @@ use crate::recount::disagreements;
 use fairturn::chart::Chart;
 use fairturn::day::{Day, ExtraAdult};
 use fairturn::planner::{
-    Fix, MOST_FIXES, Options, Repaired, Step, Watch, fixes, make, repair, with_changes,
+    Edit, Fix, MOST_FIXES, Options, Repaired, Watch, fixes, make, repair, with_changes,
 };
 use fairturn::rules;
 use fairturn::site::{Minute, Span};
@@ -37,7 +37,7 @@ struct Morning<'a> {
 
 impl Morning<'_> {
     /// Whether a repair with these changes comes down to what is to be left at most.
-    fn mends(&self, steps: &[Step], most: &[u64]) -> bool {
+    fn mends(&self, steps: &[Edit], most: &[u64]) -> bool {
         let at = self.repaired.at;
         let Some((day, posted)) = with_changes(self.day, self.posted, self.repaired, steps) else {
             return false;
@@ -51,7 +51,7 @@ impl Morning<'_> {
 
     fn judge(&self, fix: &Fix, left: &[u64]) {
         let (at, done) = (self.repaired.at, &fix.repaired);
-        let whose = format!("{:?} at {at}: {:?}", self.repaired.day.happened, fix.steps);
+        let whose = format!("{:?} at {at}: {:?}", self.repaired.day.happened, fix.edits);
         let chart = &done.plan.chart;
         assert_eq!(done.plan.problems, rules::audit(&done.day, chart), "{whose}");
         let lines = disagreements(&done.day, chart, &done.plan.problems);
@@ -64,24 +64,24 @@ impl Morning<'_> {
         let n = self.repaired.day.happened.len();
         assert_eq!(done.day.happened[..n], self.repaired.day.happened, "{whose}");
         // Facts alone: then a plain repair that is told of them does as well.
-        let facts = |s: &Step| {
-            matches!(s, Step::MoveBreak { .. } | Step::AdultOfTheTeam { .. } | Step::ExtraAdult(_))
+        let facts = |s: &Edit| {
+            matches!(s, Edit::MoveBreak { .. } | Edit::AdultOfTheTeam { .. } | Edit::ExtraAdult(_))
         };
-        if fix.steps.iter().all(facts) && self.repaired.new_blocks.is_empty() {
+        if fix.edits.iter().all(facts) && self.repaired.new_blocks.is_empty() {
             let told = &done.day.happened[self.day.happened.len()..];
             let told: Vec<_> = told.iter().map(|h| h.what.clone()).collect();
             let plain = repair(self.day, self.posted, at, &told, &self.options);
             let plain = plain.unwrap_or_else(|faults| panic!("{whose}: {faults:?}"));
             assert!(ahead(&plain.day, &plain.plan.chart, at) <= after, "{whose}");
         }
-        for some in 1..(1_u32 << fix.steps.len()) - 1 {
-            let part = fix.steps.iter().enumerate().filter(|(i, _)| some & (1 << i) != 0);
-            let part: Vec<Step> = part.map(|(_, s)| s.clone()).collect();
+        for some in 1..(1_u32 << fix.edits.len()) - 1 {
+            let part = fix.edits.iter().enumerate().filter(|(i, _)| some & (1 << i) != 0);
+            let part: Vec<Edit> = part.map(|(_, s)| s.clone()).collect();
             assert!(!self.mends(&part, left), "{whose}: {part:?} is enough");
         }
-        for (i, step) in fix.steps.iter().enumerate() {
+        for (i, step) in fix.edits.iter().enumerate() {
             for less in less_help(&self.repaired.day, step) {
-                let mut steps = fix.steps.clone();
+                let mut steps = fix.edits.clone();
                 steps[i] = less.clone();
                 assert!(!self.mends(&steps, left), "{whose}: {less:?} is enough");
             }
@@ -90,21 +90,21 @@ impl Morning<'_> {
 }
 
 /// The same help five minutes shorter at either end, or asking for one thing less.
-fn less_help(day: &Day, step: &Step) -> Vec<Step> {
+fn less_help(day: &Day, step: &Edit) -> Vec<Edit> {
     let shorter = |span: Span| {
         let (up, down) = ((span.from.0 / 5 + 1) * 5, (span.to.0 - 1) / 5 * 5);
         [Span::new(Minute(up), span.to), Span::new(span.from, Minute(down))]
     };
     match step {
-        Step::AdultOfTheTeam { adult, span } => {
+        Edit::AdultOfTheTeam { adult, span } => {
             let here = day.adult_here(*adult);
             let fixed =
                 [here.iter().any(|h| h.to == span.from), here.iter().any(|h| h.from == span.to)];
             let ends = shorter(*span).into_iter().zip(fixed).filter(|(_, fixed)| !fixed);
             let steps = ends.filter_map(|(span, _)| span);
-            steps.map(|span| Step::AdultOfTheTeam { adult: *adult, span }).collect()
+            steps.map(|span| Edit::AdultOfTheTeam { adult: *adult, span }).collect()
         }
-        Step::ExtraAdult(extra) => {
+        Edit::ExtraAdult(extra) => {
             let spans = shorter(extra.span.expect("fixes say from when to when"));
             let spans = spans.into_iter().flatten();
             let mut less: Vec<ExtraAdult> =
@@ -114,7 +114,7 @@ fn less_help(day: &Day, step: &Step) -> Vec<Step> {
             less.push(ExtraAdult { lead: false, ..extra.clone() });
             less.push(ExtraAdult { first_aid: false, ..extra.clone() });
             less.retain(|l| l != extra);
-            less.into_iter().map(Step::ExtraAdult).collect()
+            less.into_iter().map(Edit::ExtraAdult).collect()
         }
         _ => Vec::new(),
     }

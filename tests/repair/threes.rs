@@ -3,7 +3,7 @@
 use super::tiny_fixes::breaks_moved;
 use super::tiny_floor::{away, found, house, standard};
 use crate::audits::build::span;
-use fairturn::planner::{Options, Step, make};
+use fairturn::planner::{Edit, Options, make};
 use fairturn::site::{BreakDue, Minute};
 
 /// Six children at two an adult, three adults of four until twenty past, and a break of each of them
@@ -36,10 +36,10 @@ fn three_adults_come_in_where_three_are_away() {
     let posted = make(&day, &Options::default()).chart;
     let gone = span("09:10-09:30");
     let (_, fixes) = found(&day, &posted, &[away(1, gone), away(2, gone), away(3, gone)]);
-    let steps = &fixes.fixes[0].steps;
+    let steps = &fixes.fixes[0].edits;
     assert_eq!(steps.len(), 3, "{steps:?}");
     for step in steps {
-        let Step::ExtraAdult(extra) = step else { panic!("{step:?}") };
+        let Edit::ExtraAdult(extra) = step else { panic!("{step:?}") };
         assert_eq!(extra.span, Some(gone), "{}", extra.label);
     }
     let words = "Three more adults from 09:10 to 09:30, each of whom counts in ratio.";

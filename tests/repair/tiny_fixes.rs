@@ -5,7 +5,7 @@ use crate::audits::build::{Build, span};
 use crate::solve::tiny::{Tiny, assignments, no_breaks, tiny};
 use fairturn::chart::Chart;
 use fairturn::day::{Day, ExtraAdult, Happening, Who};
-use fairturn::planner::{Fix, Fixes, Options, Step, fixes, repair};
+use fairturn::planner::{Edit, Fix, Fixes, Options, fixes, repair};
 use fairturn::rules;
 use fairturn::site::{AdultIndex, BreakDue, Minute, Span, Supervision};
 use fairturn::standards::Standard;
@@ -71,8 +71,8 @@ fn with(told: &[Happening], more: Happening) -> Vec<Happening> {
 fn shortest_help(day: &Day, told: &[Happening], fixes: &Fixes) {
     let comes = |extra: &ExtraAdult| can_be(day, &with(told, Happening::ExtraAdult(extra.clone())));
     let mending: Vec<Span> = spans().into_iter().filter(|s| comes(&anybody(*s))).collect();
-    let extra = fixes.fixes.iter().find_map(|f| match &f.steps[..] {
-        [Step::ExtraAdult(extra)] => Some(extra),
+    let extra = fixes.fixes.iter().find_map(|f| match &f.edits[..] {
+        [Edit::ExtraAdult(extra)] => Some(extra),
         _ => None,
     });
     let Some(extra) = extra else {
@@ -130,14 +130,14 @@ fn who_stays_longer_comes_before_somebody_who_is_hired() {
     let until = (21..=40).map(|m| Minute(540 + m)).filter(|m| m.0 % 5 == 0).find(|m| stays(*m));
     let until = until.expect("it is enough to stay");
     let span = Span { from: Minute(560), to: until };
-    assert_eq!(fixes.fixes[0].steps, [Step::AdultOfTheTeam { adult: third, span }]);
+    assert_eq!(fixes.fixes[0].edits, [Edit::AdultOfTheTeam { adult: third, span }]);
     shortest_help(&day, &[away], &fixes);
 }
 
 /// The first staff breaks that a fix moves, and when to; it changes nothing else.
 pub fn breaks_moved(fix: &Fix) -> Vec<(AdultIndex, Minute)> {
-    let moved = fix.steps.iter().map(|step| match step {
-        Step::MoveBreak { adult, due: 0, from: Some(from) } => (*adult, *from),
+    let moved = fix.edits.iter().map(|step| match step {
+        Edit::MoveBreak { adult, due: 0, from: Some(from) } => (*adult, *from),
         other => panic!("{other:?}"),
     });
     moved.collect()
@@ -222,7 +222,7 @@ fn two_groups_go_on_as_one_where_that_is_all_it_takes() {
         let away = Happening::Away { who: Who::Adult(AdultIndex(1)), span: None };
         let fixes = found(&day, &posted, std::slice::from_ref(&away));
         let one = seated(&as_one).after(START, std::slice::from_ref(&away)).expect("it can be");
-        let merges = |f: &Fix| matches!(f.steps[..], [Step::MergeGroups { .. }]);
+        let merges = |f: &Fix| matches!(f.edits[..], [Edit::MergeGroups { .. }]);
         let apart = can_be(&day, std::slice::from_ref(&away));
         assert_eq!(fixes.fixes.iter().any(merges), seats == 4 && !apart, "{seats} seats");
         // All four find a seat only where there are four.

@@ -4,7 +4,7 @@
 use crate::audits::build::{Build, CLASSROOM, span};
 use fairturn::chart::{AdultDay, Chart, ChoiceIndex, OpenChoice, Place, Post, Stay};
 use fairturn::day::{Day, Happening, Who};
-use fairturn::planner::{Fixes, Options, Step, fixes, make, repair};
+use fairturn::planner::{Edit, Fixes, Options, fixes, make, repair};
 use fairturn::rules;
 use fairturn::site::*;
 use fairturn::standards::Standard;
@@ -158,8 +158,8 @@ pub fn found(day: &Day, posted: &Chart, told: &[Happening]) -> (Day, Fixes) {
     (repaired.day, fixes)
 }
 
-fn steps(fixes: &Fixes) -> Vec<Vec<Step>> {
-    fixes.fixes.iter().map(|f| f.steps.clone()).collect()
+fn steps(fixes: &Fixes) -> Vec<Vec<Edit>> {
+    fixes.fixes.iter().map(|f| f.edits.clone()).collect()
 }
 
 pub fn away(adult: usize, when: Span) -> Happening {
@@ -182,10 +182,10 @@ fn groups_split_over_two_spaces_as_trying_every_set_splits_them() {
         let mending: Vec<Vec<usize>> = sets(3).into_iter().filter(mends).collect();
         let inside = |a: &Vec<usize>, b: &Vec<usize>| a != b && a.iter().all(|g| b.contains(g));
         let least = mending.iter().filter(|set| !mending.iter().any(|other| inside(other, set)));
-        let mut expected: Vec<Vec<Step>> = least
+        let mut expected: Vec<Vec<Edit>> = least
             .map(|set| {
                 let groups = set.iter().map(|g| posted.groups[*g].id.clone()).collect();
-                vec![Step::SplitFloor { groups, space: LOFT, span: whole }]
+                vec![Edit::SplitFloor { groups, space: LOFT, span: whole }]
             })
             .collect();
         expected.sort();
@@ -211,11 +211,11 @@ fn groups_join_in_one_space_as_trying_every_set_joins_them() {
     let mending: Vec<Vec<usize>> = sets(3).into_iter().filter(mends).collect();
     assert_eq!(mending, [vec![], vec![0, 1, 2]], "all here, or all there");
     let groups = posted.groups[1..].iter().map(|g| g.id.clone()).collect();
-    let all_there = Step::SplitFloor { groups, space: LOFT, span: whole };
-    let all_here = Step::JoinFloor { space: LOFT, span: whole };
+    let all_there = Edit::SplitFloor { groups, space: LOFT, span: whole };
+    let all_here = Edit::JoinFloor { space: LOFT, span: whole };
     let mut offered = steps(&fixes);
     // Two groups made one are in one space as well; that change has a test of its own.
-    offered.retain(|steps| !matches!(steps[..], [Step::MergeGroups { .. }, ..]));
+    offered.retain(|steps| !matches!(steps[..], [Edit::MergeGroups { .. }, ..]));
     assert_eq!(offered, [vec![all_there], vec![all_here]]);
 }
 
@@ -278,5 +278,5 @@ fn cots_move_as_trying_every_space_moves_them() {
     };
     assert!(!mends(LOFT), "where they stand one adult is not enough");
     assert!(mends(CLASSROOM));
-    assert_eq!(steps(&fixes), [vec![Step::MoveCots { space: CLASSROOM }]]);
+    assert_eq!(steps(&fixes), [vec![Edit::MoveCots { space: CLASSROOM }]]);
 }

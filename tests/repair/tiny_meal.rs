@@ -3,7 +3,7 @@
 use super::tiny_floor::{away, house, posted_somehow, standard};
 use crate::audits::build::{Build, CLASSROOM, span};
 use fairturn::chart::{Chart, Place, Stay};
-use fairturn::planner::{Options, Step, fixes, make, repair};
+use fairturn::planner::{Edit, Options, fixes, make, repair};
 use fairturn::rules;
 use fairturn::site::{Meal, MealKind, Minute, Span};
 
@@ -67,8 +67,8 @@ fn shifts(build: &mut Build) -> [Vec<i16>; 2] {
         let nearest = |sign: i16| (1..=3).map(|n| sign * 5 * n).find(|by| mends(*by).is_some());
         let mut expected: Vec<i16> = [-1, 1].into_iter().filter_map(nearest).collect();
         let found = fixes(&day, posted, &repaired, &Options::default());
-        let shift = |fix: &fairturn::planner::Fix| match fix.steps[..] {
-            [Step::ShiftMeal { meal: MealKind::MorningSnack, minutes }] => Some(minutes),
+        let shift = |fix: &fairturn::planner::Fix| match fix.edits[..] {
+            [Edit::ShiftMeal { meal: MealKind::MorningSnack, minutes }] => Some(minutes),
             _ => None,
         };
         // What leaves less broken, and not nothing, is none that the search over all times finds.

@@ -1,12 +1,12 @@
-//! How much is tried of what might mend a day: so many sets of changes, and so many steps of work in
+//! How much is tried of what might mend a day: so many sets of changes, and so many edits of work in
 //! all, counted and not timed. Where that runs out it is said, and what was found by then is offered.
 
-use super::step::Step;
+use crate::planner::edit::Edit;
 use crate::steps;
 
 /// Most sets of changes that are tried, each by a repair.
 const MOST_TRIED: usize = 800;
-/// Most steps that they take together.
+/// Most edits that they take together.
 const MOST_STEPS: u64 = 30_000_000;
 /// The parts of both, in percent, after which no other single change is tried than one that brings an
 /// adult, and none but somebody from outside: in a large room the others would leave nothing for what
@@ -41,10 +41,10 @@ impl Budget {
     }
 
     /// Whether there is something left for a single change.
-    pub(super) fn lasts_for(&mut self, step: &Step) -> bool {
-        self.lasts_to(match step {
-            Step::ExtraAdult(_) => 100,
-            Step::AdultOfTheTeam { .. } => FOR_THE_TEAM,
+    pub(super) fn lasts_for(&mut self, edit: &Edit) -> bool {
+        self.lasts_to(match edit {
+            Edit::ExtraAdult(_) => 100,
+            Edit::AdultOfTheTeam { .. } => FOR_THE_TEAM,
             _ => FOR_THE_FLOOR,
         })
     }

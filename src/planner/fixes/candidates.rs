@@ -1,9 +1,9 @@
 //! Changes that are worth trying, from what is broken.
 
-use super::step::{Given, Step};
 use crate::chart::{BlockKind, Chart, Group, Place};
 use crate::day::{Day, ExtraAdult, Happening, Who};
-use crate::planner::floor::{self, runs};
+use crate::planner::edit::floor::{self, runs};
+use crate::planner::edit::{Edit, Given};
 use crate::planner::repair::Repaired;
 use crate::rules::Problem;
 use crate::site::{AdultIndex, MealKind, Minute, SpaceIndex, Span};
@@ -16,10 +16,10 @@ const FEW_GROUPS: usize = 5;
 
 /// Every single change to be tried, the least disturbing kind first. Closing a station is none of
 /// them: the repair itself leaves a station out where that helps.
-pub(super) fn candidates(given: &Given, repaired: &Repaired, broken: &[Problem]) -> Vec<Step> {
+pub(super) fn candidates(given: &Given, repaired: &Repaired, broken: &[Problem]) -> Vec<Edit> {
     let day = &repaired.day;
     let Some(hull) = hull(given.at, broken) else { return Vec::new() };
-    let mut steps = Vec::new();
+    let mut edits = Vec::new();
     for (adult, here) in &day.adults {
         let goes_on = here.iter().any(|h| h.to > given.at);
         for (due, facts) in day.site[*adult].breaks.iter().enumerate() {
@@ -30,24 +30,24 @@ pub(super) fn candidates(given: &Given, repaired: &Repaired, broken: &[Problem])
                 p.adults == [*adult] && p.at == Some(Place::StaffBreak(due)) && p.span.to > given.at
             };
             if (ahead || broken.iter().any(lacks)) && can_be {
-                steps.push(Step::MoveBreak { adult: *adult, due, from: None });
+                edits.push(Edit::MoveBreak { adult: *adult, due, from: None });
             }
         }
     }
     for meal in meals_ahead(&given.posted, given.at, hull) {
-        steps.extend(SHIFTS.iter().map(|&minutes| Step::ShiftMeal { meal, minutes }));
+        edits.extend(SHIFTS.iter().map(|&minutes| Edit::ShiftMeal { meal, minutes }));
     }
     let mut groups: Vec<&Group> = given.posted.groups.iter().collect();
     groups.sort_by_key(|g| g.children.len());
     for (i, group) in groups.iter().enumerate() {
         let (group, others) = (group.id.clone(), &groups[i + 1..]);
         let into = others.iter().map(|other| other.id.clone());
-        steps.extend(into.map(|into| Step::MergeGroups { group: group.clone(), into }));
+        edits.extend(into.map(|into| Edit::MergeGroups { group: group.clone(), into }));
     }
-    steps.extend(floors(day, given, hull));
-    steps.extend(helpers(day, given));
-    steps.extend(extra(day, given).map(Step::ExtraAdult));
-    steps
+    edits.extend(floors(day, given, hull));
+    edits.extend(helpers(day, given));
+    edits.extend(extra(day, given).map(Edit::ExtraAdult));
+    edits
 }
 
 /// From the first to the last minute in which something is broken, the past left out.
@@ -78,11 +78,11 @@ fn meals_ahead(chart: &Chart, at: Minute, hull: Span) -> Vec<MealKind> {
 
 /// Ways to use the floor otherwise: one group, two, the young or the older ones, in another space;
 /// everybody at home; the cots elsewhere.
-fn floors(day: &Day, given: &Given, hull: Span) -> Vec<Step> {
+fn floors(day: &Day, given: &Given, hull: Span) -> Vec<Edit> {
     let room = &day.site[day.room];
     let indoors: Vec<SpaceIndex> =
         room.spaces.iter().copied().filter(|s| *s != room.home && !day.site[*s].outdoors).collect();
-    let mut steps = Vec::new();
+    let mut edits = Vec::new();
     // From when it goes wrong until it is right again, in whole turns and choices.
     let mut runs = runs(&given.posted, hull, given.at);
     if runs.is_empty() {
@@ -95,17 +95,17 @@ fn floors(day: &Day, given: &Given, hull: Span) -> Vec<Step> {
         let span = Span { from: first.from, to: last.to };
         for &space in &indoors {
             for groups in parts(day, &given.posted.groups) {
-                steps.push(Step::SplitFloor { groups, space, span });
+                edits.push(Edit::SplitFloor { groups, space, span });
             }
         }
-        steps.extend(indoors.iter().map(|&space| Step::JoinFloor { space, span }));
+        edits.extend(indoors.iter().map(|&space| Edit::JoinFloor { space, span }));
     }
     let rest = given.day.schedule.rest.as_ref();
     for rest in rest.into_iter().filter(|rest| rest.window.to > given.at) {
         let others = indoors.iter().chain([&room.home]).filter(|s| **s != rest.space);
-        steps.extend(others.map(|&space| Step::MoveCots { space }));
+        edits.extend(others.map(|&space| Edit::MoveCots { space }));
     }
-    steps
+    edits
 }
 
 /// Sets of groups that may go elsewhere, by their ids, the smallest first.
@@ -142,10 +142,10 @@ pub(super) fn called(day: &Day, at: Minute) -> Minute {
 
 /// Adults of the team who could be here when they are not: after their shift, before it, or all day
 /// where it is not one of theirs. Nobody is fetched who is away for a reason.
-fn helpers(day: &Day, given: &Given) -> Vec<Step> {
+fn helpers(day: &Day, given: &Given) -> Vec<Edit> {
     let (at, close) = (given.at, day.schedule.open.to);
     let weekday = day.date.weekday().num_days_from_monday() as usize;
-    let mut steps = Vec::new();
+    let mut edits = Vec::new();
     for adult in given.day.site.adults_of(day.room) {
         let facts = &day.site[adult];
         let here = day.adult_here(adult);
@@ -164,15 +164,15 @@ fn helpers(day: &Day, given: &Given) -> Vec<Step> {
                 let stays = Span::new(last.to, close).filter(|_| !goes_early && last.to >= at);
                 let comes_late = missing || usual.is_some_and(|u| first.from > u.from.later(15));
                 let before = Span::new(called(day, at), first.from).filter(|_| !comes_late);
-                steps.extend(before.map(|span| Step::AdultOfTheTeam { adult, span }));
+                edits.extend(before.map(|span| Edit::AdultOfTheTeam { adult, span }));
                 stays
             }
             (None, None) if !missing => Span::new(called(day, at), close),
             (None, _) => None,
         };
-        steps.extend(span.map(|span| Step::AdultOfTheTeam { adult, span }));
+        edits.extend(span.map(|span| Edit::AdultOfTheTeam { adult, span }));
     }
-    steps
+    edits
 }
 
 /// Somebody who can do everything that may be asked for, from when a call brings one.

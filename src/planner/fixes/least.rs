@@ -2,85 +2,85 @@
 //! short an adult's help can be and what she need not be able to do.
 
 use super::sets::parts;
-use super::step::Step;
 use super::trials::Trials;
 use crate::chart::{Place, Post};
 use crate::day::ExtraAdult;
-use crate::planner::floor::runs;
+use crate::planner::edit::Edit;
+use crate::planner::edit::floor::runs;
 use crate::site::{Minute, Span};
 use crate::solve::GRID;
 
 impl Trials<'_, '_> {
     /// The least of a set that mends: nothing in it can be left out, and no help be shorter at
     /// either end.
-    pub(super) fn least(&mut self, mut steps: Vec<Step>) -> Option<Vec<Step>> {
-        for i in 0..steps.len() {
-            self.time_of_break(&mut steps, i)?;
+    pub(super) fn least(&mut self, mut edits: Vec<Edit>) -> Option<Vec<Edit>> {
+        for i in 0..edits.len() {
+            self.time_of_break(&mut edits, i)?;
         }
         loop {
-            let before = steps.clone();
-            for i in 0..steps.len() {
-                self.fewer_turns(&mut steps, i);
-                self.shorten(&mut steps, i);
+            let before = edits.clone();
+            for i in 0..edits.len() {
+                self.fewer_turns(&mut edits, i);
+                self.shorten(&mut edits, i);
             }
-            for i in 0..steps.len() {
-                self.ask_less(&mut steps, i);
+            for i in 0..edits.len() {
+                self.ask_less(&mut edits, i);
             }
-            if steps == before {
+            if edits == before {
                 break;
             }
         }
         // Changes are not monotone: less of a set may mend although each was tried before.
-        let left_out = parts(&steps).find(|part| self.mends(part));
+        let left_out = parts(&edits).find(|part| self.mends(part));
         match left_out {
             Some(part) => self.least(part),
-            None => Some(steps),
+            None => Some(edits),
         }
     }
 
     /// The same with help that is no longer, and asks no more, than a repair finds that it takes: what
     /// is tried quickly may miss that five minutes less do.
-    pub(super) fn shortest(&mut self, mut steps: Vec<Step>) -> Vec<Step> {
+    pub(super) fn shortest(&mut self, mut edits: Vec<Edit>) -> Vec<Edit> {
         loop {
-            let less = (0..steps.len()).flat_map(|i| self.less_help(&steps, i));
-            let less: Vec<Vec<Step>> = less.collect();
+            let less = (0..edits.len()).flat_map(|i| self.less_help(&edits, i));
+            let less: Vec<Vec<Edit>> = less.collect();
             let Some(enough) = less.into_iter().find(|less| self.is_enough(less)) else {
-                return steps;
+                return edits;
             };
-            steps = enough;
+            edits = enough;
         }
     }
 
-    /// The steps with the help of one of them five minutes shorter at either end, or one thing less
+    /// The edits with the help of one of them five minutes shorter at either end, or one thing less
     /// asked for.
-    fn less_help(&self, steps: &[Step], i: usize) -> Vec<Vec<Step>> {
-        let Some((span, at_start, at_end)) = self.help(&steps[i]) else { return Vec::new() };
+    fn less_help(&self, edits: &[Edit], i: usize) -> Vec<Vec<Edit>> {
+        let Some((span, at_start, at_end)) = self.help(&edits[i]) else { return Vec::new() };
         let sooner = Minute((span.to.0 - 1) / GRID * GRID);
         let later = Minute((span.from.0 / GRID + 1) * GRID);
         let sooner = Span::new(span.from, sooner).filter(|_| at_end);
         let later = Span::new(later, span.to).filter(|_| at_start);
-        let mut less: Vec<Step> = Vec::new();
+        let mut less: Vec<Edit> = Vec::new();
         for shorter in sooner.into_iter().chain(later) {
-            let mut step = steps[i].clone();
-            with_span(&mut step, shorter);
-            less.push(step);
+            let mut edit = edits[i].clone();
+            with_span(&mut edit, shorter);
+            less.push(edit);
         }
-        if let Step::ExtraAdult(extra) = &steps[i] {
-            less.extend(asked_less(extra).into_iter().map(Step::ExtraAdult));
+        if let Edit::ExtraAdult(extra) = &edits[i] {
+            less.extend(asked_less(extra).into_iter().map(Edit::ExtraAdult));
         }
-        let with = |step: Step| {
-            let mut with = steps.to_vec();
-            with[i] = step;
+        let with = |edit: Edit| {
+            let mut with = edits.to_vec();
+            with[i] = edit;
             with
         };
         less.into_iter().map(with).collect()
     }
 
     /// Gives a staff break that is moved its time, as near to its window as it still mends.
-    fn time_of_break(&mut self, steps: &mut [Step], i: usize) -> Option<()> {
-        let Step::MoveBreak { adult, due, from: None } = steps[i] else { return Some(()) };
+    fn time_of_break(&mut self, edits: &mut [Edit], i: usize) -> Option<()> {
+        let Edit::MoveBreak { adult, due, from: None } = edits[i] else { return Some(()) };
         let at = self.given().at;
-        let chart = self.chart(steps)?;
+        let chart = self.chart(edits)?;
         let posts = &chart.adult(adult)?.posts;
         // What was had of it before is no time for it.
         let has = |p: &&Post| p.at == Place::StaffBreak(due) && p.span.from >= at;
@@ -101,8 +101,8 @@ impl Trials<'_, '_> {
             .collect();
         starts.sort_by_key(|from| (far(*from), *from));
         for from in starts.into_iter().chain([found]) {
-            steps[i] = Step::MoveBreak { adult, due, from: Some(from) };
-            if self.mends(steps) {
+            edits[i] = Edit::MoveBreak { adult, due, from: Some(from) };
+            if self.mends(edits) {
                 return Some(());
             }
         }
@@ -110,26 +110,26 @@ impl Trials<'_, '_> {
     }
 
     /// Uses the floor otherwise in no more turns and choices than it takes.
-    fn fewer_turns(&mut self, steps: &mut [Step], i: usize) {
-        let (Step::SplitFloor { span, .. } | Step::JoinFloor { span, .. }) = &steps[i] else {
+    fn fewer_turns(&mut self, edits: &mut [Edit], i: usize) {
+        let (Edit::SplitFloor { span, .. } | Edit::JoinFloor { span, .. }) = &edits[i] else {
             return;
         };
         let runs = runs(&self.given().posted, *span, span.from);
         let ends = |some: &[Span]| Span::new(some.first()?.from, some.last()?.to);
         let fewer = [runs.get(..runs.len().saturating_sub(1)), runs.get(1..)];
         for less in fewer.into_iter().flatten().filter_map(ends) {
-            let mut tried = steps.to_vec();
+            let mut tried = edits.to_vec();
             with_span(&mut tried[i], less);
             if self.mends(&tried) {
-                steps.clone_from_slice(&tried);
-                return self.fewer_turns(steps, i);
+                edits.clone_from_slice(&tried);
+                return self.fewer_turns(edits, i);
             }
         }
     }
 
     /// Makes an adult's help as short as it still mends, first at its end, then at its start.
-    fn shorten(&mut self, steps: &mut [Step], i: usize) {
-        let Some((whole, at_start, at_end)) = self.help(&steps[i]) else { return };
+    fn shorten(&mut self, edits: &mut [Edit], i: usize) {
+        let Some((whole, at_start, at_end)) = self.help(&edits[i]) else { return };
         let mut span = whole;
         for end in [true, false] {
             if !(if end { at_end } else { at_start }) {
@@ -167,59 +167,59 @@ impl Trials<'_, '_> {
                 };
                 let next = next.clamp(known + 1, beyond - 1);
                 guesses += 1;
-                if self.mends_with(steps, i, less(next)) {
+                if self.mends_with(edits, i, less(next)) {
                     known = next;
                 } else {
                     beyond = next;
                 }
             }
             // Where that was not so after all, five minutes less may still do.
-            while self.mends_with(steps, i, less(known + 1)) {
+            while self.mends_with(edits, i, less(known + 1)) {
                 known += 1;
             }
             if known > 0
                 && let Some(shorter) = less(known)
             {
-                with_span(&mut steps[i], shorter);
+                with_span(&mut edits[i], shorter);
                 span = shorter;
             }
         }
     }
 
-    fn mends_with(&mut self, steps: &[Step], i: usize, span: Option<Span>) -> bool {
+    fn mends_with(&mut self, edits: &[Edit], i: usize, span: Option<Span>) -> bool {
         let Some(span) = span else { return false };
-        let mut tried = steps.to_vec();
+        let mut tried = edits.to_vec();
         with_span(&mut tried[i], span);
         self.mends(&tried)
     }
 
     /// When an adult's help is, and whether it can be shorter at its start and at its end: who stays
     /// on after a shift, or comes before it, is here next to it.
-    fn help(&self, step: &Step) -> Option<(Span, bool, bool)> {
-        match step {
-            Step::AdultOfTheTeam { adult, span } => {
+    fn help(&self, edit: &Edit) -> Option<(Span, bool, bool)> {
+        match edit {
+            Edit::AdultOfTheTeam { adult, span } => {
                 let laid = self.given().with(&[])?;
                 let here = laid.day.adult_here(*adult);
                 let stays = here.iter().any(|h| h.to == span.from);
                 let before = here.iter().any(|h| h.from == span.to);
                 Some((*span, !stays, !before))
             }
-            Step::ExtraAdult(extra) => Some((extra.span?, true, true)),
+            Edit::ExtraAdult(extra) => Some((extra.span?, true, true)),
             _ => None,
         }
     }
 
     /// Asks no more of somebody who comes in than it takes.
-    fn ask_less(&mut self, steps: &mut [Step], i: usize) {
-        let Step::ExtraAdult(extra) = steps[i].clone() else { return };
+    fn ask_less(&mut self, edits: &mut [Edit], i: usize) {
+        let Edit::ExtraAdult(extra) = edits[i].clone() else { return };
         // Most often one who counts is all it takes.
         let plain = asked_nothing(&extra);
         for plain in [plain].into_iter().chain(asked_less(&extra)).filter(|p| *p != extra) {
-            let mut tried = steps.to_vec();
-            tried[i] = Step::ExtraAdult(plain);
+            let mut tried = edits.to_vec();
+            tried[i] = Edit::ExtraAdult(plain);
             if self.mends(&tried) {
-                steps.clone_from_slice(&tried);
-                return self.ask_less(steps, i);
+                edits.clone_from_slice(&tried);
+                return self.ask_less(edits, i);
             }
         }
     }
@@ -259,12 +259,12 @@ fn asked_less(extra: &ExtraAdult) -> Vec<ExtraAdult> {
     less
 }
 
-fn with_span(step: &mut Step, new: Span) {
-    match step {
-        Step::AdultOfTheTeam { span, .. }
-        | Step::SplitFloor { span, .. }
-        | Step::JoinFloor { span, .. } => *span = new,
-        Step::ExtraAdult(extra) => extra.span = Some(new),
+fn with_span(edit: &mut Edit, new: Span) {
+    match edit {
+        Edit::AdultOfTheTeam { span, .. }
+        | Edit::SplitFloor { span, .. }
+        | Edit::JoinFloor { span, .. } => *span = new,
+        Edit::ExtraAdult(extra) => extra.span = Some(new),
         _ => {}
     }
 }

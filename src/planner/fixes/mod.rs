@@ -9,27 +9,21 @@
 //! Where nothing mends the whole of it, the least that can be left broken is what the fixes come down
 //! to, and that is said.
 //!
-//! Map: `budget` how much is tried, `step` one change, `shift` (and the planner's `floor`) the posted chart redrawn for it,
-//! `candidates` what is worth trying, `sets` what of it is tried together, `trials` how it is
-//! tried, `least` what of it can be left out and how short an adult's help can be, `arithmetic` why
-//! something stays broken, `words` what is said of it.
+//! Map: `budget` how much is tried, `candidates` what is worth trying, `sets` what of it is tried
+//! together, `trials` how it is tried, `least` what of it can be left out and how short an adult's help
+//! can be, `arithmetic` why something stays broken. What one change is stands in [`super::edit`].
 
 mod arithmetic;
 mod budget;
 mod candidates;
 mod least;
 mod sets;
-mod shift;
-mod step;
 mod trials;
-mod words;
 
 pub use arithmetic::is_of_adults;
-pub use step::Step;
-pub(super) use words::meal_word;
-pub use words::step_words;
 
 use super::Options;
+use super::edit::{self, Edit, Given};
 use super::repair::Repaired;
 use crate::chart::Chart;
 use crate::day::Day;
@@ -37,7 +31,6 @@ use crate::rules::{Problem, unattended};
 use crate::site::{Minute, Span};
 use crate::solve::proof::Watch;
 use sets::rank;
-use step::Given;
 use trials::Trials;
 
 /// Most fixes that are offered.
@@ -63,7 +56,7 @@ pub struct Fixes {
     /// How many sets of two or three changes were passed over because there were too many; none
     /// where as many fixes are offered as ever are.
     pub untried: usize,
-    /// Not everything was tried: the steps that there are for it ran out, or somebody said stop.
+    /// Not everything was tried: the edits that there are for it ran out, or somebody said stop.
     pub cut_short: bool,
 }
 
@@ -71,7 +64,7 @@ pub struct Fixes {
 #[derive(Clone, Debug)]
 pub struct Fix {
     /// The changes.
-    pub steps: Vec<Step>,
+    pub edits: Vec<Edit>,
     /// What is changed, as a sentence or two for a teacher.
     pub words: String,
     /// The day repaired with them, held against the chart on the wall.
@@ -102,7 +95,7 @@ pub struct FixesSaid {
     pub tried: usize,
     /// How many sets were passed over because there were too many.
     pub untried: usize,
-    /// Not everything was tried: the steps that there are for it ran out.
+    /// Not everything was tried: the edits that there are for it ran out.
     pub cut_short: bool,
     /// The fix that was taken: its number, and what is changed.
     pub taken: Option<(usize, String)>,
@@ -224,18 +217,18 @@ fn fixes_watched(
         found.clear();
     }
     let mut fixes: Vec<Fix> = Vec::new();
-    for steps in few_of_a_kind(found) {
-        let steps = trials.shortest(steps);
+    for edits in few_of_a_kind(found) {
+        let edits = trials.shortest(edits);
         // Turns and choices last as long as they do once a meal is shifted.
-        let shifts: Vec<Step> =
-            steps.iter().filter(|s| matches!(s, Step::ShiftMeal { .. })).cloned().collect();
+        let shifts: Vec<Edit> =
+            edits.iter().filter(|s| matches!(s, Edit::ShiftMeal { .. })).cloned().collect();
         let shifted = trials.given().with(&shifts).map_or_else(|| followed.clone(), |l| l.chart);
-        let words = words::of_all(&repaired.day, &shifted, &steps);
-        fixes.extend(trials.fix(day, posted, steps, words));
+        let words = edit::of_all(&repaired.day, &shifted, &edits);
+        fixes.extend(trials.fix(day, posted, edits, words));
     }
     fixes.sort_by_key(|fix| {
         let moved = (fix.repaired.moved.value, fix.repaired.posts_changed);
-        (rank(&fix.steps), fix.steps.len(), moved, fix.steps.clone())
+        (rank(&fix.edits), fix.edits.len(), moved, fix.edits.clone())
     });
     let before = what_is_told(repaired);
     fixes.retain(|fix| what_is_told(&fix.repaired) != before);
@@ -257,11 +250,11 @@ fn fixes_watched(
 /// Whether two adults are to come in one after the other: one who stays does as well, and nobody is
 /// called for the few minutes of the other.
 fn comes_in_turn(fix: &Fix) -> bool {
-    let span = |step: &Step| match step {
-        Step::ExtraAdult(adult) => adult.span,
+    let span = |edit: &Edit| match edit {
+        Edit::ExtraAdult(adult) => adult.span,
         _ => None,
     };
-    let spans: Vec<Span> = fix.steps.iter().filter_map(span).collect();
+    let spans: Vec<Span> = fix.edits.iter().filter_map(span).collect();
     let alone = |(n, one): (usize, &Span)| spans[n + 1..].iter().any(|other| !one.meets(*other));
     spans.iter().enumerate().any(alone)
 }
@@ -269,7 +262,7 @@ fn comes_in_turn(fix: &Fix) -> bool {
 /// The changes that [`fixes`] tries one by one and together, the least disturbing kind first; a staff
 /// break to be moved has no time yet, and an adult's help lasts as long as it could.
 #[must_use]
-pub fn changes_to_try(day: &Day, posted: &Chart, repaired: &Repaired) -> Vec<Step> {
+pub fn changes_to_try(day: &Day, posted: &Chart, repaired: &Repaired) -> Vec<Edit> {
     let broken = ahead(&repaired.plan.problems, repaired.at);
     candidates::candidates(&given(day, posted, repaired), repaired, &broken)
 }
@@ -281,9 +274,9 @@ pub fn with_changes(
     day: &Day,
     posted: &Chart,
     repaired: &Repaired,
-    steps: &[Step],
+    edits: &[Edit],
 ) -> Option<(Day, Chart)> {
-    given(day, posted, repaired).with(steps).map(|laid| (laid.day, laid.chart))
+    given(day, posted, repaired).with(edits).map(|laid| (laid.day, laid.chart))
 }
 
 fn given(day: &Day, posted: &Chart, repaired: &Repaired) -> Given {
@@ -327,15 +320,15 @@ fn questions(problems: &[Problem], at: Minute) -> u64 {
 
 /// At most [`MOST`], the least disturbing first, with no more than [`MOST_OF_A_KIND`] of a kind unless
 /// there is room.
-fn few_of_a_kind(mut found: Vec<Vec<Step>>) -> Vec<Vec<Step>> {
-    let kinds = |steps: &[Step]| steps.iter().map(Step::rank).collect::<Vec<_>>();
-    found.sort_by_key(|steps| (rank(steps), steps.len(), steps.clone()));
-    let mut kept: Vec<Vec<Step>> = Vec::new();
-    let mut others: Vec<Vec<Step>> = Vec::new();
-    for steps in found {
-        let same = kept.iter().filter(|k| kinds(k) == kinds(&steps)).count();
+fn few_of_a_kind(mut found: Vec<Vec<Edit>>) -> Vec<Vec<Edit>> {
+    let kinds = |edits: &[Edit]| edits.iter().map(Edit::rank).collect::<Vec<_>>();
+    found.sort_by_key(|edits| (rank(edits), edits.len(), edits.clone()));
+    let mut kept: Vec<Vec<Edit>> = Vec::new();
+    let mut others: Vec<Vec<Edit>> = Vec::new();
+    for edits in found {
+        let same = kept.iter().filter(|k| kinds(k) == kinds(&edits)).count();
         let to = if same < MOST_OF_A_KIND { &mut kept } else { &mut others };
-        to.push(steps);
+        to.push(edits);
     }
     kept.extend(others);
     kept.truncate(MOST);

@@ -1,7 +1,7 @@
 //! Which changes are tried together.
 
-use super::step::Step;
 use crate::day::ExtraAdult;
+use crate::planner::edit::Edit;
 
 /// Most pairs of changes that help, and of those with one that does not, that are tried.
 const MOST_PAIRS: usize = 40;
@@ -9,29 +9,29 @@ const MOST_PAIRS: usize = 40;
 const MOST_THREES: usize = 24;
 
 /// The most disturbing kind of change in a set.
-pub(super) fn rank(set: &[Step]) -> Option<u8> {
-    set.iter().map(Step::rank).max()
+pub(super) fn rank(set: &[Edit]) -> Option<u8> {
+    set.iter().map(Edit::rank).max()
 }
 
 /// Pairs of what helps with one another, and with the rest as far as that goes, the least disturbing
 /// first; and how many were passed over. Two that do not help by themselves are tried together where
 /// they `go_together`.
 pub(super) fn pairs(
-    helps: &[Step],
-    idle: &[Step],
-    go_together: &dyn Fn(&Step, &Step) -> bool,
-) -> (Vec<Vec<Step>>, usize) {
-    let pair = |one: &Step, other: &Step| {
+    helps: &[Edit],
+    idle: &[Edit],
+    go_together: &dyn Fn(&Edit, &Edit) -> bool,
+) -> (Vec<Vec<Edit>>, usize) {
+    let pair = |one: &Edit, other: &Edit| {
         let mut pair = vec![one.clone(), other.clone()];
         pair.sort();
         pair
     };
-    let mut both: Vec<Vec<Step>> = Vec::new();
+    let mut both: Vec<Vec<Edit>> = Vec::new();
     for (i, one) in helps.iter().enumerate() {
         both.extend(helps[i + 1..].iter().map(|other| pair(one, other)));
         both.extend(one_more(std::slice::from_ref(one)).map(|second| pair(one, &second)));
     }
-    let mut one: Vec<Vec<Step>> =
+    let mut one: Vec<Vec<Edit>> =
         helps.iter().flat_map(|one| idle.iter().map(move |other| pair(one, other))).collect();
     for (i, first) in idle.iter().enumerate() {
         let with = idle[i + 1..].iter().filter(|second| go_together(first, second));
@@ -51,22 +51,22 @@ pub(super) fn pairs(
 }
 
 /// Every part of a set, but for none and all of it.
-pub(super) fn parts(steps: &[Step]) -> impl Iterator<Item = Vec<Step>> {
-    (1..(1_u32 << steps.len()) - 1).map(|some| {
-        let part = steps.iter().enumerate().filter(|(i, _)| some & (1 << i) != 0);
-        part.map(|(_, step)| step.clone()).collect()
+pub(super) fn parts(edits: &[Edit]) -> impl Iterator<Item = Vec<Edit>> {
+    (1..(1_u32 << edits.len()) - 1).map(|some| {
+        let part = edits.iter().enumerate().filter(|(i, _)| some & (1 << i) != 0);
+        part.map(|(_, edit)| edit.clone()).collect()
     })
 }
 
 /// Pairs that help with one change more that does, those of the pairs that come first with each before
 /// those of the next; and how many were passed over.
-pub(super) fn threes(pairs: &[Vec<Step>], helps: &[Step]) -> (Vec<Vec<Step>>, usize) {
-    let mut all: Vec<Vec<Step>> = Vec::new();
+pub(super) fn threes(pairs: &[Vec<Edit>], helps: &[Edit]) -> (Vec<Vec<Edit>>, usize) {
+    let mut all: Vec<Vec<Edit>> = Vec::new();
     for pair in pairs {
-        let new = |step: &&Step| {
+        let new = |edit: &&Edit| {
             !pair
                 .iter()
-                .any(|known| covers(known, step) || covers(step, known) || alike(known, step))
+                .any(|known| covers(known, edit) || covers(edit, known) || alike(known, edit))
         };
         for third in helps.iter().filter(new).cloned().chain(one_more(pair)) {
             let mut three = pair.clone();
@@ -83,10 +83,10 @@ pub(super) fn threes(pairs: &[Vec<Step>], helps: &[Step]) -> (Vec<Vec<Step>>, us
 }
 
 /// Another one who comes in, beside those of a set who do.
-fn one_more(steps: &[Step]) -> Option<Step> {
+fn one_more(edits: &[Edit]) -> Option<Edit> {
     let extras = || {
-        steps.iter().filter_map(|step| match step {
-            Step::ExtraAdult(extra) => Some(extra),
+        edits.iter().filter_map(|edit| match edit {
+            Edit::ExtraAdult(extra) => Some(extra),
             _ => None,
         })
     };
@@ -94,33 +94,33 @@ fn one_more(steps: &[Step]) -> Option<Step> {
     let first = extras().min_by_key(|extra| extra.id.len())?;
     let which = if extras().count() == 1 { "second" } else { "third" };
     let (id, label) = (format!("{}-{which}", first.id), format!("{} ({which})", first.label));
-    Some(Step::ExtraAdult(ExtraAdult { id, label, ..first.clone() }))
+    Some(Edit::ExtraAdult(ExtraAdult { id, label, ..first.clone() }))
 }
 
 /// Whether two changes are one and the same done twice: a meal that is shifted and shifted again is
 /// shifted by the sum.
-fn alike(one: &Step, other: &Step) -> bool {
+fn alike(one: &Edit, other: &Edit) -> bool {
     match (one, other) {
-        (Step::ShiftMeal { meal: a, .. }, Step::ShiftMeal { meal: b, .. }) => a == b,
-        (Step::MoveCots { .. }, Step::MoveCots { .. }) => true,
+        (Edit::ShiftMeal { meal: a, .. }, Edit::ShiftMeal { meal: b, .. }) => a == b,
+        (Edit::MoveCots { .. }, Edit::MoveCots { .. }) => true,
         _ => false,
     }
 }
 
 /// Whether a change that mends makes another one needless: the same, or the same and more.
-pub(super) fn covers(known: &Step, other: &Step) -> bool {
+pub(super) fn covers(known: &Edit, other: &Edit) -> bool {
     match (known, other) {
-        (Step::ShiftMeal { meal: a, minutes: x }, Step::ShiftMeal { meal: b, minutes: y }) => {
+        (Edit::ShiftMeal { meal: a, minutes: x }, Edit::ShiftMeal { meal: b, minutes: y }) => {
             a == b && x.signum() == y.signum() && x.abs() <= y.abs()
         }
         (
-            Step::SplitFloor { groups: a, space: x, .. },
-            Step::SplitFloor { groups: b, space: y, .. },
+            Edit::SplitFloor { groups: a, space: x, .. },
+            Edit::SplitFloor { groups: b, space: y, .. },
         ) => x == y && a.iter().all(|g| b.contains(g)),
-        (Step::MoveBreak { adult: a, due: x, .. }, Step::MoveBreak { adult: b, due: y, .. }) => {
+        (Edit::MoveBreak { adult: a, due: x, .. }, Edit::MoveBreak { adult: b, due: y, .. }) => {
             (a, x) == (b, y)
         }
-        (Step::AdultOfTheTeam { adult: a, .. }, Step::AdultOfTheTeam { adult: b, .. }) => a == b,
+        (Edit::AdultOfTheTeam { adult: a, .. }, Edit::AdultOfTheTeam { adult: b, .. }) => a == b,
         (a, b) => a == b,
     }
 }

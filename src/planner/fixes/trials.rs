@@ -3,11 +3,11 @@
 use super::budget::Budget;
 use super::candidates::hull;
 use super::sets::{covers, pairs, parts, rank, threes};
-use super::step::{Given, Laid, Step};
 use super::{Fix, ahead, questions};
 use crate::chart::Chart;
 use crate::day::Day;
-use crate::planner::floor::runs;
+use crate::planner::edit::floor::runs;
+use crate::planner::edit::{Edit, Given, Laid};
 use crate::planner::repair::{How, Repaired, told, worth};
 use crate::planner::{Options, Plan};
 use crate::rules::{self, Mend, RULES, Shortfall};
@@ -56,11 +56,11 @@ pub(super) struct Trials<'t, 'w> {
     past_is_fine: bool,
     options: Options,
     /// `None`: it cannot be made, or no chart of use was found.
-    known: BTreeMap<Vec<Step>, Option<Outcome>>,
+    known: BTreeMap<Vec<Edit>, Option<Outcome>>,
     /// Stays and posts of the charts among them.
     kept: usize,
     /// Every set that could be made.
-    tried: BTreeSet<Vec<Step>>,
+    tried: BTreeSet<Vec<Edit>>,
     /// How many sets of two or three were passed over because there were too many.
     untried: usize,
     /// How much more is tried.
@@ -134,13 +134,13 @@ impl<'t, 'w> Trials<'t, 'w> {
     }
 
     /// Whether some changes, in the order of their kinds, mend the day.
-    pub(super) fn mends(&mut self, steps: &[Step]) -> bool {
+    pub(super) fn mends(&mut self, edits: &[Edit]) -> bool {
         let Wanted::AtMost(goal) = self.wanted.clone() else { return false };
-        self.outcome(steps).is_some_and(|o| o.shortfall.is_within(&goal))
+        self.outcome(edits).is_some_and(|o| o.shortfall.is_within(&goal))
     }
 
-    pub(super) fn outcome(&mut self, steps: &[Step]) -> Option<&Outcome> {
-        let mut key = steps.to_vec();
+    pub(super) fn outcome(&mut self, edits: &[Edit]) -> Option<&Outcome> {
+        let mut key = edits.to_vec();
         key.sort();
         if !self.known.contains_key(&key) {
             if self.watch.part(Told::Mending, self.tried.len(), 0) || !self.budget.lasts() {
@@ -164,11 +164,11 @@ impl<'t, 'w> Trials<'t, 'w> {
     }
 
     /// The chart that was found for some changes, searched for again where it was not kept.
-    pub(super) fn chart(&mut self, steps: &[Step]) -> Option<Chart> {
-        if let Some(kept) = &self.outcome(steps)?.chart {
+    pub(super) fn chart(&mut self, edits: &[Edit]) -> Option<Chart> {
+        if let Some(kept) = &self.outcome(edits)?.chart {
             return Some(kept.clone());
         }
-        let mut key = steps.to_vec();
+        let mut key = edits.to_vec();
         key.sort();
         self.try_out(&self.given.with(&key)?)?.chart
     }
@@ -176,8 +176,8 @@ impl<'t, 'w> Trials<'t, 'w> {
     fn try_out(&self, laid: &Laid) -> Option<Outcome> {
         let at = self.given.at;
         let broken = Broken { day: &laid.day, posted: &laid.chart, at };
-        let steps = self.options.effort.long;
-        let steps = Steps { annealing: steps / 2, descent: steps / 4 };
+        let long = self.options.effort.long;
+        let steps = Steps { annealing: long / 2, descent: long / 4 };
         let mut best: Option<Outcome> = None;
         let of_use = |least: &Shortfall| match &self.wanted {
             _ if !self.past_is_fine => true,
@@ -203,40 +203,40 @@ impl<'t, 'w> Trials<'t, 'w> {
     }
 
     /// Sets that mend, with nothing in them that could be left out.
-    pub(super) fn search(&mut self, candidates: &[Step]) -> Vec<Vec<Step>> {
-        let mut found: Vec<Vec<Step>> = Vec::new();
-        let (mut helps, mut idle): (Vec<Step>, Vec<Step>) = (Vec::new(), Vec::new());
-        for step in candidates {
-            if found.iter().any(|f| f.iter().any(|known| covers(known, step)))
-                || !self.budget.lasts_for(step)
+    pub(super) fn search(&mut self, candidates: &[Edit]) -> Vec<Vec<Edit>> {
+        let mut found: Vec<Vec<Edit>> = Vec::new();
+        let (mut helps, mut idle): (Vec<Edit>, Vec<Edit>) = (Vec::new(), Vec::new());
+        for edit in candidates {
+            if found.iter().any(|f| f.iter().any(|known| covers(known, edit)))
+                || !self.budget.lasts_for(edit)
             {
                 continue;
             }
-            let one = [step.clone()];
+            let one = [edit.clone()];
             if self.mends(&one) {
                 found.extend(self.least(one.to_vec()));
             } else if self.helps(&one) {
-                helps.push(step.clone());
+                helps.push(edit.clone());
             } else {
-                idle.push(step.clone());
+                idle.push(edit.clone());
             }
         }
         let (pairs, passed_over) = pairs(&helps, &idle, &self.go_together());
         self.untried = passed_over;
         for pair in pairs {
             // Nobody is hired beside something else where there is a way without.
-            let hires = pair.iter().any(|step| matches!(step, Step::ExtraAdult(_)));
+            let hires = pair.iter().any(|edit| matches!(edit, Edit::ExtraAdult(_)));
             if hires && !found.is_empty() {
                 break;
             }
             if found.iter().filter(|f| rank(f) <= rank(&pair)).count() >= super::MOST {
                 break;
             }
-            if found.iter().any(|f| f.iter().all(|k| pair.iter().any(|step| covers(k, step)))) {
+            if found.iter().any(|f| f.iter().all(|k| pair.iter().any(|edit| covers(k, edit)))) {
                 continue;
             }
             if self.mends(&pair) {
-                found.extend(self.least(pair).filter(|steps| !found.contains(steps)));
+                found.extend(self.least(pair).filter(|edits| !found.contains(edits)));
             }
         }
         found
@@ -245,42 +245,42 @@ impl<'t, 'w> Trials<'t, 'w> {
     /// Which two changes may help together where neither does: the staff breaks of two adults, if
     /// somebody lacks one, and a meal earlier or later with the floor used otherwise beside it, if it
     /// goes wrong where there is no turn or choice.
-    fn go_together(&self) -> impl Fn(&Step, &Step) -> bool + use<> {
+    fn go_together(&self) -> impl Fn(&Edit, &Edit) -> bool + use<> {
         let mut rules = RULES.iter().enumerate().filter(|(_, r)| r.is_mended_by(Mend::StaffBreak));
         let lacks_a_break = rules.any(|(at, _)| self.base.of_rule(at) > 0);
         let beside = runs(&self.given.posted, self.broken, self.given.at).is_empty();
         move |one, other| match (one, other) {
-            (Step::MoveBreak { .. }, Step::MoveBreak { .. }) => lacks_a_break,
-            (Step::ShiftMeal { .. }, Step::SplitFloor { .. } | Step::JoinFloor { .. }) => beside,
+            (Edit::MoveBreak { .. }, Edit::MoveBreak { .. }) => lacks_a_break,
+            (Edit::ShiftMeal { .. }, Edit::SplitFloor { .. } | Edit::JoinFloor { .. }) => beside,
             _ => false,
         }
     }
 
-    fn helps(&mut self, steps: &[Step]) -> bool {
+    fn helps(&mut self, edits: &[Edit]) -> bool {
         let base = self.base.clone();
-        self.outcome(steps).is_some_and(|o| o.shortfall < base)
+        self.outcome(edits).is_some_and(|o| o.shortfall < base)
     }
 
     /// The least that some changes, or two or three of them, leave of the shortfall with no rule worse
     /// than before; `None` where none of them gets below it.
     ///
     /// Only changes that lessen it are put together, by themselves or beside one that does.
-    pub(super) fn least_shortfall(&mut self, candidates: &[Step]) -> Option<Shortfall> {
+    pub(super) fn least_shortfall(&mut self, candidates: &[Edit]) -> Option<Shortfall> {
         // What was passed over for not mending everything may mend a part.
         self.known.clear();
         self.kept = 0;
         let mut least = self.base.clone();
-        let (mut helps, mut idle): (Vec<Step>, Vec<Step>) = (Vec::new(), Vec::new());
-        for step in candidates {
-            if !self.budget.lasts_for(step) {
+        let (mut helps, mut idle): (Vec<Edit>, Vec<Edit>) = (Vec::new(), Vec::new());
+        for edit in candidates {
+            if !self.budget.lasts_for(edit) {
                 continue;
             }
-            let lessens = self.comes_down(std::slice::from_ref(step), &mut least);
-            (if lessens { &mut helps } else { &mut idle }).push(step.clone());
+            let lessens = self.comes_down(std::slice::from_ref(edit), &mut least);
+            (if lessens { &mut helps } else { &mut idle }).push(edit.clone());
         }
         let (pairs, passed_over) = pairs(&helps, &idle, &self.go_together());
         self.untried = passed_over;
-        let mut further: Vec<Vec<Step>> = Vec::new();
+        let mut further: Vec<Vec<Edit>> = Vec::new();
         for pair in pairs {
             if self.comes_down(&pair, &mut least) {
                 further.push(pair);
@@ -288,7 +288,7 @@ impl<'t, 'w> Trials<'t, 'w> {
         }
         if !least.is_none() {
             let left =
-                |pair: &Vec<Step>| self.known.get(pair)?.as_ref().map(|o| o.shortfall.clone());
+                |pair: &Vec<Edit>| self.known.get(pair)?.as_ref().map(|o| o.shortfall.clone());
             further.sort_by_cached_key(|pair| (left(pair), rank(pair)));
             let (threes, passed_over) = threes(&further, &helps);
             self.untried += passed_over;
@@ -300,14 +300,14 @@ impl<'t, 'w> Trials<'t, 'w> {
     }
 
     /// Sets that were found to come down to the goal, with nothing in them that could be left out.
-    pub(super) fn reaching(&mut self) -> Vec<Vec<Step>> {
-        let mut sets: Vec<Vec<Step>> = self.known.keys().cloned().collect();
+    pub(super) fn reaching(&mut self) -> Vec<Vec<Edit>> {
+        let mut sets: Vec<Vec<Edit>> = self.known.keys().cloned().collect();
         sets.sort_by_key(|set| (rank(set), set.len()));
-        let mut found: Vec<Vec<Step>> = Vec::new();
+        let mut found: Vec<Vec<Edit>> = Vec::new();
         for set in sets {
-            let known = |f: &Vec<Step>| f.iter().all(|k| set.iter().any(|step| covers(k, step)));
+            let known = |f: &Vec<Edit>| f.iter().all(|k| set.iter().any(|edit| covers(k, edit)));
             if found.len() < super::MOST_IN_PART && !found.iter().any(known) && self.mends(&set) {
-                found.extend(self.least(set).filter(|steps| !found.contains(steps)));
+                found.extend(self.least(set).filter(|edits| !found.contains(edits)));
             }
         }
         found
@@ -315,12 +315,12 @@ impl<'t, 'w> Trials<'t, 'w> {
 
     /// Whether some changes leave less of the shortfall than there is without, and less than any part
     /// of them does; what is left is put down in `least` where that is less with no rule worse.
-    fn comes_down(&mut self, steps: &[Step], least: &mut Shortfall) -> bool {
-        let known = |part: Vec<Step>| self.known.get(&part)?.as_ref().map(|o| o.shortfall.clone());
-        let of_a_part = parts(steps).filter_map(known).min();
+    fn comes_down(&mut self, edits: &[Edit], least: &mut Shortfall) -> bool {
+        let known = |part: Vec<Edit>| self.known.get(&part)?.as_ref().map(|o| o.shortfall.clone());
+        let of_a_part = parts(edits).filter_map(known).min();
         let most = of_a_part.map_or(self.base.clone(), |part| part.min(self.base.clone()));
         self.wanted = Wanted::Below(most.clone());
-        let Some(left) = self.outcome(steps).map(|o| o.shortfall.clone()) else { return false };
+        let Some(left) = self.outcome(edits).map(|o| o.shortfall.clone()) else { return false };
         if left.is_within(&self.base) && left < *least {
             least.clone_from(&left);
         }
@@ -328,12 +328,12 @@ impl<'t, 'w> Trials<'t, 'w> {
     }
 
     /// Whether some changes are enough, searched for as a repair does: what is tried quickly may miss it.
-    pub(super) fn is_enough(&mut self, steps: &[Step]) -> bool {
+    pub(super) fn is_enough(&mut self, edits: &[Edit]) -> bool {
         let Wanted::AtMost(goal) = self.wanted.clone() else { return false };
         if !self.budget.lasts() {
             return false;
         }
-        let Some(Laid { day, chart }) = self.given.with(steps) else { return false };
+        let Some(Laid { day, chart }) = self.given.with(edits) else { return false };
         let broken = Broken { day: &day, posted: &chart, at: self.given.at };
         let of_use = |least: &Shortfall| !self.past_is_fine || least.may_come_within(&goal);
         let found =
@@ -352,14 +352,14 @@ impl<'t, 'w> Trials<'t, 'w> {
         &mut self,
         day: &Day,
         posted: &Chart,
-        steps: Vec<Step>,
+        edits: Vec<Edit>,
         words: String,
     ) -> Option<Fix> {
-        if parts(&steps).any(|part| self.is_enough(&part)) {
+        if parts(&edits).any(|part| self.is_enough(&part)) {
             return None;
         }
-        let first = self.chart(&steps);
-        let Laid { day: after, chart } = self.given.with(&steps)?;
+        let first = self.chart(&edits);
+        let Laid { day: after, chart } = self.given.with(&edits)?;
         let at = self.given.at;
         let followed = Broken { day: &after, posted: &chart, at };
         let mut charts: Vec<Chart> = first.into_iter().collect();
@@ -374,7 +374,7 @@ impl<'t, 'w> Trials<'t, 'w> {
         let left = Shortfall::of(&repaired.day, &repaired.plan.chart, &repaired.plan.problems, at);
         let mends = matches!(&self.wanted, Wanted::AtMost(goal) if left.is_within(goal));
         let asks_no_more = questions(&repaired.plan.problems, at) <= self.asked;
-        (mends && asks_no_more).then_some(Fix { steps, words, repaired })
+        (mends && asks_no_more).then_some(Fix { edits, words, repaired })
     }
 }
 

@@ -4,7 +4,7 @@
 use super::{Options, worth};
 use crate::chart::Chart;
 use crate::day::Day;
-use crate::planner::floor::{Until, joined, minutes_over, runs, split};
+use crate::planner::edit::floor::{Until, joined, minutes_over, runs, split};
 use crate::rules::{Alone, alone};
 use crate::site::{SpaceIndex, Span};
 use crate::solve::Effort;

@@ -2,7 +2,7 @@
 
 use crate::chart::Chart;
 use crate::day::{Day, ExtraAdult};
-use crate::planner::{FixSaid, FixesSaid, Mended, Step};
+use crate::planner::{Edit, FixSaid, FixesSaid, Mended};
 use crate::site::Span;
 use crate::wire::chart::shape::ProblemLine;
 use crate::wire::chart::{meal_word, problem_json};
@@ -139,7 +139,7 @@ pub(super) fn fixes(posted: &Chart, mended: &Mended) -> Option<Value> {
     let line = |(n, fix): (usize, &crate::planner::Fix)| FixLine {
         number: n + 1,
         words: fix.words.clone(),
-        steps: fix.steps.iter().map(|s| step(day, s)).collect(),
+        steps: fix.edits.iter().map(|s| step(day, s)).collect(),
         moved: fix.repaired.moved.value,
         posts_changed: fix.repaired.posts_changed,
     };
@@ -162,34 +162,34 @@ pub(super) fn fixes(posted: &Chart, mended: &Mended) -> Option<Value> {
     Some(serde_json::to_value(file).expect("plain fields"))
 }
 
-fn step(day: &Day, step: &Step) -> StepLine {
+fn step(day: &Day, step: &Edit) -> StepLine {
     let ends = |span: &Span| (span.from.to_string(), span.to.to_string());
     match step {
-        Step::MoveBreak { adult, due, from } => StepLine::BreakAt {
+        Edit::MoveBreak { adult, due, from } => StepLine::BreakAt {
             adult: day.site[*adult].id.clone(),
             due: due + 1,
             at: from.map(|m| m.to_string()),
         },
-        Step::ShiftMeal { meal, minutes } => {
+        Edit::ShiftMeal { meal, minutes } => {
             StepLine::MealShifted { meal: meal_word(*meal), minutes: *minutes }
         }
-        Step::MergeGroups { group, into } => {
+        Edit::MergeGroups { group, into } => {
             StepLine::GroupsJoined { group: group.clone(), into: into.clone() }
         }
-        Step::SplitFloor { groups, space, span } => {
+        Edit::SplitFloor { groups, space, span } => {
             let ((from, to), space) = (ends(span), day.site[*space].id.clone());
             StepLine::FloorSplit { groups: groups.clone(), space, from, to }
         }
-        Step::JoinFloor { space, span } => {
+        Edit::JoinFloor { space, span } => {
             let ((from, to), space) = (ends(span), day.site[*space].id.clone());
             StepLine::FloorJoined { space, from, to }
         }
-        Step::MoveCots { space } => StepLine::CotsMoved { space: day.site[*space].id.clone() },
-        Step::AdultOfTheTeam { adult, span } => {
+        Edit::MoveCots { space } => StepLine::CotsMoved { space: day.site[*space].id.clone() },
+        Edit::AdultOfTheTeam { adult, span } => {
             let ((from, to), adult) = (ends(span), day.site[*adult].id.clone());
             StepLine::AdultComes { adult, from, to }
         }
-        Step::ExtraAdult(extra) => extra_adult(extra),
+        Edit::ExtraAdult(extra) => extra_adult(extra),
     }
 }
 

@@ -1,35 +1,35 @@
 //! What is said of a change that mends a day.
 
-use super::Step;
+use super::Edit;
+use super::floor::runs;
 use crate::chart::Chart;
 use crate::day::{Day, ExtraAdult};
-use crate::planner::floor::runs;
 use crate::planner::list;
 use crate::site::{MealKind, Span};
 
 /// A set of changes as a sentence or two for a teacher.
-pub(super) fn of_all(day: &Day, posted: &Chart, steps: &[Step]) -> String {
-    let alike = |a: &Step, b: &Step| match (a, b) {
-        (Step::ExtraAdult(a), Step::ExtraAdult(b)) => extra_words(a, 1) == extra_words(b, 1),
+pub(in crate::planner) fn of_all(day: &Day, posted: &Chart, edits: &[Edit]) -> String {
+    let alike = |a: &Edit, b: &Edit| match (a, b) {
+        (Edit::ExtraAdult(a), Edit::ExtraAdult(b)) => extra_words(a, 1) == extra_words(b, 1),
         _ => false,
     };
-    let words = |some: &[Step]| match &some[0] {
-        Step::ExtraAdult(extra) => extra_words(extra, some.len()),
-        step => step_words(day, posted, step),
+    let words = |some: &[Edit]| match &some[0] {
+        Edit::ExtraAdult(extra) => extra_words(extra, some.len()),
+        edit => edit_words(day, posted, edit),
     };
-    let steps: Vec<String> = steps.chunk_by(alike).map(words).collect();
-    steps.join(" And: ")
+    let edits: Vec<String> = edits.chunk_by(alike).map(words).collect();
+    edits.join(" And: ")
 }
 
 /// One change as a sentence; `day` is the one before the change.
 #[must_use]
-pub fn step_words(day: &Day, posted: &Chart, step: &Step) -> String {
+pub fn edit_words(day: &Day, posted: &Chart, edit: &Edit) -> String {
     let label = |id: &String| {
         posted.groups.iter().find(|g| g.id == *id).map_or_else(|| id.clone(), |g| g.label.clone())
     };
     let space = |s: &crate::site::SpaceIndex| day.site[*s].label.clone();
-    match step {
-        Step::MoveBreak { adult, due, from } => {
+    match edit {
+        Edit::MoveBreak { adult, due, from } => {
             let who = &day.site[*adult];
             let whole = who.breaks.get(*due).zip(*from);
             let whole = whole.and_then(|(b, from)| Span::new(from, from.later(b.minutes)));
@@ -41,25 +41,25 @@ pub fn step_words(day: &Day, posted: &Chart, step: &Step) -> String {
             });
             format!("{} takes the staff break{at}{outside}.", who.label)
         }
-        Step::ShiftMeal { meal, minutes } => {
+        Edit::ShiftMeal { meal, minutes } => {
             let how = if *minutes < 0 { "earlier" } else { "later" };
             format!("{} {} minutes {how}.", meal_word(*meal), minutes.unsigned_abs())
         }
-        Step::MergeGroups { group, into } => {
+        Edit::MergeGroups { group, into } => {
             format!("{} and {} go on as one group.", label(into), label(group))
         }
-        Step::SplitFloor { groups, space: to, span } => {
+        Edit::SplitFloor { groups, space: to, span } => {
             let names: Vec<String> = groups.iter().map(label).collect();
             let (names, to) = (list(&names), space(to));
             format!("{names} go to {to}, {}.", times(posted, *span))
         }
-        Step::JoinFloor { space: left, span } => {
+        Edit::JoinFloor { space: left, span } => {
             let home = &day.site[day.site[day.room].home].label;
             let (left, times) = (space(left), times(posted, *span));
             format!("Everybody is in {home} and nobody in {left}, {times}.")
         }
-        Step::MoveCots { space: to } => format!("The cots stand in {}.", space(to)),
-        Step::AdultOfTheTeam { adult, span } => {
+        Edit::MoveCots { space: to } => format!("The cots stand in {}.", space(to)),
+        Edit::AdultOfTheTeam { adult, span } => {
             let here = day.adult_here(*adult);
             let who = &day.site[*adult].label;
             if here.iter().any(|h| h.to == span.from) {
@@ -70,7 +70,7 @@ pub fn step_words(day: &Day, posted: &Chart, step: &Step) -> String {
                 format!("{who} comes in from {} to {}.", span.from, span.to)
             }
         }
-        Step::ExtraAdult(extra) => extra_words(extra, 1),
+        Edit::ExtraAdult(extra) => extra_words(extra, 1),
     }
 }
 
@@ -128,7 +128,7 @@ pub(in crate::planner) fn meal_word(meal: MealKind) -> &'static str {
 }
 
 /// A sentence that begins with a capital.
-pub(super) fn capital(words: &str) -> String {
+pub(in crate::planner) fn capital(words: &str) -> String {
     let mut letters = words.chars();
     letters.next().map_or_else(String::new, |first| {
         first.to_uppercase().collect::<String>() + letters.as_str()

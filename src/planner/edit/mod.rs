@@ -1,15 +1,27 @@
-//! One change that may mend a day, and what it makes of the facts and of the posted chart.
+//! One edit: what is otherwise than a day and its chart have it, laid over both.
+//!
+//! What happens while a day runs, what a fix offers and what is tried for it are lists of edits: each
+//! is laid over the facts and the chart by [`Given::with`], and what comes of it is judged by the rules
+//! alone.
+//!
+//! Map: `meal` a meal earlier or later, `floor` who is in which space, `words` an edit in words.
 
-use super::shift;
+pub(super) mod floor;
+mod meal;
+mod words;
+
+pub use words::edit_words;
+pub(super) use words::{capital, meal_word, of_all};
+
 use crate::chart::Chart;
 use crate::day::{Day, ExtraAdult, Happening, Who};
-use crate::planner::floor::{self, Until};
 use crate::site::{AdultIndex, MealKind, Minute, SpaceIndex, Span};
+use floor::Until;
 use std::sync::Arc;
 
-/// One change. The kinds stand in the order of how much they disturb, least first.
+/// One edit. The kinds stand in the order of how much they disturb, least first.
 #[derive(Clone, PartialEq, Eq, PartialOrd, Ord, Debug)]
-pub enum Step {
+pub enum Edit {
     /// A staff break lies outside its window.
     MoveBreak {
         /// Whose.
@@ -65,18 +77,18 @@ pub enum Step {
     ExtraAdult(ExtraAdult),
 }
 
-impl Step {
+impl Edit {
     /// How much it disturbs: the place of its kind in the order, from 0.
     pub(super) fn rank(&self) -> u8 {
         match self {
-            Step::MoveBreak { .. } => 0,
-            Step::ShiftMeal { .. } => 1,
-            Step::MergeGroups { .. } => 2,
-            Step::SplitFloor { .. } => 3,
-            Step::JoinFloor { .. } => 4,
-            Step::MoveCots { .. } => 5,
-            Step::AdultOfTheTeam { .. } => 6,
-            Step::ExtraAdult(_) => 7,
+            Edit::MoveBreak { .. } => 0,
+            Edit::ShiftMeal { .. } => 1,
+            Edit::MergeGroups { .. } => 2,
+            Edit::SplitFloor { .. } => 3,
+            Edit::JoinFloor { .. } => 4,
+            Edit::MoveCots { .. } => 5,
+            Edit::AdultOfTheTeam { .. } => 6,
+            Edit::ExtraAdult(_) => 7,
         }
     }
 }
@@ -99,35 +111,35 @@ pub(super) struct Laid {
 
 impl Given {
     /// What is to be followed with some changes made; `None` where they cannot be made.
-    pub(super) fn with(&self, steps: &[Step]) -> Option<Laid> {
+    pub(super) fn with(&self, edits: &[Edit]) -> Option<Laid> {
         let mut chart = self.posted.clone();
         let mut happenings = self.happenings.clone();
-        for step in steps {
-            match step {
-                Step::ShiftMeal { meal, minutes } => {
-                    chart = shift::shifted(&chart, *meal, *minutes, self.at)?;
+        for edit in edits {
+            match edit {
+                Edit::ShiftMeal { meal, minutes } => {
+                    chart = meal::shifted(&chart, *meal, *minutes, self.at)?;
                 }
-                Step::MergeGroups { group, into } => {
+                Edit::MergeGroups { group, into } => {
                     chart = floor::merged(&chart, group, into, self.at)?;
                 }
-                Step::SplitFloor { groups, space, span } => {
+                Edit::SplitFloor { groups, space, span } => {
                     chart =
                         floor::split(&self.day, &chart, groups, *space, (*span, Until::TheirEnd))?;
                 }
-                Step::JoinFloor { space, span } => {
+                Edit::JoinFloor { space, span } => {
                     chart = floor::joined(&self.day, &chart, *space, (*span, Until::TheirEnd))?;
                     let stations = self.day.site.stations_of(*space);
                     let closed = |station| Happening::Closed { station, span: Some(*span) };
                     happenings.extend(stations.map(closed));
                 }
-                Step::MoveCots { space } => {
+                Edit::MoveCots { space } => {
                     chart = floor::cots_in(&self.day, &chart, *space, self.at)?;
                 }
-                Step::AdultOfTheTeam { adult, span } => {
+                Edit::AdultOfTheTeam { adult, span } => {
                     happenings.push(self.coming(*adult, *span));
                 }
-                Step::ExtraAdult(extra) => happenings.push(Happening::ExtraAdult(extra.clone())),
-                Step::MoveBreak { adult, due, from: Some(from) } => {
+                Edit::ExtraAdult(extra) => happenings.push(Happening::ExtraAdult(extra.clone())),
+                Edit::MoveBreak { adult, due, from: Some(from) } => {
                     let (adult, due, from) = (*adult, Some(*due), *from);
                     // What was agreed of it before does not stand any more.
                     happenings.retain(|told| {
@@ -136,12 +148,12 @@ impl Given {
                     });
                     happenings.push(Happening::BreakAt { adult, due, from });
                 }
-                Step::MoveBreak { from: None, .. } => {}
+                Edit::MoveBreak { from: None, .. } => {}
             }
         }
         let mut day = self.day.after(self.at, &happenings).ok()?;
-        for step in steps {
-            if let Step::MoveBreak { adult, due, from: None } = step {
+        for edit in edits {
+            if let Edit::MoveBreak { adult, due, from: None } = edit {
                 let shift = day.adult_here(*adult).last().copied()?;
                 let due = Arc::make_mut(&mut day.site).adults[adult.0].breaks.get_mut(*due)?;
                 due.window = Span::new(self.at.max(shift.from), shift.to)?;
