@@ -215,6 +215,13 @@ impl Day {
         self.adults.iter().find(|(a, _)| *a == adult).map_or(&[], |(_, spans)| spans)
     }
 
+    /// When the last child goes: the room stays open for who is picked up after closing time.
+    #[must_use]
+    pub fn closes(&self) -> Minute {
+        let last = self.children.iter().flat_map(|(_, here)| here).map(|h| h.to).max();
+        last.map_or(self.schedule.open.to, |last| last.max(self.schedule.open.to))
+    }
+
     /// Age of a child today, in whole months.
     #[must_use]
     pub fn months(&self, child: ChildIndex) -> u32 {

@@ -89,7 +89,6 @@ fn everything_that_is_wrong_is_told_at_once_and_no_file_is_touched() {
         (&["--away", "mara:09:00-11:00"], "09:00 is before 10:15"),
         (&["--back", "mara"], "Mara is here at 10:15 anyway"),
         (&["--staying", "mara:15:00"], "Mara stays until 16:00 anyway"),
-        (&["--staying", "juno:18:00"], "the room closes at 17:00"),
         (&["--held-up", "mara"], "from when to when is not said"),
         (&["--missed-break", "mara"], "it is still to come"),
         (&["--close", "art:12:00-11:00"], "`12:00-11:00`: 11:00 is not after 12:00"),

@@ -7,6 +7,7 @@ mod command;
 mod counter;
 mod fixes;
 mod goldens;
+mod late_parent;
 mod many;
 mod meals;
 mod mornings;

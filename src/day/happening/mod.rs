@@ -164,10 +164,18 @@ impl Day {
     pub fn after(&self, at: Minute, happenings: &[Happening]) -> Result<Day, Vec<HappeningFault>> {
         let at = self.moment(at);
         let mut after = After { day: self.clone(), at, faults: Vec::new(), about: 0 };
-        let closes = self.schedule.open.to;
-        if at >= closes {
-            let cause = format!("at {at} the room has closed ({})", self.schedule.open);
-            let mend = format!("give a time before {closes}");
+        let closes = self.closes();
+        // Whoever was to be picked up by now and was not keeps the room open.
+        let stays = |h: &Happening| match h {
+            Happening::Staying { who: Who::Child(child), .. } => {
+                self.child_here(*child).last().is_some_and(|here| here.to == at)
+            }
+            _ => false,
+        };
+        if at > closes || (at == closes && !happenings.iter().any(stays)) {
+            let open = Span { to: closes, ..self.schedule.open };
+            let cause = format!("at {at} the room has closed ({open})");
+            let mend = format!("give a time before {closes}, or say at {closes} which child stays");
             return Err(vec![HappeningFault { about: 0, cause, mend }]);
         }
         if let Some(last) = self.happened.iter().map(|h| h.at).max().filter(|last| at < *last) {

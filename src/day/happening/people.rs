@@ -86,7 +86,7 @@ impl After {
     }
 
     pub(super) fn staying(&mut self, who: Who, until: Minute) {
-        let (label, mut ahead, open) = (self.label(who), self.ahead(who), self.day.schedule.open);
+        let (label, mut ahead) = (self.label(who), self.ahead(who));
         // Who would leave at this very minute has not gone yet.
         let leaves_now = self.here(who).last().is_some_and(|h| h.to == self.at);
         if ahead.is_empty() && leaves_now {
@@ -102,16 +102,7 @@ impl After {
             return self.fault(cause, "give a later time");
         }
         last.to = until;
-        if self.closes_before(who, until) {
-            let cause = format!("the room closes at {}", open.to);
-            return self.fault(cause, format!("give a time until {}", open.to));
-        }
         self.set(who, ahead);
-    }
-
-    /// Whether a child would be here longer than the room is open; adults may be.
-    fn closes_before(&self, who: Who, until: Minute) -> bool {
-        matches!(who, Who::Child(_)) && until > self.day.schedule.open.to
     }
 
     pub(super) fn back(&mut self, who: Who, time: Option<Minute>, until: Option<Minute>) {
@@ -119,7 +110,7 @@ impl After {
         if !self.not_past(from) {
             return;
         }
-        let (label, open) = (self.label(who), self.day.schedule.open);
+        let label = self.label(who);
         if self.back_from_hold(who, from) {
             return;
         }
@@ -134,10 +125,6 @@ impl After {
             let cause = format!("{label} is usually not here after {from}");
             return self.fault(cause, "say until when");
         };
-        if self.closes_before(who, span.to) {
-            let cause = format!("the room closes at {}", open.to);
-            return self.fault(cause, format!("give a time until {}", open.to));
-        }
         let mut here = ahead;
         here.push(span);
         here.sort_unstable();
@@ -194,7 +181,7 @@ impl After {
     }
 
     pub(super) fn extra(&mut self, extra: &ExtraAdult) {
-        let (at, open) = (self.at, self.day.schedule.open);
+        let (at, closes) = (self.at, self.day.closes());
         let known = |a: &&Adult| a.id == extra.id || a.label == extra.label;
         if let Some(adult) = self.day.site.adults.iter().find(known) {
             let cause = format!("{} is on the team already", adult.label);
@@ -205,7 +192,7 @@ impl After {
             let cause = format!("{} is the name of a child", child.label);
             return self.fault(cause, "give a label by which the two are told apart");
         }
-        let span = extra.span.or(Span::new(at, open.to));
+        let span = extra.span.or(Span::new(at, closes));
         let Some(span) = span.filter(|s| s.from >= at) else {
             let cause = format!("{} cannot come before {at}", extra.label);
             return self.fault(cause, format!("give a time from {at} on"));

@@ -143,7 +143,7 @@ pub(super) fn called(day: &Day, at: Minute) -> Minute {
 /// Adults of the team who could be here when they are not: after their shift, before it, or all day
 /// where it is not one of theirs. Nobody is fetched who is away for a reason.
 fn helpers(day: &Day, given: &Given) -> Vec<Edit> {
-    let (at, close) = (given.at, day.schedule.open.to);
+    let (at, close) = (given.at, day.closes());
     let weekday = day.date.weekday().num_days_from_monday() as usize;
     let mut edits = Vec::new();
     for adult in given.day.site.adults_of(day.room) {
@@ -191,7 +191,7 @@ fn extra(day: &Day, given: &Given) -> Option<ExtraAdult> {
     Some(ExtraAdult {
         id,
         label,
-        span: Some(Span::new(called(day, given.at), day.schedule.open.to)?),
+        span: Some(Span::new(called(day, given.at), day.closes())?),
         counts: true,
         may_be_alone: true,
         lead: true,

@@ -267,8 +267,12 @@ pub(super) fn told(
     plan.made.proof_scope = Some("given the posted blocks, whole groups".into());
     plan.made.parent_digest = Some(chart_digest(posted));
     plan.made.fixed_until = Some(at);
+    let open = after.schedule.open;
+    // The block that goes on after closing time for who stays is the posted one.
+    let kept = |b: &Block| (b.kind, b.span.from, b.span.to.min(open.to));
     let is_among = |b: &Block, blocks: &[Block]| {
-        blocks.iter().any(|other| (other.kind, other.span) == (b.kind, b.span))
+        let known = blocks.iter().any(|other| kept(other) == kept(b));
+        known || b.span.from >= open.to
     };
     let blocks = plan.chart.blocks.iter().enumerate();
     let new = blocks.filter(|(_, b)| b.span.to > at && !is_among(b, &posted.blocks));

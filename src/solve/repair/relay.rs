@@ -171,6 +171,7 @@ impl Cut<'_> {
         });
         let moved = u32::try_from(moved.count()).unwrap_or(u32::MAX);
         schedule.open.from = start;
+        schedule.open.to = self.broken.day.closes();
         schedule.parts.retain_mut(|p| clip(&mut p.span, ahead));
         schedule.stretches.retain_mut(|s| clip(&mut s.span, ahead));
         schedule.meals.retain_mut(|m| clip(&mut m.window, ahead));

@@ -1,7 +1,7 @@
 //! The frame of the rest: the posted blocks and groups, the past settled, what is to come open.
 
 use super::{Broken, PostedCell, Rest, choices, duty, groups};
-use crate::chart::{BlockKind, Cell, Chart, ChoiceIndex, Group, OpenChoice, Place, Stay};
+use crate::chart::{Block, BlockKind, Cell, Chart, ChoiceIndex, Group, OpenChoice, Place, Stay};
 use crate::day::Day;
 use crate::model::{Frame, Planned, VarCell};
 use crate::site::{AdultIndex, MealKind, Minute, SpaceIndex, Span, TableIndex, slices};
@@ -36,7 +36,7 @@ pub(super) fn rest<'d>(broken: Broken<'d>, seed: u64, fewer_zones: bool) -> Rest
         at,
         groups: groups::groups(broken, seed),
         around: surroundings(day, posted),
-        choices: posted.choices.clone(),
+        choices: choices_kept_open(day, posted),
         cells: Vec::new(),
         posted_cells: Vec::new(),
         group_plans: Vec::new(),
@@ -61,7 +61,7 @@ pub(super) fn rest<'d>(broken: Broken<'d>, seed: u64, fewer_zones: bool) -> Rest
     });
     let mut frame = Frame {
         day,
-        blocks: posted.blocks.clone(),
+        blocks: blocks_kept_open(day, posted),
         groups,
         group_plans,
         children,
@@ -86,6 +86,37 @@ pub(super) fn rest<'d>(broken: Broken<'d>, seed: u64, fewer_zones: bool) -> Rest
     };
     duty::duties(broken, rounds, &mut rest);
     rest
+}
+
+/// When what is posted last ends, and when the last child goes, where one stays after closing time.
+fn closes_later(day: &Day, posted: &Chart) -> Option<Span> {
+    let ends = posted.blocks.last()?.span.to;
+    Span::new(ends, day.closes()).filter(|late| late.to > day.schedule.open.to)
+}
+
+/// The posted blocks; going home lasts until the last child goes, also after closing time.
+fn blocks_kept_open(day: &Day, posted: &Chart) -> Vec<Block> {
+    let mut blocks = posted.blocks.clone();
+    let Some(late) = closes_later(day, posted) else { return blocks };
+    match blocks.last_mut().filter(|b| b.kind == BlockKind::GoingHome) {
+        Some(going_home) => going_home.span.to = late.to,
+        None => {
+            let id = "after-closing".to_owned();
+            blocks.push(Block { id, kind: BlockKind::GoingHome, span: late });
+        }
+    }
+    blocks
+}
+
+/// What is open for choice on the posted chart; what is open at home until closing time stays open for
+/// whoever stays.
+fn choices_kept_open(day: &Day, posted: &Chart) -> Vec<OpenChoice> {
+    let (mut choices, home) = (posted.choices.clone(), day.site[day.room].home);
+    if let Some(late) = closes_later(day, posted) {
+        let last = choices.iter_mut().filter(|c| c.space == home && c.span.to == late.from);
+        last.for_each(|choice| choice.span.to = late.to);
+    }
+    choices
 }
 
 /// Takes those who are held up from the adults of each slice of a day; they are on the premises still.

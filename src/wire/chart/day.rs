@@ -33,7 +33,7 @@ pub(super) fn day_applied(names: &Names) -> DayApplied {
     let site = &day.site;
     DayApplied {
         schedule: day.schedule.id.clone(),
-        open: day.schedule.open.into(),
+        open: Span { to: day.closes(), ..day.schedule.open }.into(),
         children: day
             .children
             .iter()
