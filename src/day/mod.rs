@@ -15,6 +15,7 @@ pub mod limits;
 pub mod materials;
 mod open;
 mod own_adults;
+mod shift;
 mod sight;
 mod ways;
 
@@ -22,6 +23,7 @@ pub use clock::comes_twice;
 pub use happening::{ExtraAdult, Happened, Happening, HappeningFault, Who};
 pub use indoor::{Clothing, IndoorDay, Input};
 pub use open::{DayFact, DayFault, is_for, with_offer};
+pub use shift::NearEnds;
 pub use ways::{GRID, grid_up};
 
 use crate::site::{

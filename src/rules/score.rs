@@ -135,6 +135,14 @@ impl Shortfall {
             && within(&self.not_kept, &most.not_kept)
     }
 
+    /// Whether by this no child is less safe than by another one: in nothing that guards a child it is
+    /// above it, whatever else is not kept.
+    #[must_use]
+    pub fn is_as_safe_as(&self, other: &Shortfall) -> bool {
+        let mut rules = self.not_safe.iter().zip(&other.not_safe);
+        self.alone <= other.alone && rules.all(|(now, then)| now <= then)
+    }
+
     /// Whether a chart that is short of this at the least, as its rows show, may come within another
     /// shortfall. Of children alone the rows say nothing, and while there are any they ask for more
     /// than counts.

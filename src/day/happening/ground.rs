@@ -1,7 +1,7 @@
 //! Stations, outdoors and staff breaks, after a happening.
 
 use super::{After, Who, site_mut};
-use crate::day::IndoorDay;
+use crate::day::{IndoorDay, NearEnds};
 use crate::site::{AdultIndex, BreakDue, Minute, Part, PartKind, Span, StationIndex};
 
 impl After {
@@ -182,7 +182,12 @@ impl After {
             let room = |within: Span| here.iter().filter_map(move |h| h.meet(within));
             Span::new(at, to).filter(|s| room(*s).any(|r| r.minutes() >= missed.minutes))
         };
-        let Some(window) = fits(missed.window.to.min(end)).or_else(|| fits(end)) else {
+        // Work comes before and after a break, as far as that can still be.
+        let before_end = |near| fits(self.day.break_at_another_time(adult, near)?.to);
+        let when_due = fits(missed.window.to.min(end));
+        let later = when_due.or_else(|| before_end(NearEnds::No));
+        let late = later.or_else(|| before_end(NearEnds::IfNeedBe));
+        let Some(window) = late.or_else(|| fits(end)) else {
             let cause = format!("{label} leaves before a staff break could be made up for");
             return self.fault(cause, "leave it out; there is no time for it any more");
         };

@@ -14,7 +14,7 @@ pub use words::edit_words;
 pub(super) use words::{capital, meal_word, of_all};
 
 use crate::chart::Chart;
-use crate::day::{Day, ExtraAdult, Happening, Who};
+use crate::day::{Day, ExtraAdult, Happening, NearEnds, Who};
 use crate::site::{AdultIndex, MealKind, Minute, SpaceIndex, Span};
 use floor::Until;
 use std::sync::Arc;
@@ -100,6 +100,8 @@ pub(super) struct Given {
     pub posted: Chart,
     pub at: Minute,
     pub happenings: Vec<Happening>,
+    /// How near to the ends of a shift a staff break may be moved.
+    pub near_ends: NearEnds,
 }
 
 /// The day after all that has happened and is changed, and the chart that is to be followed.
@@ -154,12 +156,27 @@ impl Given {
         let mut day = self.day.after(self.at, &happenings).ok()?;
         for edit in edits {
             if let Edit::MoveBreak { adult, due, from: None } = edit {
-                let shift = day.adult_here(*adult).last().copied()?;
+                let may_lie = self.times_of_break(&day, *adult, *due);
+                let whole = may_lie
+                    .iter()
+                    .copied()
+                    .reduce(|a, b| Span { from: a.from.min(b.from), to: a.to.max(b.to) })?;
                 let due = Arc::make_mut(&mut day.site).adults[adult.0].breaks.get_mut(*due)?;
-                due.window = Span::new(self.at.max(shift.from), shift.to)?;
+                due.window = whole;
             }
         }
         Some(Laid { day, chart })
+    }
+
+    /// When a staff break that is moved may lie: when it is due, and at other times not too near to the
+    /// ends of the shift; from the moment on.
+    pub(super) fn times_of_break(&self, day: &Day, adult: AdultIndex, due: usize) -> Vec<Span> {
+        let facts = day.site[adult].breaks.get(due).map(|b| (b.window, b.minutes));
+        let Some((window, minutes)) = facts else { return Vec::new() };
+        let ahead = Span { from: self.at, to: Minute::END_OF_DAY };
+        let times = [Some(window), day.break_at_another_time(adult, self.near_ends)];
+        let ahead = times.into_iter().flatten().filter_map(|span| span.meet(ahead));
+        ahead.filter(|span| span.minutes() >= minutes).collect()
     }
 
     /// What happens when somebody of the team is here for a span: stays on at the end of the shift,

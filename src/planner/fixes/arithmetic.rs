@@ -51,7 +51,7 @@ fn is_mended(problem: &Problem, by: Mend) -> bool {
     rule_of(problem).is_mended_by(by)
 }
 
-fn ended(sentence: String) -> String {
+pub(super) fn ended(sentence: String) -> String {
     if sentence.ends_with('.') { sentence } else { sentence + "." }
 }
 

@@ -17,14 +17,15 @@ impl Trials<'_, '_> {
         for i in 0..edits.len() {
             self.time_of_break(&mut edits, i)?;
         }
+        // What is dearest is made less first, and of help what has to be known before how long it is.
+        let mut dearest_first: Vec<usize> = (0..edits.len()).collect();
+        dearest_first.sort_by_key(|&i| std::cmp::Reverse(edits[i].rank()));
         loop {
             let before = edits.clone();
-            for i in 0..edits.len() {
+            for &i in &dearest_first {
                 self.fewer_turns(&mut edits, i);
-                self.shorten(&mut edits, i);
-            }
-            for i in 0..edits.len() {
                 self.ask_less(&mut edits, i);
+                self.shorten(&mut edits, i);
             }
             if edits == before {
                 break;
@@ -42,7 +43,7 @@ impl Trials<'_, '_> {
     /// is tried quickly may miss that five minutes less do.
     pub(super) fn shortest(&mut self, mut edits: Vec<Edit>) -> Vec<Edit> {
         loop {
-            let less = (0..edits.len()).flat_map(|i| self.less_help(&edits, i));
+            let less = (0..edits.len()).rev().flat_map(|i| self.less_help(&edits, i));
             let less: Vec<Vec<Edit>> = less.collect();
             let Some(enough) = less.into_iter().find(|less| self.is_enough(less)) else {
                 return edits;
@@ -88,6 +89,11 @@ impl Trials<'_, '_> {
         let laid = self.given().with(&[])?;
         let facts = laid.day.site[adult].breaks.get(due)?;
         let (window, minutes) = (facts.window, facts.minutes);
+        let may_lie = self.given().times_of_break(&laid.day, adult, due);
+        let fits = |from: &Minute| {
+            let whole = Span::new(*from, from.later(minutes));
+            whole.is_some_and(|whole| may_lie.iter().any(|time| time.holds(whole)))
+        };
         let far = |from: Minute| {
             window.from.0.saturating_sub(from.0)
                 + from.0.saturating_sub(window.to.earlier(minutes).0)
@@ -100,7 +106,7 @@ impl Trials<'_, '_> {
             .filter(|from| far(*from) < far(found))
             .collect();
         starts.sort_by_key(|from| (far(*from), *from));
-        for from in starts.into_iter().chain([found]) {
+        for from in starts.into_iter().chain([found]).filter(fits) {
             edits[i] = Edit::MoveBreak { adult, due, from: Some(from) };
             if self.mends(edits) {
                 return Some(());

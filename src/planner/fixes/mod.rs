@@ -10,13 +10,15 @@
 //! to, and that is said.
 //!
 //! Map: `budget` how much is tried, `candidates` what is worth trying, `sets` what of it is tried
-//! together, `trials` how it is tried, `least` what of it can be left out and how short an adult's help
+//! together, `search` in what order, `trials` how it is tried, `dear` which of two asks for more, `least` what of it can be left out and how short an adult's help
 //! can be, `arithmetic` why something stays broken. What one change is stands in [`super::edit`].
 
 mod arithmetic;
 mod budget;
 mod candidates;
+mod dear;
 mod least;
+mod search;
 mod sets;
 mod trials;
 
@@ -26,11 +28,11 @@ use super::Options;
 use super::edit::{self, Edit, Given};
 use super::repair::Repaired;
 use crate::chart::Chart;
-use crate::day::Day;
-use crate::rules::{Problem, unattended};
+use crate::day::{Day, NearEnds};
+use crate::rules::{Problem, rule_of, unattended};
 use crate::site::{Minute, Span};
 use crate::solve::proof::Watch;
-use sets::rank;
+use dear::dear;
 use trials::Trials;
 
 /// Most fixes that are offered.
@@ -206,12 +208,12 @@ fn fixes_watched(
     let candidates = candidates::candidates(&given, repaired, &broken);
     let followed = given.posted.clone();
     let mut trials = Trials::new(given, repaired, *options, watch);
-    let mut found = trials.search(&candidates);
+    let mut found = trials.search_all(&candidates);
     if found.is_empty()
         && let Some(least) = trials.least_shortfall(&candidates)
     {
         trials.come_down_to(least);
-        found = trials.reaching();
+        found = trials.reaching(&candidates);
     }
     if trials.stopped() {
         found.clear();
@@ -226,9 +228,14 @@ fn fixes_watched(
         let words = edit::of_all(&repaired.day, &shifted, &edits);
         fixes.extend(trials.fix(day, posted, edits, words));
     }
+    for fix in &mut fixes {
+        for worse in kept_less(&broken, &fix.repaired) {
+            fix.words += &format!(" Less is kept with it: {worse}");
+        }
+    }
     fixes.sort_by_key(|fix| {
         let moved = (fix.repaired.moved.value, fix.repaired.posts_changed);
-        (rank(&fix.edits), fix.edits.len(), moved, fix.edits.clone())
+        (dear(&fix.edits), moved, fix.edits.clone())
     });
     let before = what_is_told(repaired);
     fixes.retain(|fix| what_is_told(&fix.repaired) != before);
@@ -245,6 +252,18 @@ fn fixes_watched(
     let (left, why) = left_and_why(fixes.first().map_or(repaired, |fix| &fix.repaired));
     let untried = if fixes.len() < MOST { trials.untried() } else { 0 };
     Fixes { fixes, left, why, tried: trials.tried(), untried, cut_short: trials.cut_short() }
+}
+
+/// What is broken more with a fix than without, in words: nothing of it guards a child.
+fn kept_less(before: &[Problem], repaired: &Repaired) -> Vec<String> {
+    let after = ahead(&repaired.plan.problems, repaired.at);
+    let minutes = |problems: &[Problem], rule: &str| -> u64 {
+        problems.iter().filter(|p| p.rule == rule).map(Problem::person_minutes).sum()
+    };
+    let worse =
+        |p: &&Problem| !before.contains(p) && minutes(&after, p.rule) > minutes(before, p.rule);
+    let words = |p: &Problem| arithmetic::ended((rule_of(p).words)(&repaired.day, p));
+    after.iter().filter(worse).map(words).collect()
 }
 
 /// Whether two adults are to come in one after the other: one who stays does as well, and nobody is
@@ -288,6 +307,7 @@ fn given(day: &Day, posted: &Chart, repaired: &Repaired) -> Given {
         posted: if anew { repaired.plan.chart.clone() } else { posted.clone() },
         at: repaired.at,
         happenings: told.iter().map(|h| h.what.clone()).collect(),
+        near_ends: NearEnds::No,
     }
 }
 
@@ -318,11 +338,11 @@ fn questions(problems: &[Problem], at: Minute) -> u64 {
     asked.map(Problem::person_minutes).sum()
 }
 
-/// At most [`MOST`], the least disturbing first, with no more than [`MOST_OF_A_KIND`] of a kind unless
+/// At most [`MOST`], those that ask for least first, with no more than [`MOST_OF_A_KIND`] of a kind unless
 /// there is room.
 fn few_of_a_kind(mut found: Vec<Vec<Edit>>) -> Vec<Vec<Edit>> {
     let kinds = |edits: &[Edit]| edits.iter().map(Edit::rank).collect::<Vec<_>>();
-    found.sort_by_key(|edits| (rank(edits), edits.len(), edits.clone()));
+    found.sort_by_key(|edits| (dear(edits), edits.clone()));
     let mut kept: Vec<Vec<Edit>> = Vec::new();
     let mut others: Vec<Vec<Edit>> = Vec::new();
     for edits in found {

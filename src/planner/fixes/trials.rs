@@ -2,15 +2,14 @@
 
 use super::budget::Budget;
 use super::candidates::hull;
-use super::sets::{covers, pairs, parts, rank, threes};
+use super::sets::parts;
 use super::{Fix, ahead, questions};
 use crate::chart::Chart;
 use crate::day::Day;
-use crate::planner::edit::floor::runs;
 use crate::planner::edit::{Edit, Given, Laid};
 use crate::planner::repair::{How, Repaired, told, worth};
 use crate::planner::{Options, Plan};
-use crate::rules::{self, Mend, RULES, Shortfall};
+use crate::rules::{self, Shortfall};
 use crate::site::Span;
 use crate::solve::Effort;
 use crate::solve::proof::{Told, Watch};
@@ -20,7 +19,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 /// What is asked of a set of changes.
 #[derive(Clone, Debug)]
-enum Wanted {
+pub(super) enum Wanted {
     /// Whether it mends: leaves no more than this.
     AtMost(Shortfall),
     /// How far it comes down, where that is below this.
@@ -42,13 +41,13 @@ const MOST_KEPT: usize = 600_000;
 
 /// Sets of changes, and what came of them.
 pub(super) struct Trials<'t, 'w> {
-    given: Given,
+    pub(super) given: Given,
     /// Shortfall of the rest without any change.
-    base: Shortfall,
+    pub(super) base: Shortfall,
     /// What a fix may leave of it, or what it has to get below while that is being found out.
-    wanted: Wanted,
+    pub(super) wanted: Wanted,
     /// From the first to the last minute of the rest in which a rule is broken without any change.
-    broken: Span,
+    pub(super) broken: Span,
     /// Minutes of children beside something that has to be asked about, without any change: a fix
     /// leaves no more of them.
     asked: u64,
@@ -56,15 +55,15 @@ pub(super) struct Trials<'t, 'w> {
     past_is_fine: bool,
     options: Options,
     /// `None`: it cannot be made, or no chart of use was found.
-    known: BTreeMap<Vec<Edit>, Option<Outcome>>,
+    pub(super) known: BTreeMap<Vec<Edit>, Option<Outcome>>,
     /// Stays and posts of the charts among them.
-    kept: usize,
+    pub(super) kept: usize,
     /// Every set that could be made.
     tried: BTreeSet<Vec<Edit>>,
     /// How many sets of two or three were passed over because there were too many.
-    untried: usize,
+    pub(super) untried: usize,
     /// How much more is tried.
-    budget: Budget,
+    pub(super) budget: Budget,
     watch: &'t mut Watch<'w>,
 }
 
@@ -191,8 +190,8 @@ impl<'t, 'w> Trials<'t, 'w> {
                 Wanted::Below(_) => false,
             };
             let better = |b: &Outcome| {
-                (!b.shortfall.is_within(&self.base), &b.shortfall)
-                    > (!shortfall.is_within(&self.base), &shortfall)
+                (!b.shortfall.is_as_safe_as(&self.base), &b.shortfall)
+                    > (!shortfall.is_as_safe_as(&self.base), &shortfall)
             };
             if best.as_ref().is_none_or(better) {
                 best = Some(Outcome { shortfall, chart: Some(chart) });
@@ -200,131 +199,6 @@ impl<'t, 'w> Trials<'t, 'w> {
             enough
         });
         best
-    }
-
-    /// Sets that mend, with nothing in them that could be left out.
-    pub(super) fn search(&mut self, candidates: &[Edit]) -> Vec<Vec<Edit>> {
-        let mut found: Vec<Vec<Edit>> = Vec::new();
-        let (mut helps, mut idle): (Vec<Edit>, Vec<Edit>) = (Vec::new(), Vec::new());
-        for edit in candidates {
-            if found.iter().any(|f| f.iter().any(|known| covers(known, edit)))
-                || !self.budget.lasts_for(edit)
-            {
-                continue;
-            }
-            let one = [edit.clone()];
-            if self.mends(&one) {
-                found.extend(self.least(one.to_vec()));
-            } else if self.helps(&one) {
-                helps.push(edit.clone());
-            } else {
-                idle.push(edit.clone());
-            }
-        }
-        let (pairs, passed_over) = pairs(&helps, &idle, &self.go_together());
-        self.untried = passed_over;
-        for pair in pairs {
-            // Nobody is hired beside something else where there is a way without.
-            let hires = pair.iter().any(|edit| matches!(edit, Edit::ExtraAdult(_)));
-            if hires && !found.is_empty() {
-                break;
-            }
-            if found.iter().filter(|f| rank(f) <= rank(&pair)).count() >= super::MOST {
-                break;
-            }
-            if found.iter().any(|f| f.iter().all(|k| pair.iter().any(|edit| covers(k, edit)))) {
-                continue;
-            }
-            if self.mends(&pair) {
-                found.extend(self.least(pair).filter(|edits| !found.contains(edits)));
-            }
-        }
-        found
-    }
-
-    /// Which two changes may help together where neither does: the staff breaks of two adults, if
-    /// somebody lacks one, and a meal earlier or later with the floor used otherwise beside it, if it
-    /// goes wrong where there is no turn or choice.
-    fn go_together(&self) -> impl Fn(&Edit, &Edit) -> bool + use<> {
-        let mut rules = RULES.iter().enumerate().filter(|(_, r)| r.is_mended_by(Mend::StaffBreak));
-        let lacks_a_break = rules.any(|(at, _)| self.base.of_rule(at) > 0);
-        let beside = runs(&self.given.posted, self.broken, self.given.at).is_empty();
-        move |one, other| match (one, other) {
-            (Edit::MoveBreak { .. }, Edit::MoveBreak { .. }) => lacks_a_break,
-            (Edit::ShiftMeal { .. }, Edit::SplitFloor { .. } | Edit::JoinFloor { .. }) => beside,
-            _ => false,
-        }
-    }
-
-    fn helps(&mut self, edits: &[Edit]) -> bool {
-        let base = self.base.clone();
-        self.outcome(edits).is_some_and(|o| o.shortfall < base)
-    }
-
-    /// The least that some changes, or two or three of them, leave of the shortfall with no rule worse
-    /// than before; `None` where none of them gets below it.
-    ///
-    /// Only changes that lessen it are put together, by themselves or beside one that does.
-    pub(super) fn least_shortfall(&mut self, candidates: &[Edit]) -> Option<Shortfall> {
-        // What was passed over for not mending everything may mend a part.
-        self.known.clear();
-        self.kept = 0;
-        let mut least = self.base.clone();
-        let (mut helps, mut idle): (Vec<Edit>, Vec<Edit>) = (Vec::new(), Vec::new());
-        for edit in candidates {
-            if !self.budget.lasts_for(edit) {
-                continue;
-            }
-            let lessens = self.comes_down(std::slice::from_ref(edit), &mut least);
-            (if lessens { &mut helps } else { &mut idle }).push(edit.clone());
-        }
-        let (pairs, passed_over) = pairs(&helps, &idle, &self.go_together());
-        self.untried = passed_over;
-        let mut further: Vec<Vec<Edit>> = Vec::new();
-        for pair in pairs {
-            if self.comes_down(&pair, &mut least) {
-                further.push(pair);
-            }
-        }
-        if !least.is_none() {
-            let left =
-                |pair: &Vec<Edit>| self.known.get(pair)?.as_ref().map(|o| o.shortfall.clone());
-            further.sort_by_cached_key(|pair| (left(pair), rank(pair)));
-            let (threes, passed_over) = threes(&further, &helps);
-            self.untried += passed_over;
-            for three in threes {
-                self.comes_down(&three, &mut least);
-            }
-        }
-        (least < self.base).then_some(least)
-    }
-
-    /// Sets that were found to come down to the goal, with nothing in them that could be left out.
-    pub(super) fn reaching(&mut self) -> Vec<Vec<Edit>> {
-        let mut sets: Vec<Vec<Edit>> = self.known.keys().cloned().collect();
-        sets.sort_by_key(|set| (rank(set), set.len()));
-        let mut found: Vec<Vec<Edit>> = Vec::new();
-        for set in sets {
-            let known = |f: &Vec<Edit>| f.iter().all(|k| set.iter().any(|edit| covers(k, edit)));
-            if found.len() < super::MOST_IN_PART && !found.iter().any(known) && self.mends(&set) {
-                found.extend(self.least(set).filter(|edits| !found.contains(edits)));
-            }
-        }
-        found
-    }
-
-    /// Whether some changes leave less of the shortfall than there is without, and less than any part
-    /// of them does; what is left is put down in `least` where that is less with no rule worse.
-    fn comes_down(&mut self, edits: &[Edit], least: &mut Shortfall) -> bool {
-        let known = |part: Vec<Edit>| self.known.get(&part)?.as_ref().map(|o| o.shortfall.clone());
-        let of_a_part = parts(edits).filter_map(known).min();
-        let most = of_a_part.map_or(self.base.clone(), |part| part.min(self.base.clone()));
-        self.wanted = Wanted::Below(most.clone());
-        let Some(left) = self.outcome(edits).map(|o| o.shortfall.clone()) else { return false };
-        if left.is_within(&self.base) && left < *least {
-            least.clone_from(&left);
-        }
-        left < most
     }
 
     /// Whether some changes are enough, searched for as a repair does: what is tried quickly may miss it.
