@@ -20,6 +20,7 @@ mod said;
 mod taking;
 mod threes;
 mod tiny;
+mod tiny_cots;
 mod tiny_fixes;
 mod tiny_floor;
 mod tiny_meal;

@@ -1,11 +1,10 @@
-//! The posted chart redrawn: children split over two spaces, joined in one, two groups made one,
-//! cots moved.
+//! The posted chart redrawn: children split over two spaces, joined in one, two groups made one.
 
 use crate::chart::{
     Apart, Block, BlockKind, Chart, ChoiceIndex, OpenChoice, Place, State, Stay, cut_over,
 };
 use crate::day::{Day, is_for};
-use crate::site::{ChildIndex, Mess, Minute, SpaceIndex, Span, StationIndex};
+use crate::site::{ChildIndex, Energy, Mess, Minute, Noise, SpaceIndex, Span, StationIndex};
 use crate::solve::GRID;
 
 /// The turns and choices that lie in a span, whole but for what is past, with the ways between two of
@@ -58,25 +57,13 @@ pub(in crate::planner) fn split(
     chart: &Chart,
     groups: &[String],
     space: SpaceIndex,
-    (span, until): (Span, Until),
+    when: (Span, Until),
 ) -> Option<Chart> {
-    let home = day.site[day.room].home;
-    let children: Vec<ChildIndex> = chart
-        .groups
-        .iter()
-        .filter(|g| groups.contains(&g.id))
-        .flat_map(|g| g.children.iter().copied())
-        .collect();
-    let mut redrawn = chart.clone();
-    let runs = runs_until(chart, span, until);
-    for run in &runs {
-        cut(&mut redrawn, *run);
-        let open = open_in(day, space, *run, &children)?;
-        redrawn.choices.push(OpenChoice { span: *run, space, open });
-        let k = ChoiceIndex(redrawn.choices.len() - 1);
-        let walk = minutes_over(day, space);
-        let moves = Moves { from: home, to: space, run: *run, k, walk, back: walk };
-        moves.redraw(&mut redrawn, &children, |_| true)?;
+    let children = children_of(chart, groups);
+    let mut redrawn = split_by_child(day, chart, &children, space, when)?;
+    for run in runs_until(chart, when.0, when.1) {
+        let there = |c: &OpenChoice| c.space == space && c.span == run;
+        let k = ChoiceIndex(redrawn.choices.iter().rposition(there)?);
         for group in redrawn.groups.iter_mut().filter(|g| groups.contains(&g.id)) {
             for cell in group.cells.iter_mut().filter(|c| run.holds(c.span)) {
                 if matches!(cell.at, Place::Station(_) | Place::Choice(_)) {
@@ -85,11 +72,59 @@ pub(in crate::planner) fn split(
             }
         }
     }
+    Some(redrawn)
+}
+
+/// The children of some groups.
+pub(in crate::planner) fn children_of(chart: &Chart, groups: &[String]) -> Vec<ChildIndex> {
+    let groups = chart.groups.iter().filter(|g| groups.contains(&g.id));
+    groups.flat_map(|g| g.children.iter().copied()).collect()
+}
+
+/// Some children spend the runs of a span in another space, with something to choose there; their groups
+/// go on as they do.
+pub(in crate::planner) fn split_by_child(
+    day: &Day,
+    chart: &Chart,
+    children: &[ChildIndex],
+    space: SpaceIndex,
+    (span, until): (Span, Until),
+) -> Option<Chart> {
+    let home = day.site[day.room].home;
+    let mut redrawn = chart.clone();
+    let runs = runs_until(chart, span, until);
+    for run in &runs {
+        cut(&mut redrawn, *run);
+        let open = open_in(day, space, *run, children, false)?;
+        redrawn.choices.push(OpenChoice { span: *run, space, open });
+        let k = ChoiceIndex(redrawn.choices.len() - 1);
+        let walk = minutes_over(day, space);
+        let moves = Moves { from: home, to: space, run: *run, k, walk, back: walk };
+        moves.redraw(&mut redrawn, children, |_| true)?;
+    }
     (!runs.is_empty()).then_some(redrawn)
 }
 
-/// Whoever is in a space in the runs of a span has a choice in the home space instead; turns there
-/// are left to the repair, which finds the stations closed.
+/// When and where whoever is in a space in a span is with the others instead: in turns and choices at
+/// home, in a rest where the cots stand, from the span's beginning to the end of each.
+pub(in crate::planner) fn joins(
+    day: &Day,
+    chart: &Chart,
+    space: SpaceIndex,
+    (span, until): (Span, Until),
+) -> Vec<(Span, SpaceIndex)> {
+    let home = day.site[day.room].home;
+    let open = runs_until(chart, span, until).into_iter().map(|run| (run, home));
+    let rests = chart.blocks.iter().filter(|b| b.kind == BlockKind::Rest && b.span.meets(span));
+    let last = |rest: Span| if until == Until::Then { rest.to.min(span.to) } else { rest.to };
+    let rests = rests.filter_map(|b| Span::new(b.span.from.max(span.from), last(b.span)));
+    let cots = day.schedule.rest.as_ref().map(|rest| rest.space);
+    let rests = rests.filter_map(|rest| Some((rest, cots?)));
+    open.chain(rests).filter(|(_, into)| *into != space).collect()
+}
+
+/// Whoever is in a space in a span has a choice with the others instead; turns there are left to the
+/// repair, which finds the stations closed.
 pub(in crate::planner) fn joined(
     day: &Day,
     chart: &Chart,
@@ -97,38 +132,37 @@ pub(in crate::planner) fn joined(
     (span, until): (Span, Until),
 ) -> Option<Chart> {
     let home = day.site[day.room].home;
-    if space == home {
-        return None;
-    }
     let mut redrawn = chart.clone();
     let mut found = false;
-    for run in runs_until(chart, span, until) {
+    for (run, into) in joins(day, chart, space, (span, until)) {
         cut(&mut redrawn, run);
-        let there = |s: &Stay| s.space == space && run.meets(s.span);
-        let children: Vec<ChildIndex> = chart
-            .children
-            .iter()
-            .filter(|c| c.stays.iter().any(|s| there(s) && s.at != Place::Transition))
-            .map(|c| c.child)
-            .collect();
+        let choosing = |s: &Stay| s.space == space && matches!(s.at, Place::Choice(_));
+        // In a rest whoever lies there stays there.
+        let quiet = chart.blocks.iter().any(|b| b.kind == BlockKind::Rest && b.span.holds(run));
+        let there = |s: &Stay| {
+            let is_there = if quiet { choosing(s) } else { s.at != Place::Transition };
+            is_there && s.space == space && run.meets(s.span)
+        };
+        let children: Vec<ChildIndex> =
+            chart.children.iter().filter(|c| c.stays.iter().any(there)).map(|c| c.child).collect();
         if children.is_empty() {
             continue;
         }
         found = true;
-        let choosing = |s: &Stay| s.space == space && matches!(s.at, Place::Choice(_));
         let mut stays = redrawn.children.iter().flat_map(|c| &c.stays);
         if stays.any(|s| run.holds(s.span) && choosing(s)) {
-            let open = open_in(day, home, run, &children)?;
-            redrawn.choices.push(OpenChoice { span: run, space: home, open });
+            let open = open_in(day, into, run, &children, quiet)?;
+            redrawn.choices.push(OpenChoice { span: run, space: into, open });
             let k = ChoiceIndex(redrawn.choices.len() - 1);
-            let walk = minutes_over(day, space);
+            let other = if into == home { space } else { into };
+            let walk = minutes_over(day, other);
             let back = if until == Until::Then { walk } else { 0 };
-            let moves = Moves { from: space, to: home, run, k, walk, back };
+            let moves = Moves { from: space, to: into, run, k, walk, back };
             moves.redraw(&mut redrawn, &children, choosing)?;
             for cell in redrawn.groups.iter_mut().flat_map(|g| &mut g.cells) {
                 let choice = matches!(cell.at, Place::Choice(_));
                 if choice && cell.space == space && run.holds(cell.span) {
-                    (cell.at, cell.space) = (Place::Choice(k), home);
+                    (cell.at, cell.space) = (Place::Choice(k), into);
                 }
             }
             close_behind(&mut redrawn, space, run);
@@ -155,30 +189,6 @@ fn close_behind(chart: &mut Chart, space: SpaceIndex, run: Span) {
             choice.span.to = run.from;
         }
     }
-}
-
-/// From a moment on the cots stand in another space.
-pub(in crate::planner) fn cots_in(
-    day: &Day,
-    chart: &Chart,
-    space: SpaceIndex,
-    at: Minute,
-) -> Option<Chart> {
-    let zone = day.site.zones_of(space).next()?;
-    let mut redrawn = chart.clone();
-    let mut moved = false;
-    for stay in redrawn.children.iter_mut().flat_map(|c| &mut c.stays) {
-        if stay.at == Place::Rest && stay.span.from >= at && stay.space != space {
-            (stay.space, stay.zone) = (space, Some(zone));
-            moved = true;
-        }
-    }
-    for cell in redrawn.groups.iter_mut().flat_map(|g| &mut g.cells) {
-        if cell.at == Place::Rest && cell.span.from >= at {
-            cell.space = space;
-        }
-    }
-    moved.then_some(redrawn)
 }
 
 /// From a moment on one group goes where another goes.
@@ -288,19 +298,21 @@ impl Moves {
     }
 }
 
-/// Stations of a space that can be open to all of some children without an adult of their own;
-/// `None` where they have fewer seats than children.
+/// Stations of a space that can be open to all of some children without an adult of their own, for a rest
+/// only `quiet` ones; `None` where they have fewer seats than children.
 fn open_in(
     day: &Day,
     space: SpaceIndex,
     span: Span,
     children: &[ChildIndex],
+    quiet: bool,
 ) -> Option<Vec<StationIndex>> {
     let fits = |s: &StationIndex| {
         let station = day.station(*s);
         let opens = station.open.is_empty() || station.open.iter().any(|o| o.holds(span));
         !day.takes_own_adult(*s)
             && station.mess != Mess::Wet
+            && (!quiet || (station.noise == Noise::Quiet && station.energy != Energy::Vigorous))
             && opens
             && !day.closed[s.0].iter().any(|c| c.meets(span))
             && children.iter().all(|c| is_for(station, *s, &day.site[*c], day.date))

@@ -4,8 +4,10 @@
 //! is laid over the facts and the chart by [`Given::with`], and what comes of it is judged by the rules
 //! alone.
 //!
-//! Map: `meal` a meal earlier or later, `floor` who is in which space, `words` an edit in words.
+//! Map: `meal` a meal earlier or later, `floor` who is in which space, `cots` where cots stand, `words` an
+//! edit in words.
 
+mod cots;
 pub(super) mod floor;
 mod meal;
 mod words;
@@ -15,7 +17,7 @@ pub(super) use words::{capital, meal_word, of_all};
 
 use crate::chart::Chart;
 use crate::day::{Day, ExtraAdult, Happening, NearEnds, Who};
-use crate::site::{AdultIndex, MealKind, Minute, SpaceIndex, Span};
+use crate::site::{AdultIndex, ChildIndex, MealKind, Minute, SpaceIndex, Span};
 use floor::Until;
 use std::sync::Arc;
 
@@ -45,6 +47,16 @@ pub enum Edit {
         /// Id of the group that it joins.
         into: String,
     },
+    /// Some children spend the turns and choices of a span in another space, without the rest of their
+    /// small groups.
+    SplitChildren {
+        /// Who, in order.
+        children: Vec<ChildIndex>,
+        /// Where.
+        space: SpaceIndex,
+        /// When.
+        span: Span,
+    },
     /// Some small groups spend the turns and choices of a span in another space.
     SplitFloor {
         /// Their ids.
@@ -54,12 +66,20 @@ pub enum Edit {
         /// When.
         span: Span,
     },
-    /// Nobody uses a space in the turns and choices of a span: all are in the home space.
+    /// Nobody uses a space in the turns and choices of a span: all are in the home space. In a rest whoever
+    /// is awake there is in the space of the cots, at something quiet.
     JoinFloor {
         /// The space that is left.
         space: SpaceIndex,
         /// When.
         span: Span,
+    },
+    /// One child's cot stands in another space.
+    MoveCot {
+        /// Whose.
+        child: ChildIndex,
+        /// Where.
+        space: SpaceIndex,
     },
     /// The cots stand in another space.
     MoveCots {
@@ -84,11 +104,13 @@ impl Edit {
             Edit::MoveBreak { .. } => 0,
             Edit::ShiftMeal { .. } => 1,
             Edit::MergeGroups { .. } => 2,
-            Edit::SplitFloor { .. } => 3,
-            Edit::JoinFloor { .. } => 4,
-            Edit::MoveCots { .. } => 5,
-            Edit::AdultOfTheTeam { .. } => 6,
-            Edit::ExtraAdult(_) => 7,
+            Edit::SplitChildren { .. } => 3,
+            Edit::SplitFloor { .. } => 4,
+            Edit::JoinFloor { .. } => 5,
+            Edit::MoveCot { .. } => 6,
+            Edit::MoveCots { .. } => 7,
+            Edit::AdultOfTheTeam { .. } => 8,
+            Edit::ExtraAdult(_) => 9,
         }
     }
 }
@@ -128,14 +150,21 @@ impl Given {
                     chart =
                         floor::split(&self.day, &chart, groups, *space, (*span, Until::TheirEnd))?;
                 }
+                Edit::SplitChildren { children, space, span } => {
+                    let when = (*span, Until::TheirEnd);
+                    chart = floor::split_by_child(&self.day, &chart, children, *space, when)?;
+                }
                 Edit::JoinFloor { space, span } => {
                     chart = floor::joined(&self.day, &chart, *space, (*span, Until::TheirEnd))?;
                     let stations = self.day.site.stations_of(*space);
                     let closed = |station| Happening::Closed { station, span: Some(*span) };
                     happenings.extend(stations.map(closed));
                 }
+                Edit::MoveCot { child, space } => {
+                    chart = cots::one_in(&self.day, &chart, *child, *space, self.at)?;
+                }
                 Edit::MoveCots { space } => {
-                    chart = floor::cots_in(&self.day, &chart, *space, self.at)?;
+                    chart = cots::all_in(&self.day, &chart, *space, self.at)?;
                 }
                 Edit::AdultOfTheTeam { adult, span } => {
                     happenings.push(self.coming(*adult, *span));

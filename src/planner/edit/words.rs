@@ -1,11 +1,11 @@
 //! What is said of a change that mends a day.
 
 use super::Edit;
-use super::floor::runs;
-use crate::chart::Chart;
+use super::floor::{Until, joins, runs};
+use crate::chart::{BlockKind, Chart};
 use crate::day::{Day, ExtraAdult};
 use crate::planner::list;
-use crate::site::{MealKind, Span};
+use crate::site::{MealKind, SpaceIndex, Span};
 
 /// A set of changes as a sentence or two for a teacher.
 pub(in crate::planner) fn of_all(day: &Day, posted: &Chart, edits: &[Edit]) -> String {
@@ -53,10 +53,14 @@ pub fn edit_words(day: &Day, posted: &Chart, edit: &Edit) -> String {
             let (names, to) = (list(&names), space(to));
             format!("{names} go to {to}, {}.", times(posted, *span))
         }
-        Edit::JoinFloor { space: left, span } => {
-            let home = &day.site[day.site[day.room].home].label;
-            let (left, times) = (space(left), times(posted, *span));
-            format!("Everybody is in {home} and nobody in {left}, {times}.")
+        Edit::SplitChildren { children, space: to, span } => {
+            let names: Vec<&str> = children.iter().map(|c| day.site[*c].label.as_str()).collect();
+            let goes = if names.len() == 1 { "goes" } else { "go" };
+            format!("{} {goes} to {}, {}.", list(&names), space(to), times(posted, *span))
+        }
+        Edit::JoinFloor { space: left, span } => joined(day, posted, *left, *span),
+        Edit::MoveCot { child, space: to } => {
+            format!("The cot of {} stands in {}.", day.site[*child].label, space(to))
         }
         Edit::MoveCots { space: to } => format!("The cots stand in {}.", space(to)),
         Edit::AdultOfTheTeam { adult, span } => {
@@ -72,6 +76,24 @@ pub fn edit_words(day: &Day, posted: &Chart, edit: &Edit) -> String {
         }
         Edit::ExtraAdult(extra) => extra_words(extra, 1),
     }
+}
+
+/// Nobody is in a space in a span: who is in which one instead, and when.
+fn joined(day: &Day, posted: &Chart, left: SpaceIndex, span: Span) -> String {
+    let label = |space: SpaceIndex| &day.site[space].label;
+    let all = joins(day, posted, left, (span, Until::TheirEnd));
+    let is_rest =
+        |run: Span| posted.blocks.iter().any(|b| b.kind == BlockKind::Rest && b.span.holds(run));
+    let mut said = Vec::new();
+    for (rest, who) in [(false, "Everybody"), (true, "Whoever is awake in the rest")] {
+        let runs = all.iter().filter(|(run, _)| is_rest(*run) == rest);
+        let times: Vec<String> = runs.clone().map(|(run, _)| run.to_string()).collect();
+        if let Some((_, into)) = runs.clone().next() {
+            let (into, left) = (label(*into), label(left));
+            said.push(format!("{who} is in {into} and nobody in {left}, {}.", list(&times)));
+        }
+    }
+    said.join(" ")
 }
 
 /// How long a span is: `40 minutes`, `2 h`, `2 h 5 min`.

@@ -1,12 +1,12 @@
 //! Changes that are worth trying, from what is broken.
 
-use crate::chart::{BlockKind, Chart, Group, Place};
+use crate::chart::{BlockKind, Chart, Group, Place, State};
 use crate::day::{Day, ExtraAdult, Happening, Who};
 use crate::planner::edit::floor::{self, runs};
 use crate::planner::edit::{Edit, Given};
 use crate::planner::repair::Repaired;
 use crate::rules::Problem;
-use crate::site::{AdultIndex, MealKind, Minute, SpaceIndex, Span};
+use crate::site::{AdultIndex, ChildIndex, MealKind, Minute, SpaceIndex, Span};
 use chrono::Datelike;
 
 /// How far a meal is shifted, in minutes, nearest first.
@@ -100,12 +100,58 @@ fn floors(day: &Day, given: &Given, hull: Span) -> Vec<Edit> {
         }
         edits.extend(indoors.iter().map(|&space| Edit::JoinFloor { space, span }));
     }
+    edits.extend(joined_in_rest(day, given, hull));
+    let to = || indoors.iter().chain([&room.home]).copied();
+    for child in one_of_each_who_lies(day, given, hull) {
+        edits.extend(to().map(|space| Edit::MoveCot { child, space }));
+    }
     let rest = given.day.schedule.rest.as_ref();
     for rest in rest.into_iter().filter(|rest| rest.window.to > given.at) {
-        let others = indoors.iter().chain([&room.home]).filter(|s| **s != rest.space);
-        edits.extend(others.map(|&space| Edit::MoveCots { space }));
+        let others = to().filter(|s| *s != rest.space);
+        edits.extend(others.map(|space| Edit::MoveCots { space }));
     }
     edits
+}
+
+/// Whoever is awake in a rest and elsewhere than the cots is with the others from when it goes wrong.
+fn joined_in_rest(day: &Day, given: &Given, hull: Span) -> Vec<Edit> {
+    let Some(cots) = day.schedule.rest.as_ref().map(|rest| rest.space) else { return Vec::new() };
+    let mut edits = Vec::new();
+    let rests = given.posted.blocks.iter().filter(|b| b.kind == BlockKind::Rest);
+    for rest in rests.filter(|b| b.span.meets(hull)) {
+        let stays = given.posted.children.iter().flat_map(|c| &c.stays);
+        let awake = stays.filter(|s| matches!(s.at, Place::Choice(_)) && s.space != cots);
+        let mut left: Vec<SpaceIndex> =
+            awake.filter(|s| rest.span.holds(s.span)).map(|s| s.space).collect();
+        left.sort_unstable();
+        left.dedup();
+        for space in left {
+            let other = if space == day.site[day.room].home { cots } else { space };
+            let leaves = hull.from.earlier(floor::minutes_over(day, other));
+            let from = leaves.max(rest.span.from).max(given.at);
+            let span = Span::new(from, rest.span.to);
+            edits.extend(span.map(|span| Edit::JoinFloor { space, span }));
+        }
+    }
+    edits
+}
+
+/// Of the children who are to lie down while something is broken, one of those who lie alike: as long,
+/// as near to sleep, as young.
+fn one_of_each_who_lies(day: &Day, given: &Given, hull: Span) -> Vec<ChildIndex> {
+    let mut seen: Vec<(Vec<(Span, SpaceIndex, State)>, bool, bool)> = Vec::new();
+    let mut each = Vec::new();
+    for child in &given.posted.children {
+        let lies = child.stays.iter().filter(|s| s.at == Place::Rest && s.span.from >= given.at);
+        let lies: Vec<_> = lies.map(|s| (s.span, s.space, s.state)).collect();
+        let own = day.site[child.child].one_to_one.is_some();
+        let alike = (lies, day.is_young(child.child), own);
+        if alike.0.iter().any(|(span, ..)| span.meets(hull)) && !seen.contains(&alike) {
+            seen.push(alike);
+            each.push(child.child);
+        }
+    }
+    each
 }
 
 /// Sets of groups that may go elsewhere, by their ids, the smallest first.

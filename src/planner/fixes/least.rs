@@ -4,11 +4,14 @@
 use super::sets::parts;
 use super::trials::Trials;
 use crate::chart::{Place, Post};
-use crate::day::ExtraAdult;
+use crate::day::{Day, ExtraAdult};
 use crate::planner::edit::Edit;
-use crate::planner::edit::floor::runs;
-use crate::site::{Minute, Span};
+use crate::planner::edit::floor::{children_of, runs};
+use crate::site::{ChildIndex, Minute, Span};
 use crate::solve::GRID;
+
+/// Most parts of the children of groups that are tried in place of all of them.
+const MOST_PARTS: usize = 12;
 
 impl Trials<'_, '_> {
     /// The least of a set that mends: nothing in it can be left out, and no help be shorter at
@@ -23,6 +26,7 @@ impl Trials<'_, '_> {
         loop {
             let before = edits.clone();
             for &i in &dearest_first {
+                self.fewer_children(&mut edits, i);
                 self.fewer_turns(&mut edits, i);
                 self.ask_less(&mut edits, i);
                 self.shorten(&mut edits, i);
@@ -115,9 +119,30 @@ impl Trials<'_, '_> {
         None
     }
 
+    /// Where whole groups are more than it takes, the fewest of their children who go elsewhere: of those
+    /// who are much alike the first ones.
+    fn fewer_children(&mut self, edits: &mut [Edit], i: usize) {
+        let Edit::SplitFloor { groups, space, span } = &edits[i] else { return };
+        let (space, span) = (*space, *span);
+        let given = self.given();
+        let children = children_of(&given.posted, groups);
+        let kinds: Vec<_> = children.iter().map(|&c| kind(&given.day, c)).collect();
+        for some in few_of(&kinds) {
+            let children = some.into_iter().map(|n| children[n]).collect();
+            let mut tried = edits.to_vec();
+            tried[i] = Edit::SplitChildren { children, space, span };
+            if self.mends(&tried) {
+                return edits.clone_from_slice(&tried);
+            }
+        }
+    }
+
     /// Uses the floor otherwise in no more turns and choices than it takes.
     fn fewer_turns(&mut self, edits: &mut [Edit], i: usize) {
-        let (Edit::SplitFloor { span, .. } | Edit::JoinFloor { span, .. }) = &edits[i] else {
+        let (Edit::SplitChildren { span, .. }
+        | Edit::SplitFloor { span, .. }
+        | Edit::JoinFloor { span, .. }) = &edits[i]
+        else {
             return;
         };
         let runs = runs(&self.given().posted, *span, span.from);
@@ -231,6 +256,41 @@ impl Trials<'_, '_> {
     }
 }
 
+/// What of a child tells whether it matters who goes: its year of age, whether an adult is there for it
+/// alone, and what or whom it has to be kept from.
+fn kind(day: &Day, child: ChildIndex) -> (u32, bool, Option<ChildIndex>) {
+    let facts = &day.site[child];
+    let apart = !facts.keep_apart.is_empty() || !facts.not_for.is_empty();
+    let own = apart || !facts.allergies.is_empty() || !facts.keep_with.is_empty();
+    (day.months(child) / 12, facts.one_to_one.is_some(), own.then_some(child))
+}
+
+/// Parts of a list by their positions, without all of it, the smallest first; of those that are alike the
+/// first ones, and no more than [`MOST_PARTS`].
+fn few_of<K: PartialEq>(kinds: &[K]) -> Vec<Vec<usize>> {
+    let mut found: Vec<Vec<usize>> = Vec::new();
+    let mut sized: Vec<Vec<usize>> = vec![Vec::new()];
+    while let Some(size) = sized.first().map(Vec::len).filter(|size| size + 1 < kinds.len()) {
+        let mut larger: Vec<Vec<usize>> = Vec::new();
+        for part in &sized {
+            for next in part.last().map_or(0, |last| last + 1)..kinds.len() {
+                // Whoever is like one who was passed over does not go instead.
+                let passed = (0..next).any(|n| kinds[n] == kinds[next] && !part.contains(&n));
+                if !passed {
+                    larger.push([&part[..], &[next]].concat());
+                }
+            }
+        }
+        found.extend(larger.iter().cloned());
+        if larger.is_empty() || found.len() >= MOST_PARTS || size >= kinds.len() {
+            break;
+        }
+        sized = larger;
+    }
+    found.truncate(MOST_PARTS);
+    found
+}
+
 /// The same adult, who counts if she did and need not be able to do anything.
 fn asked_nothing(extra: &ExtraAdult) -> ExtraAdult {
     ExtraAdult {
@@ -268,6 +328,7 @@ fn asked_less(extra: &ExtraAdult) -> Vec<ExtraAdult> {
 fn with_span(edit: &mut Edit, new: Span) {
     match edit {
         Edit::AdultOfTheTeam { span, .. }
+        | Edit::SplitChildren { span, .. }
         | Edit::SplitFloor { span, .. }
         | Edit::JoinFloor { span, .. } => *span = new,
         Edit::ExtraAdult(extra) => extra.span = Some(new),

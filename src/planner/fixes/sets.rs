@@ -102,7 +102,9 @@ fn one_more(edits: &[Edit]) -> Option<Edit> {
 fn alike(one: &Edit, other: &Edit) -> bool {
     match (one, other) {
         (Edit::ShiftMeal { meal: a, .. }, Edit::ShiftMeal { meal: b, .. }) => a == b,
-        (Edit::MoveCots { .. }, Edit::MoveCots { .. }) => true,
+        (Edit::MoveCots { .. }, Edit::MoveCots { .. } | Edit::MoveCot { .. }) => true,
+        (Edit::MoveCot { .. }, Edit::MoveCots { .. }) => true,
+        (Edit::MoveCot { child: a, .. }, Edit::MoveCot { child: b, .. }) => a == b,
         _ => false,
     }
 }
@@ -120,6 +122,7 @@ pub(super) fn covers(known: &Edit, other: &Edit) -> bool {
         (Edit::MoveBreak { adult: a, due: x, .. }, Edit::MoveBreak { adult: b, due: y, .. }) => {
             (a, x) == (b, y)
         }
+        (Edit::MoveCot { space: x, .. }, Edit::MoveCots { space: y }) => x == y,
         (Edit::AdultOfTheTeam { adult: a, .. }, Edit::AdultOfTheTeam { adult: b, .. }) => a == b,
         (a, b) => a == b,
     }

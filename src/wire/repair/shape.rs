@@ -76,6 +76,17 @@ pub enum StepLine {
         /// The one that it joins.
         into: String,
     },
+    /// Some children in another space, without their groups.
+    ChildrenSplit {
+        /// Who.
+        children: Vec<String>,
+        /// Where.
+        space: String,
+        /// From.
+        from: String,
+        /// To.
+        to: String,
+    },
     /// Small groups in another space.
     FloorSplit {
         /// Which.
@@ -87,7 +98,7 @@ pub enum StepLine {
         /// To.
         to: String,
     },
-    /// Everybody in the home space.
+    /// Everybody in the home space; in a rest whoever is awake in the space of the cots.
     FloorJoined {
         /// The space that is left.
         space: String,
@@ -95,6 +106,13 @@ pub enum StepLine {
         from: String,
         /// To.
         to: String,
+    },
+    /// One child's cot in another space.
+    CotMoved {
+        /// Whose.
+        child: String,
+        /// Where.
+        space: String,
     },
     /// The cots in another space.
     CotsMoved {
@@ -180,10 +198,19 @@ fn step(day: &Day, step: &Edit) -> StepLine {
             let ((from, to), space) = (ends(span), day.site[*space].id.clone());
             StepLine::FloorSplit { groups: groups.clone(), space, from, to }
         }
+        Edit::SplitChildren { children, space, span } => {
+            let ((from, to), space) = (ends(span), day.site[*space].id.clone());
+            let children = children.iter().map(|c| day.site[*c].id.clone()).collect();
+            StepLine::ChildrenSplit { children, space, from, to }
+        }
         Edit::JoinFloor { space, span } => {
             let ((from, to), space) = (ends(span), day.site[*space].id.clone());
             StepLine::FloorJoined { space, from, to }
         }
+        Edit::MoveCot { child, space } => StepLine::CotMoved {
+            child: day.site[*child].id.clone(),
+            space: day.site[*space].id.clone(),
+        },
         Edit::MoveCots { space } => StepLine::CotsMoved { space: day.site[*space].id.clone() },
         Edit::AdultOfTheTeam { adult, span } => {
             let ((from, to), adult) = (ends(span), day.site[*adult].id.clone());
