@@ -2,6 +2,7 @@
 
 mod at_once;
 mod away;
+mod back_again;
 mod chance;
 mod command;
 mod counter;

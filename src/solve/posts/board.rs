@@ -165,8 +165,11 @@ impl<'d> Board<'d> {
     /// The cost for an adult of going from a state in a slice to one in the next; `None` when the
     /// second state remembers another home than the first leaves it with.
     pub(super) fn step(&self, slice: usize, adult: usize, from: State, to: State) -> Option<Cost> {
-        if from.spot == NOWHERE || to.spot == NOWHERE {
+        if to.spot == NOWHERE {
             return Some(Cost::NONE);
+        }
+        if from.spot == NOWHERE {
+            return Some(self.comes(slice + 1, adult, to.spot));
         }
         let moved =
             self.moved(slice, from.spot, to.spot) + self.left(slice, adult, from.spot, to.spot);
@@ -178,6 +181,19 @@ impl<'d> Board<'d> {
         }
     }
 
+    /// What it costs not to come to the post that stands on the chart already.
+    fn comes(&self, slice: usize, adult: usize, to: u8) -> Cost {
+        if self.slices[slice].leaves(adult, to) { Cost::aim(PUT) } else { Cost::NONE }
+    }
+
+    /// Whether somebody comes with a slice who was to be in the middle of a post by then: whoever stood
+    /// in goes back, and hands nobody over for that who would have stayed with the same adult.
+    fn comes_back(&self, slice: usize) -> bool {
+        let (before, now) = (&self.slices[slice - 1], &self.slices[slice]);
+        let back = |a: usize| before.takes[a].is_empty() && now.put[a].is_some() && !now.begins[a];
+        now.stands() && (0..self.day.adults.len()).any(back)
+    }
+
     /// What it costs to leave a post that stands on the chart already: once, however long; and to hand
     /// children over to somebody else in the middle of what they are at where the chart has it not so.
     fn left(&self, slice: usize, adult: usize, from: u8, to: u8) -> Cost {
@@ -187,6 +203,9 @@ impl<'d> Board<'d> {
         let leaves = next.leaves(adult, to) && (fresh || was_there);
         let cost = if leaves { Cost::aim(PUT) } else { Cost::NONE };
         if !next.stands() || !(now.leaves(adult, from) || next.leaves(adult, to)) {
+            return cost;
+        }
+        if !next.leaves(adult, to) && self.comes_back(slice + 1) {
             return cost;
         }
         let (p, q) = (&now.spots[usize::from(from)], &next.spots[usize::from(to)]);
@@ -256,6 +275,9 @@ impl<'d> Board<'d> {
             }
             let spot = &slice.spots[usize::from(at)];
             let before = i.checked_sub(1).map(|j| (j, posting[j][adult]));
+            if before.is_some_and(|b| b.1 == NOWHERE) {
+                cost += self.comes(i, adult, at);
+            }
             if let Some((j, was)) = before.filter(|b| b.1 != NOWHERE) {
                 cost += self.moved(j, was, at) + self.left(j, adult, was, at);
             }
