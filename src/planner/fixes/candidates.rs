@@ -139,7 +139,8 @@ fn joined_in_rest(day: &Day, given: &Given, hull: Span) -> Vec<Edit> {
 /// Of the children who are to lie down while something is broken, one of those who lie alike: as long,
 /// as near to sleep, as young.
 fn one_of_each_who_lies(day: &Day, given: &Given, hull: Span) -> Vec<ChildIndex> {
-    let mut seen: Vec<(Vec<(Span, SpaceIndex, State)>, bool, bool)> = Vec::new();
+    type Lies = Vec<(Span, SpaceIndex, State)>;
+    let mut seen: Vec<(Lies, bool, bool)> = Vec::new();
     let mut each = Vec::new();
     for child in &given.posted.children {
         let lies = child.stays.iter().filter(|s| s.at == Place::Rest && s.span.from >= given.at);

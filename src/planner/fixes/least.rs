@@ -26,7 +26,6 @@ impl Trials<'_, '_> {
         loop {
             let before = edits.clone();
             for &i in &dearest_first {
-                self.fewer_children(&mut edits, i);
                 self.fewer_turns(&mut edits, i);
                 self.ask_less(&mut edits, i);
                 self.shorten(&mut edits, i);
@@ -117,6 +116,16 @@ impl Trials<'_, '_> {
             }
         }
         None
+    }
+
+    /// A set that mends, by child where a whole group goes elsewhere and is more than it takes.
+    pub(super) fn by_child(&mut self, mut edits: Vec<Edit>) -> Vec<Edit> {
+        for i in 0..edits.len() {
+            self.fewer_children(&mut edits, i);
+            self.fewer_turns(&mut edits, i);
+        }
+        edits.sort();
+        edits
     }
 
     /// Where whole groups are more than it takes, the fewest of their children who go elsewhere: of those

@@ -220,6 +220,7 @@ fn fixes_watched(
     }
     let mut fixes: Vec<Fix> = Vec::new();
     for edits in few_of_a_kind(found) {
+        let edits = trials.by_child(edits);
         let edits = trials.shortest(edits);
         // Turns and choices last as long as they do once a meal is shifted.
         let shifts: Vec<Edit> =

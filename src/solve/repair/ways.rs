@@ -36,7 +36,7 @@ pub(super) fn rest<'d>(broken: Broken<'d>, seed: u64, fewer_zones: bool) -> Rest
         at,
         groups: groups::groups(broken, seed),
         around: surroundings(day, posted),
-        choices: choices_kept_open(day, posted),
+        choices: posted.choices.clone(),
         cells: Vec::new(),
         posted_cells: Vec::new(),
         group_plans: Vec::new(),
@@ -88,16 +88,12 @@ pub(super) fn rest<'d>(broken: Broken<'d>, seed: u64, fewer_zones: bool) -> Rest
     rest
 }
 
-/// When what is posted last ends, and when the last child goes, where one stays after closing time.
-fn closes_later(day: &Day, posted: &Chart) -> Option<Span> {
-    let ends = posted.blocks.last()?.span.to;
-    Span::new(ends, day.closes()).filter(|late| late.to > day.schedule.open.to)
-}
-
 /// The posted blocks; going home lasts until the last child goes, also after closing time.
 fn blocks_kept_open(day: &Day, posted: &Chart) -> Vec<Block> {
     let mut blocks = posted.blocks.clone();
-    let Some(late) = closes_later(day, posted) else { return blocks };
+    let ends = blocks.last().map_or(day.schedule.open.to, |b| b.span.to);
+    let late = Span::new(ends, day.closes()).filter(|late| late.to > day.schedule.open.to);
+    let Some(late) = late else { return blocks };
     match blocks.last_mut().filter(|b| b.kind == BlockKind::GoingHome) {
         Some(going_home) => going_home.span.to = late.to,
         None => {
@@ -106,17 +102,6 @@ fn blocks_kept_open(day: &Day, posted: &Chart) -> Vec<Block> {
         }
     }
     blocks
-}
-
-/// What is open for choice on the posted chart; what is open at home until closing time stays open for
-/// whoever stays.
-fn choices_kept_open(day: &Day, posted: &Chart) -> Vec<OpenChoice> {
-    let (mut choices, home) = (posted.choices.clone(), day.site[day.room].home);
-    if let Some(late) = closes_later(day, posted) {
-        let last = choices.iter_mut().filter(|c| c.space == home && c.span.to == late.from);
-        last.for_each(|choice| choice.span.to = late.to);
-    }
-    choices
 }
 
 /// Takes those who are held up from the adults of each slice of a day; they are on the premises still.
@@ -239,7 +224,16 @@ impl Making<'_> {
         }
         let here = self.day.children.iter().filter(|(_, h)| h.iter().any(|s| s.meets(span)));
         let here: Vec<_> = here.map(|(c, _)| *c).collect();
-        self.choices.push(self.around.open_choice(space, span, &here, (false, None), (1, false)));
+        let anew = self.around.open_choice(space, span, &here, (false, None), (1, false));
+        let before = |c: &OpenChoice| c.space == space && c.span.to == span.from;
+        if anew.open.is_empty()
+            && let Some(k) = self.choices.iter().position(before)
+        {
+            // Where nothing can be opened anew they go on with what there is.
+            self.choices[k].span.to = span.to;
+            return ChoiceIndex(k);
+        }
+        self.choices.push(anew);
         ChoiceIndex(self.choices.len() - 1)
     }
 
