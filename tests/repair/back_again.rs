@@ -20,7 +20,7 @@ fn room(zones: usize) -> Build {
             build.site.stations[station.0].zone = zone;
         }
     }
-    build.site.stations.iter_mut().for_each(|s| s.seats = 2);
+    build.site.stations.iter_mut().for_each(|s| s.seats = 1);
     build
 }
 

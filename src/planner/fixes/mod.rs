@@ -33,7 +33,7 @@ use crate::rules::{Problem, rule_of, unattended};
 use crate::site::{Minute, Span};
 use crate::solve::proof::Watch;
 use dear::dear;
-use trials::Trials;
+use trials::{Trials, what_is_left};
 
 /// Most fixes that are offered.
 pub const MOST: usize = 5;
@@ -228,6 +228,9 @@ fn fixes_watched(
         let shifted = trials.given().with(&shifts).map_or_else(|| followed.clone(), |l| l.chart);
         let words = edit::of_all(&repaired.day, &shifted, &edits);
         fixes.extend(trials.fix(day, posted, edits, words));
+    }
+    if let Some(least) = fixes.iter().map(|fix| what_is_left(&fix.repaired)).min() {
+        fixes.retain(|fix| what_is_left(&fix.repaired).is_within(&least));
     }
     for fix in &mut fixes {
         for worse in kept_less(&broken, &fix.repaired) {

@@ -242,11 +242,15 @@ impl<'t, 'w> Trials<'t, 'w> {
             charts.extend(found.charts.into_iter().map(|c| c.0));
         }
         let on_the_wall = Broken { day: &after, posted, at };
-        let best = charts.into_iter().min_by_key(|chart| worth(on_the_wall, chart))?;
+        let Wanted::AtMost(goal) = self.wanted.clone() else { return None };
+        let reaches = |chart: &Chart| left(on_the_wall, chart).is_within(&goal);
+        let best = charts.into_iter().min_by_key(|c| (!reaches(c), worth(on_the_wall, c)))?;
         let how = How { seed: self.options.seed, bound: None, stopped_by: "budget" };
         let repaired = told(day, after, posted, best, at, &how);
-        let left = Shortfall::of(&repaired.day, &repaired.plan.chart, &repaired.plan.problems, at);
-        let mends = matches!(&self.wanted, Wanted::AtMost(goal) if left.is_within(goal));
+        let left = what_is_left(&repaired);
+        // The goal is what was found quickly: what is better still is no less of a help.
+        let better = left < goal && left.is_as_safe_as(&self.base);
+        let mends = left.is_within(&goal) || better;
         let asks_no_more = questions(&repaired.plan.problems, at) <= self.asked;
         (mends && asks_no_more).then_some(Fix { edits, words, repaired })
     }
@@ -256,6 +260,12 @@ impl<'t, 'w> Trials<'t, 'w> {
 fn pieces(chart: &Chart) -> usize {
     let stays = chart.children.iter().map(|child| child.stays.len());
     stays.chain(chart.adults.iter().map(|adult| adult.posts.len())).sum()
+}
+
+/// What a repaired day is short of from its moment on.
+pub(super) fn what_is_left(repaired: &Repaired) -> Shortfall {
+    let Plan { chart, problems, .. } = &repaired.plan;
+    Shortfall::of(&repaired.day, chart, problems, repaired.at)
 }
 
 /// What a chart leaves short in the rest of the day.
