@@ -2,7 +2,7 @@
 //! every adult, finds the same fixes.
 
 use crate::audits::build::{Build, CLASSROOM, span};
-use fairturn::chart::{AdultDay, Chart, ChoiceIndex, OpenChoice, Place, Post};
+use fairturn::chart::{AdultDay, Chart, ChoiceIndex, OpenChoice, Place, Post, Stay};
 use fairturn::day::{Day, Happening, Who};
 use fairturn::planner::{Edit, Fixes, Options, fixes, make, repair};
 use fairturn::rules;
@@ -195,7 +195,7 @@ fn groups_split_over_two_spaces_as_trying_every_set_splits_them() {
     }
 }
 
-/// Three groups of two in two spaces take three adults, in one space two.
+/// Three groups of two in two spaces take three adults, in one space two; so do three children in each.
 #[test]
 fn groups_join_in_one_space_as_trying_every_set_joins_them() {
     let mut build = house("09:00-09:40", &[50, 50, 50], 3);
@@ -210,13 +210,21 @@ fn groups_join_in_one_space_as_trying_every_set_joins_them() {
     };
     let mending: Vec<Vec<usize>> = sets(3).into_iter().filter(mends).collect();
     assert_eq!(mending, [vec![], vec![0, 1, 2]], "all here, or all there");
-    let groups = posted.groups[1..].iter().map(|g| g.id.clone()).collect();
-    let all_there = Edit::SplitFloor { groups, space: LOFT, span: whole };
+    let one_goes = |child: usize| {
+        let mut drawn = posted.clone();
+        let there = posted.children[0].stays[0].clone();
+        drawn.children[child].stays = vec![Stay { span: whole, ..there }];
+        posted_somehow(&after, &drawn).is_some()
+    };
+    assert!((2..6).all(one_goes), "one child more in the loft is enough, whoever it is");
+    // Of those who are alike the first one goes.
+    let children = vec![ChildIndex(2)];
+    let one_there = Edit::SplitChildren { children, space: LOFT, span: whole };
     let all_here = Edit::JoinFloor { space: LOFT, span: whole };
     let mut offered = steps(&fixes);
     // Two groups made one are in one space as well; that change has a test of its own.
     offered.retain(|steps| !matches!(steps[..], [Edit::MergeGroups { .. }, ..]));
-    assert_eq!(offered, [vec![all_there], vec![all_here]]);
+    assert_eq!(offered, [vec![one_there], vec![all_here]]);
 }
 
 /// Two groups in two spaces with one adult left: the repair has all in one space by itself, one of those

@@ -202,12 +202,21 @@ fn helpers(day: &Day, given: &Given) -> Vec<Edit> {
             | Happening::Leaving { who, .. } => *who == Who::Adult(adult),
             _ => false,
         };
+        let leaves = |end: Minute| {
+            day.happened.iter().any(|h| match h.what {
+                Happening::Away { who, span } if who == Who::Adult(adult) => {
+                    span.is_none_or(|span| span.from <= end && end < span.to)
+                }
+                Happening::Leaving { who, at } => who == Who::Adult(adult) && at == end,
+                _ => false,
+            })
+        };
         let usual = &facts.shifts[weekday];
         let usual = usual.first().zip(usual.last()).map(|(a, b)| Span { from: a.from, to: b.to });
         let missing = day.happened.iter().any(|h| told(&h.what));
         let span = match (here.first().zip(here.last()), usual) {
             (Some((first, last)), _) => {
-                let goes_early = usual.is_some_and(|u| last.to < u.to);
+                let goes_early = usual.is_some_and(|u| last.to < u.to) || leaves(last.to);
                 let stays = Span::new(last.to, close).filter(|_| !goes_early && last.to >= at);
                 let comes_late = missing || usual.is_some_and(|u| first.from > u.from.later(15));
                 let before = Span::new(called(day, at), first.from).filter(|_| !comes_late);

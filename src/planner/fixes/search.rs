@@ -86,20 +86,23 @@ impl Trials<'_, '_> {
         if found.iter().any(|set| !hires(set)) {
             return;
         }
-        let mut known = found.clone();
-        known.sort_by_cached_key(|set| dear(set));
-        known.truncate(super::MOST_OF_A_KIND);
-        let of_the_team = |edit: &&Edit| matches!(edit, Edit::AdultOfTheTeam { .. });
-        for set in known {
-            for one in candidates.iter().filter(of_the_team) {
-                if set.iter().any(|edit| covers(edit, one)) {
-                    continue;
-                }
-                let less = less_hired(&self.given.day, &set, one);
-                let Some(both) = less.into_iter().find(|both| self.mends(both)) else { continue };
-                let both = self.least(both).filter(|both| dear(both) < dear(&set));
-                found.extend(both.filter(|both| !found.contains(both)));
+        let Some(set) = found.iter().min_by_key(|set| dear(set)).cloned() else { return };
+        let saves = |edit: &Edit| match edit {
+            Edit::AdultOfTheTeam { span, .. } => Some(saved(&set, *span)),
+            _ => None,
+        };
+        let mut team: Vec<&Edit> = candidates.iter().filter(|edit| saves(edit).is_some()).collect();
+        team.retain(|one| !set.iter().any(|edit| covers(edit, one)));
+        team.sort_by_key(|one| std::cmp::Reverse(saves(one)));
+        let before = found.len();
+        for one in team {
+            if found.len() - before >= super::MOST_OF_A_KIND {
+                break;
             }
+            let less = less_hired(&self.given.day, &set, one);
+            let Some(both) = less.into_iter().find(|both| self.mends(both)) else { continue };
+            let both = self.least(both).filter(|both| dear(both) < dear(&set));
+            found.extend(both.filter(|both| !found.contains(both)));
         }
     }
 
@@ -198,6 +201,15 @@ impl Trials<'_, '_> {
         }
         left < most
     }
+}
+
+/// Minutes for which nobody would have to be called in a set while one of the team is here.
+fn saved(set: &[Edit], team: Span) -> u16 {
+    let hired = set.iter().filter_map(|edit| match edit {
+        Edit::ExtraAdult(extra) => extra.span,
+        _ => None,
+    });
+    hired.filter_map(|span| span.meet(team)).map(Span::minutes).sum()
 }
 
 /// A set with one of the team beside it, and somebody from outside who is not here while that one is, or

@@ -1,9 +1,11 @@
 //! Which changes are tried together.
 
+use super::dear::hires;
 use crate::day::ExtraAdult;
 use crate::planner::edit::Edit;
 
-/// Most pairs of changes that help, and of those with one that does not, that are tried.
+/// Most pairs of changes that help, and of those with one that does not, that are tried; half as many
+/// more of those that hire somebody.
 const MOST_PAIRS: usize = 40;
 /// Most sets of three that are tried.
 const MOST_THREES: usize = 24;
@@ -40,12 +42,18 @@ pub(super) fn pairs(
     let mut passed_over = 0;
     both.retain(|pair| !alike(&pair[0], &pair[1]));
     one.retain(|pair| !alike(&pair[0], &pair[1]));
-    for list in [&mut both, &mut one] {
-        list.sort_by_key(|set| rank(set));
-        passed_over += list.len().saturating_sub(MOST_PAIRS);
-        list.truncate(MOST_PAIRS);
+    let mut kept: Vec<Vec<Edit>> = Vec::new();
+    for list in [both, one] {
+        // However many others there are, those that hire somebody have their turn: they mend most.
+        let (hiring, mut others): (Vec<_>, Vec<_>) = list.into_iter().partition(|set| hires(set));
+        others.sort_by_key(|set| rank(set));
+        for (mut list, most) in [(others, MOST_PAIRS), (hiring, MOST_PAIRS / 2)] {
+            passed_over += list.len().saturating_sub(most);
+            list.truncate(most);
+            kept.extend(list);
+        }
     }
-    both.extend(one);
+    let mut both = kept;
     both.sort_by_key(|set| rank(set));
     (both, passed_over)
 }
