@@ -1,6 +1,8 @@
 //! An adult who is back after a while goes on with what was hers, and as few posts are changed for it as
 //! trying every way shows to be possible.
 
+use super::mornings::wall;
+use super::safest::said;
 use super::tiny_floor::{away, house, standard};
 use crate::audits::build::{Build, CLASSROOM, span};
 use fairturn::chart::{AdultDay, Chart, Place, Post};
@@ -144,5 +146,23 @@ fn as_few_posts_change_as_can_be_when_an_adult_is_back_after_forty_minutes() {
             let place = |post: Option<&Post>| post.map(|p| (p.space, p.at, p.zone));
             assert_eq!(place(goes_on), place(was), "{zones} zones: she goes on where she was");
         }
+    }
+}
+
+/// On the chart on the wall, as it is read there: whoever is back goes on with what was hers, and nobody
+/// else changes for that.
+#[test]
+fn who_is_back_does_not_take_what_a_colleague_has() {
+    let day = wall("preschool-room", "back-again");
+    for (at, away, changed) in [
+        ("15:35", "petra:15:35-15:50", "1 post of an adult changed"),
+        ("11:55", "runa:11:55-12:10", "3 posts of adults changed"),
+    ] {
+        let text = said(&day, &["--at", at, "--away", away]);
+        assert!(text.contains(&format!("No child is moved. {changed}")), "{away}: {text}");
+        let (_, changes) = text.split_once("What changes from").expect("what changes");
+        let (changes, _) = changes.split_once("What does not change").expect("what does not");
+        let who = if away.starts_with("petra") { "Petra: " } else { "Runa: " };
+        assert!(!changes.contains(who), "{away}: {changes}");
     }
 }
