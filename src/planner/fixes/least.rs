@@ -49,9 +49,15 @@ impl Trials<'_, '_> {
             let less = (0..edits.len()).rev().flat_map(|i| self.less_help(&edits, i));
             let less: Vec<Vec<Edit>> = less.collect();
             let Some(enough) = less.into_iter().find(|less| self.is_enough(less)) else {
-                return edits;
+                break;
             };
             edits = enough;
+        }
+        // Of what was found quickly a part may be all it takes: then that is what is offered.
+        let enough = parts(&edits).find(|part| self.is_enough(part));
+        match enough {
+            Some(part) => self.shortest(part),
+            None => edits,
         }
     }
 

@@ -2,7 +2,6 @@
 
 use super::budget::Budget;
 use super::candidates::hull;
-use super::sets::parts;
 use super::{Fix, ahead, questions};
 use crate::chart::Chart;
 use crate::day::Day;
@@ -220,8 +219,7 @@ impl<'t, 'w> Trials<'t, 'w> {
         Effort { nodes: 0, ..self.options.effort }
     }
 
-    /// The day repaired with a set that mends, held against the chart on the wall; `None` where a part
-    /// of the set is enough.
+    /// The day repaired with a set that mends, held against the chart on the wall.
     pub(super) fn fix(
         &mut self,
         day: &Day,
@@ -229,9 +227,6 @@ impl<'t, 'w> Trials<'t, 'w> {
         edits: Vec<Edit>,
         words: String,
     ) -> Option<Fix> {
-        if parts(&edits).any(|part| self.is_enough(&part)) {
-            return None;
-        }
         let first = self.chart(&edits);
         let Laid { day: after, chart } = self.given.with(&edits)?;
         let at = self.given.at;
