@@ -206,28 +206,16 @@ fn fixes_watched(
     }
     let given = given(day, posted, repaired);
     let candidates = candidates::candidates(&given, repaired, &broken);
-    let followed = given.posted.clone();
     let mut trials = Trials::new(given, repaired, *options, watch);
-    let mut found = trials.search_all(&candidates);
-    if found.is_empty()
+    let found = trials.search_all(&candidates);
+    let mut fixes = repaired_with(&mut trials, (day, posted), repaired, found);
+    // What was found quickly may not bear a whole repair: then what mends a part does.
+    if fixes.is_empty()
         && let Some(least) = trials.least_shortfall(&candidates)
     {
         trials.come_down_to(least);
-        found = trials.reaching(&candidates);
-    }
-    if trials.stopped() {
-        found.clear();
-    }
-    let mut fixes: Vec<Fix> = Vec::new();
-    for edits in few_of_a_kind(found) {
-        let edits = trials.by_child(edits);
-        let edits = trials.shortest(edits);
-        // Turns and choices last as long as they do once a meal is shifted.
-        let shifts: Vec<Edit> =
-            edits.iter().filter(|s| matches!(s, Edit::ShiftMeal { .. })).cloned().collect();
-        let shifted = trials.given().with(&shifts).map_or_else(|| followed.clone(), |l| l.chart);
-        let words = edit::of_all(&repaired.day, &shifted, &edits);
-        fixes.extend(trials.fix(day, posted, edits, words));
+        let found = trials.reaching(&candidates);
+        fixes = repaired_with(&mut trials, (day, posted), repaired, found);
     }
     if let Some(least) = fixes.iter().map(|fix| what_is_left(&fix.repaired)).min() {
         fixes.retain(|fix| what_is_left(&fix.repaired).is_within(&least));
@@ -256,6 +244,32 @@ fn fixes_watched(
     let (left, why) = left_and_why(fixes.first().map_or(repaired, |fix| &fix.repaired));
     let untried = if fixes.len() < MOST { trials.untried() } else { 0 };
     Fixes { fixes, left, why, tried: trials.tried(), untried, cut_short: trials.cut_short() }
+}
+
+/// The day repaired with each of a few of some sets that mend, made as small as they can be; none where
+/// somebody said stop.
+fn repaired_with(
+    trials: &mut Trials<'_, '_>,
+    (day, posted): (&Day, &Chart),
+    repaired: &Repaired,
+    found: Vec<Vec<Edit>>,
+) -> Vec<Fix> {
+    let mut fixes: Vec<Fix> = Vec::new();
+    if trials.stopped() {
+        return fixes;
+    }
+    for edits in few_of_a_kind(found) {
+        let edits = trials.by_child(edits);
+        let edits = trials.shortest(edits);
+        // Turns and choices last as long as they do once a meal is shifted.
+        let shifts: Vec<Edit> =
+            edits.iter().filter(|s| matches!(s, Edit::ShiftMeal { .. })).cloned().collect();
+        let given = trials.given();
+        let shifted = given.with(&shifts).map_or_else(|| given.posted.clone(), |l| l.chart);
+        let words = edit::of_all(&repaired.day, &shifted, &edits);
+        fixes.extend(trials.fix(day, posted, edits, words));
+    }
+    fixes
 }
 
 /// What is broken more with a fix than without, in words: nothing of it guards a child.
