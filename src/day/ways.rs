@@ -10,6 +10,9 @@ use crate::site::{ChildIndex, Minute, Sleep, SpaceIndex, Span, age_banded};
 /// The planner places on whole multiples of so many minutes.
 pub const GRID: u16 = 5;
 
+/// From so many months on a child washes its hands without help (common practice).
+const WASHES_ALONE: u32 = 36;
+
 /// Quiet time shorter than this is spent on the cot (common practice).
 const SHORTEST_QUIET: u16 = 15;
 
@@ -30,9 +33,30 @@ impl Day {
     /// Minutes for so many children to wash at the sinks of a space.
     #[must_use]
     pub fn wash_minutes(&self, children: usize, space: SpaceIndex) -> u16 {
+        // As many adults as sinks are with a whole room, so that nobody waits for one.
+        self.wash_minutes_helped((children, 0), space, 1)
+    }
+
+    /// Minutes for so many children to wash at the sinks of a space, of whom so many are helped by one
+    /// of some adults after another.
+    #[must_use]
+    pub fn wash_minutes_helped(
+        &self,
+        (children, helped): (usize, usize),
+        space: SpaceIndex,
+        adults: usize,
+    ) -> u16 {
         let sinks = self.site[self.sinks_of(space)].sinks.max(1) as usize;
         let each = usize::from(self.site.settings.wash_minutes);
-        u16::try_from((children * each).div_ceil(sinks)).unwrap_or(u16::MAX).min(60)
+        let at_sinks = (children * each).div_ceil(sinks);
+        let minutes = at_sinks.max((helped * each).div_ceil(adults.max(1)));
+        u16::try_from(minutes).unwrap_or(u16::MAX).min(60)
+    }
+
+    /// Whether an adult's hands are needed when a child washes: under three years (common practice).
+    #[must_use]
+    pub fn is_helped_to_wash(&self, child: ChildIndex) -> bool {
+        self.months(child) < WASHES_ALONE
     }
 
     /// Minutes to tidy up in one space and walk to another; none where they are the same.
@@ -96,7 +120,7 @@ impl Day {
         grid_up(match (from.0, to.0) {
             (Transition, _) => 0,
             // What was open stays open.
-            (Choice, GoingHome) | (Arrival, Choice) if from.1 == to.1 => 0,
+            (Choice, GoingHome | Choice) | (Arrival, Choice) if from.1 == to.1 => 0,
             // Boots come off in half the time, and some wash while others are still at it.
             (Outdoors, _) => (walk + wash).max(self.minutes_to_come_in(self.here_at(at), way)),
             (_, Outdoors) => self.minutes_to_go_out(self.here_at(at), way),

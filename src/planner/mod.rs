@@ -36,7 +36,7 @@ pub use check::{BlockCheck, BlockQuestion, check};
 pub use clock::clocks_go_back;
 pub use counting::{AGE_RANGES, AgeRange};
 pub use digest::{facts_digest, standards_used};
-pub use edit::{Edit, edit_words};
+pub use edit::{Edit, StationEdit, edit_words};
 pub use fixes::{
     Fix, FixSaid, Fixes, FixesSaid, MOST as MOST_FIXES, Mended, NoSuchFix, changes_to_try, fixes,
     is_of_adults, mended, with_changes,

@@ -70,7 +70,9 @@ mod walking;
 pub mod named {
     pub use super::barred::RULE as BARRED;
     pub use super::meals::RULE as MEALS;
+    pub use super::never_alone::RULE as NEVER_ALONE;
     pub use super::sinks::RULE as SINKS;
+    pub use super::staffed::RULE as STAFFED;
 }
 
 pub use aim_care_in_time::{LongWait, long_waits};

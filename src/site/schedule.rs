@@ -105,6 +105,8 @@ pub enum PartKind {
     Arrival,
     /// All together, sitting.
     Circle,
+    /// Stations are open at a fixed time: where a day is planned around a block that is asked about.
+    Choice,
     /// Out of doors; on an indoor day its time goes to turns, choice and movement.
     Outdoors,
     /// Children are fetched; one adult is at the door while children are due to leave.

@@ -32,7 +32,7 @@ mod starts;
 mod way;
 pub mod whole;
 
-pub use clock::GRID;
+pub use clock::{GRID, gathering_zone};
 pub use layout::Wishes;
 pub use narrow::narrow;
 pub use stagger::stagger;

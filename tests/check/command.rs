@@ -144,7 +144,7 @@ fn the_json_has_one_shape() {
     let json: Value = serde_json::from_str(out(&beads)).expect("only JSON");
     assert_eq!(keys(&json), expected, "the same fields for every verdict");
     assert_eq!(json["verdict"], "go_with_changes");
-    assert_eq!(json["offers"][0]["changes"][0]["kind"], "another_time");
+    assert_eq!(json["offers"][0]["changes"][0]["kind"], "shorter");
 }
 
 #[test]

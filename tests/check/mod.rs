@@ -6,6 +6,7 @@ mod facts;
 mod published;
 mod recount;
 mod strict;
+mod together;
 
 use crate::audits::build::Build;
 use fairturn::chart::Place;

@@ -74,7 +74,9 @@ fn water_play_has_a_ratio_of_its_own() {
             build.standards.push(find("cfoc-centre").expect("built in"));
             let water = staffed(&mut build, "water table", 4, 4);
             build.site.stations[water.0].hazards.push(Hazard::Water);
-            build.child("Ola", youngest, "08:00-16:00");
+            let ola = build.child("Ola", youngest, "08:00-16:00");
+            // An infant comes where it is owed a visit.
+            build.must_do.push((ola, water));
             for label in ["Per", "Una", "Vik"] {
                 build.child(label, 40, "08:00-16:00");
             }
@@ -123,19 +125,22 @@ fn a_staff_break_of_the_qualified_adult_turns_two_adults_into_four() {
     let art = staffed(&mut build, "messy art", 4, 4);
     build.post(fairturn::site::AdultIndex(0), "10:20-10:35", Place::StaffBreak(0));
     build.post(fairturn::site::AdultIndex(2), "10:00-10:45", Place::Station(art));
-    for check in [by_chart(&build, "10:00-10:45", &[art]), by_facts(&build, "10:00-10:45", &[art])]
-    {
-        let as_asked: Vec<_> = check.reasons.iter().filter(|r| r.rule == "ratio").collect();
-        assert_eq!(as_asked.len(), 1, "{:?}", check.reasons);
-        assert_eq!(as_asked[0].span, span("10:20-10:35"));
-        assert_eq!((as_asked[0].needed, as_asked[0].present), (4, 2));
-        let there = if check.with_first_offer { 4 } else { 2 };
-        let expected = [
-            ("10:00 to 10:20".to_owned(), 2, 3),
-            ("10:20 to 10:35".to_owned(), 4, there),
-            ("10:35 to 10:45".to_owned(), 2, 3),
-        ];
-        assert_eq!(figures(&check), expected);
+    let check = by_chart(&build, "10:00-10:45", &[art]);
+    let as_asked: Vec<_> = check.reasons.iter().filter(|r| r.rule == "ratio").collect();
+    assert_eq!(as_asked.len(), 1, "{:?}", check.reasons);
+    assert_eq!(as_asked[0].span, span("10:20-10:35"));
+    assert_eq!((as_asked[0].needed, as_asked[0].present), (4, 2));
+    let there = if check.with_first_offer { 4 } else { 2 };
+    let expected = [
+        ("10:00 to 10:20".to_owned(), 2, 3),
+        ("10:20 to 10:35".to_owned(), 4, there),
+        ("10:35 to 10:45".to_owned(), 2, 3),
+    ];
+    assert_eq!(figures(&check), expected);
+    // A day that is planned around the block has the ratio and no time for the break.
+    let planned = by_facts(&build, "10:00-10:45", &[art]);
+    assert_eq!(broken(&planned), ["staff-break"], "{:?}", planned.reasons);
+    for check in [check, planned] {
         assert_eq!(check.verdict, Verdict::GoWithChanges);
         let more = offered(&check).into_iter().find_map(|c| match c {
             Change::MoreAdults { adults, span, .. } => Some((*adults, *span)),

@@ -3,6 +3,7 @@
 //! ```text
 //! cargo bench --bench compare -- [--rooms N] [--each] [--only ROOM] [--older BINARY] [--keep FILE]
 //! cargo bench --bench compare -- --draw FILE
+//! cargo bench --bench compare -- [--rooms N] --mornings
 //! ```
 //!
 //! `rooms.jsonl` has a scenario a line, `before.jsonl` what became of each; the same charts are made
@@ -12,12 +13,16 @@
 //! comparison where a rule has become stricter. `--keep FILE` writes the present outcomes as
 //! `before.jsonl` has them; `--draw FILE` does nothing but write the rooms, as `rooms.jsonl` was written.
 //!
+//! `--mornings` compares nothing: it counts the steps that a bad morning of each room takes, its fixes
+//! included, and ends with 1 where one takes more than ten times the median.
+//!
 //! It ends with 1 where a room turned safe or unsafe without a reason in `named.json`, and with 2 where
 //! it could not be done.
 
 mod draw;
 mod judge;
 mod make;
+mod mornings;
 mod rooms;
 mod tell;
 
@@ -27,7 +32,7 @@ use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
 const KNOWN: &str =
-    "--rooms N, --each, --only ROOM, --older BINARY, --keep FILE, or --draw FILE alone";
+    "--rooms N, --each, --only ROOM, --older BINARY, --keep FILE, --mornings, or --draw FILE alone";
 
 /// What is asked for on the command line.
 #[derive(Default)]
@@ -38,6 +43,7 @@ struct Asked {
     older: Option<PathBuf>,
     keep: Option<PathBuf>,
     draw: Option<PathBuf>,
+    mornings: bool,
 }
 
 impl Asked {
@@ -53,6 +59,7 @@ impl Asked {
                     asked.rooms = Some(many.ok_or(format!("--rooms: {number} is no number"))?);
                 }
                 "--each" => asked.each = true,
+                "--mornings" => asked.mornings = true,
                 "--only" => asked.only = Some(next("a room")?),
                 "--older" => asked.older = Some(next("a binary")?.into()),
                 "--keep" => asked.keep = Some(next("a file")?.into()),
@@ -102,6 +109,11 @@ fn compare() -> Result<ExitCode, String> {
     }
     let (all, named) = (rooms::rooms()?, rooms::named()?);
     let rooms = asked.of(&all)?;
+    if asked.mornings {
+        let (text, fine) = mornings::told(&rooms)?;
+        print!("{text}");
+        return Ok(if fine { ExitCode::SUCCESS } else { ExitCode::FAILURE });
+    }
     let now = make::with_this_code(&rooms)?;
     if let Some(file) = &asked.keep {
         write(file, &judge::write(&now))?;

@@ -79,9 +79,9 @@ fn reasons(check: &BlockCheck, page: &mut Page) {
         page.gap();
         page.wrapped(
             "",
-            "No change that was tried mends it: fewer children, only older ones, small parts out of \
-             reach, other posts, children from other spaces, another time that day, up to three more \
-             adults.",
+            "No change that was tried mends it: other posts, small parts out of reach, a station closed \
+             in between, fewer children, only older ones, children from other spaces, two of these \
+             together, another time that day, up to three more adults.",
         );
     }
     page.gap();
@@ -201,6 +201,11 @@ fn hands(day: &Day, check: &BlockCheck, page: &mut Page) {
         }
         let sinks = counted(wash.sinks as usize, "sink", "sinks");
         let minutes = counted(usize::from(wash.minutes), "minute", "minutes");
+        let helped = match wash.helped {
+            0 => String::new(),
+            1 => ", 1 of them with an adult's help,".to_owned(),
+            n => format!(", {n} of them with an adult's help one after another,"),
+        };
         let when = if wash.from < check.question.span.to {
             let done = wash.from.later(wash.minutes);
             format!("the first one goes at {}, and all is done at {done}", wash.from)
@@ -210,7 +215,7 @@ fn hands(day: &Day, check: &BlockCheck, page: &mut Page) {
         page.gap();
         page.wrapped(
             "Hands: ",
-            &format!("after {station} {children} at {sinks} take {minutes}; {when}."),
+            &format!("after {station} {children} at {sinks}{helped} take {minutes}; {when}."),
         );
     }
 }

@@ -4,8 +4,8 @@
 //! like, so it is said who has to be kept from it, and what has to be asked before.
 
 use super::judge::Trial;
+use super::plan::Base;
 use super::{Change, Offer, Reason, words};
-use crate::chart::Chart;
 use crate::day::Day;
 use crate::day::materials::{allergy_at, allergy_to, questions, with_groups};
 use crate::planner::list;
@@ -30,7 +30,7 @@ pub(super) fn beside(trial: &Trial, part: Span) -> Vec<Beside> {
     for piece in trial.pieces_in(part) {
         for at in &trial.question.stations {
             let station = trial.day.station(*at);
-            let there = piece.at_station(&trial.laid.chart, *at);
+            let there = piece.at_station(&trial.chart, *at);
             let awake = piece.children_in(station.space).filter(|(_, stay)| is_awake(stay));
             let near = awake.map(|(child, _)| *child).filter(|c| !there.contains(c));
             for child in near.filter(|_| !there.is_empty()) {
@@ -138,7 +138,7 @@ fn to_ask(trial: &Trial, at: StationIndex, who: &[ChildIndex]) -> Vec<String> {
 /// with it what children with an allergy need who are beside it then.
 pub(super) fn offers(
     day: &Day,
-    chart: Option<&Chart>,
+    base: &Base,
     asked: &Trial,
     beside_it: &[Beside],
 ) -> Vec<(Offer, Trial)> {
@@ -152,7 +152,7 @@ pub(super) fn offers(
         let any = (!changes.is_empty()).then(|| (offer(changes), asked.clone()));
         return any.into_iter().collect();
     }
-    let found = super::changes::offers(day, chart, question, asked).into_iter();
+    let found = super::changes::offers(day, base, asked).into_iter();
     let with_care = |(Offer { changes: mut all, .. }, trial): (Offer, Trial)| {
         all.extend(changes(&trial, &beside(&trial, trial.question.span)));
         (offer(all), trial)

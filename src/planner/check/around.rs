@@ -2,9 +2,10 @@
 //! and until when it holds.
 
 use super::allergic;
+use super::block::Otherwise;
 use super::judge::{Trial, clipped};
-use super::lay::Edits;
 use super::pieces::Piece;
+use super::plan::Base;
 use super::slices::{asked, heads};
 use super::{BlockQuestion, Care, Holds, Leaver, Material, Matter, busy, words};
 use crate::chart::{Chart, Place, Post, State};
@@ -96,7 +97,7 @@ fn spared(trial: &Trial, piece: &Piece, children: &[ChildIndex]) -> Result<(), O
     let Some(child) = children.iter().find(awake) else { return Ok(()) };
     let room = &day.site[day.room];
     let place = room.spaces.iter().copied().find(|s| day.site[*s].care_place.is_some());
-    let before = broken(trial, &clipped(&trial.laid.chart, piece.span));
+    let before = broken(trial, &clipped(&trial.chart, piece.span));
     let mut best: Option<Vec<String>> = None;
     let mut tied: Vec<(AdultIndex, Place)> = Vec::new();
     for (adult, post) in &piece.adults {
@@ -109,7 +110,7 @@ fn spared(trial: &Trial, piece: &Piece, children: &[ChildIndex]) -> Result<(), O
         if day.site[*adult].posts_not_taken.contains(&NotTaken::Care) {
             continue;
         }
-        let mut chart = clipped(&trial.laid.chart, piece.span);
+        let mut chart = clipped(&trial.chart, piece.span);
         let space = place.unwrap_or(post.space);
         for stay in
             chart.children.iter_mut().filter(|c| c.child == *child).flat_map(|c| &mut c.stays)
@@ -199,7 +200,7 @@ pub(super) fn present(
 /// How many more could join and stay all the block; nobody too young for what lies within reach.
 pub(super) fn more(trial: &Trial) -> Vec<(SpaceIndex, Vec<(AgeRange, u32)>)> {
     let day = &trial.day;
-    let inside = clipped(&trial.laid.chart, trial.question.span);
+    let inside = clipped(&trial.chart, trial.question.span);
     let rooms: Vec<RoomFor> = room_for(day, &inside);
     let closed_under = |space: SpaceIndex| {
         let there = trial.question.stations.iter().map(|s| day.station(*s));
@@ -268,7 +269,7 @@ fn add(found: &mut Vec<Leaver>, new: Leaver) {
 
 /// The first minute at which the block stops holding, looking on to the end of the day; `None` when
 /// it does not hold as it stands.
-pub(super) fn holds_until(day: &Day, chart: Option<&Chart>, trial: &Trial) -> Option<Holds> {
+pub(super) fn holds_until(base: &Base, trial: &Trial) -> Option<Holds> {
     if !trial.reasons.is_empty() {
         return None;
     }
@@ -281,16 +282,14 @@ pub(super) fn holds_until(day: &Day, chart: Option<&Chart>, trial: &Trial) -> Op
     let question = BlockQuestion { span, stations: stations.clone() };
     // Those who are at the stations go on; nobody else is called to them, and what holds within the
     // block is not judged again.
-    let edits =
-        Edits { decided: Some(trial.edits.decided.unwrap_or(block)), ..trial.edits.clone() };
-    let longer = Trial::run(day, chart, &question, edits);
+    let how = Otherwise { decided: Some(trial.how.decided.unwrap_or(block)), ..trial.how.clone() };
+    let longer = Trial::run(base, &question, how)?;
     let rest = Span { from: block.to, to: close };
     let reasons = longer.judged(rest);
     // A meal that the longer block leaves no time for is told by its last start, below.
     let later = reasons.iter().filter(|r| r.rule != named::MEALS.slug && r.span.to > block.to);
     let first = later.min_by_key(|r| r.span.from.max(block.to));
-    let used =
-        |p: &&Piece| stations.iter().any(|s| !p.at_station(&longer.laid.chart, *s).is_empty());
+    let used = |p: &&Piece| stations.iter().any(|s| !p.at_station(&longer.chart, *s).is_empty());
     let last = longer.pieces().iter().filter(used).map(|p| p.span.to).max().unwrap_or(block.to);
     let holds = match first {
         Some(reason) => {
@@ -300,7 +299,7 @@ pub(super) fn holds_until(day: &Day, chart: Option<&Chart>, trial: &Trial) -> Op
         None if last >= close => Holds { until: close, why: Some("The room closes.".into()) },
         None => Holds { until: last.max(block.to), why: Some("Nobody is free for it.".into()) },
     };
-    let next = chart.is_none().then(|| next_part(day, block)).flatten();
+    let next = base.bare.then(|| next_part(&base.day, block)).flatten();
     let allergic = allergic::first_to_come(trial, &longer, rest);
     Some(match next.into_iter().chain(allergic).min_by_key(|(from, _)| *from) {
         Some((from, why)) if from < holds.until => Holds { until: from, why: Some(why) },

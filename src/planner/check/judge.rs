@@ -1,14 +1,19 @@
 //! A block as it would run, and what breaks in it, by the audits of a chart.
 
-use super::lay::{self, Edits, Laid};
+use super::block::{self, Laid, Otherwise};
 use super::pieces::{Piece, pieces_of};
-use super::{BlockQuestion, Change, Reason, bare, draw};
-use crate::chart::{AdultDay, Chart, Place, Post};
-use crate::day::Day;
+use super::plan::{self, Base};
+use super::stand::{Moves, moves, stand};
+use super::{BlockQuestion, Change, Reason, come};
+use crate::chart::{Chart, Place};
+use crate::day::{Day, NearEnds};
+use crate::planner::edit::Given;
 use crate::planner::list;
-use crate::rules::{self, About, Problem, Reads, Rule, named};
-use crate::site::{Adult, AdultIndex, Mess, SpaceIndex, Span, StationIndex};
-use std::sync::Arc;
+use crate::rules::{self, About, Problem, Reads, Rule, Shortfall, named};
+use crate::site::{Mess, Minute, SpaceIndex, Span, StationIndex};
+
+/// What lies so many minutes before or after a block may be its doing.
+const NEAR: u16 = 30;
 
 /// A block as it would run.
 #[derive(Clone)]
@@ -16,36 +21,90 @@ pub(super) struct Trial {
     /// The day with what the edits make of it.
     pub day: Day,
     pub question: BlockQuestion,
-    pub edits: Edits,
+    pub how: Otherwise,
     pub bare: bool,
     pub laid: Laid,
-    /// What the posted chart breaks over the day without the block.
+    /// The chart with the block in it, and everybody where they are needed if they may be moved.
+    pub chart: Chart,
+    /// What is elsewhere than in the chart below, if anything may be.
+    pub moves: Vec<Change>,
+    /// What the chart breaks over the day without the block.
     before: Vec<Problem>,
     /// What breaks, by rule and then by time.
     pub reasons: Vec<Reason>,
 }
 
 impl Trial {
-    /// Lays the block and judges it.
-    pub fn run(day: &Day, chart: Option<&Chart>, question: &BlockQuestion, edits: Edits) -> Trial {
-        let day = edited(day, &edits);
-        let base = match chart {
-            Some(chart) => with_extra(&day, chart, question, &edits),
-            None => bare::bare(&day, question),
+    /// Lays the block and judges it; `None` where what is changed cannot be.
+    pub fn run(base: &Base, question: &BlockQuestion, how: Otherwise) -> Option<Trial> {
+        let told = base.day.happened.iter().map(|h| h.at).max();
+        // Nothing before the block is otherwise for it.
+        let at = told.map_or(question.span.from, |told| told.max(question.span.from));
+        let (day, posted, happenings) = (base.day.clone(), base.chart.clone(), Vec::new());
+        let before_it = Given { day, posted, at, happenings, near_ends: NearEnds::No };
+        let edited = before_it.with(&how.edits)?;
+        let day = if how.edits.is_empty() { base.day.clone() } else { edited.day };
+        let laid = block::lay(&day, base, question, &how);
+        let mut trial = Trial {
+            chart: laid.chart.clone(),
+            day,
+            question: question.clone(),
+            how,
+            bare: base.bare,
+            laid,
+            moves: Vec::new(),
+            before: base.before.clone(),
+            reasons: Vec::new(),
         };
-        let bare = chart.is_none();
-        let laid = lay::lay(&day, &base, question, bare, &edits);
-        let of_the_day = rules::RULES.iter().filter(|r| r.reads == Reads::Day && !bare);
-        let before = of_the_day.flat_map(|r| (r.audit)(&day, &base)).collect();
-        let (question, reasons) = (question.clone(), Vec::new());
-        let mut trial = Trial { day, question, edits, bare, laid, before, reasons };
-        trial.reasons = trial.judged(trial.question.span);
-        trial
+        trial.reasons = trial.judged(question.span);
+        if trial.how.moves != Moves::None && !trial.is_as_good_as(base, at) {
+            trial.moved(base, at);
+        }
+        Some(trial)
     }
 
-    /// The changes against the posted chart and against what was asked, but for those in the edits.
-    pub fn moves(&self) -> Vec<Change> {
-        self.laid.moves.clone()
+    /// Whether nothing breaks, in the block or behind it, that did not without it.
+    fn is_as_good_as(&self, base: &Base, at: Minute) -> bool {
+        self.reasons.is_empty() && self.left(at).is_within(&self.left_by(base, at))
+    }
+
+    /// What the rest of the day is short of.
+    fn left(&self, at: Minute) -> Shortfall {
+        Shortfall::of(&self.day, &self.chart, &rules::audit(&self.day, &self.chart), at)
+    }
+
+    /// What the rest of the day is short of without the block.
+    fn left_by(&self, base: &Base, at: Minute) -> Shortfall {
+        let Base { day, chart, .. } = base;
+        Shortfall::of(day, chart, &rules::audit(day, chart), at)
+    }
+
+    /// The chart of the block with the least that breaks, adults and what is to come being elsewhere
+    /// than posted where that helps.
+    fn moved(&mut self, base: &Base, at: Minute) {
+        let most = self.left_by(base, at);
+        let mut best = (weight(&self.reasons), self.left(at));
+        let mut found: Option<(Chart, Vec<Reason>)> = None;
+        let mut tried = self.clone();
+        stand(&self.day, &self.laid, &self.question, (at, &most, self.how.moves), &mut |chart| {
+            tried.chart = chart;
+            let reasons = tried.judged(tried.question.span);
+            let left = tried.left(at);
+            let enough = reasons.is_empty() && left.is_within(&most);
+            let worth = (weight(&reasons), left);
+            if worth < best {
+                best = worth;
+                found = Some((tried.chart.clone(), reasons));
+            }
+            enough
+        });
+        if let Some((chart, reasons)) = found {
+            if !self.bare {
+                let team = base.day.site.adults.len();
+                self.moves = moves(&self.day, team, &self.chart, &chart, at);
+            }
+            (self.chart, self.reasons) = (chart, reasons);
+        }
     }
 
     /// The spaces that the block is about: those of its stations and of the sinks after them, and
@@ -53,12 +112,12 @@ impl Trial {
     pub fn spaces(&self) -> Vec<SpaceIndex> {
         let of_stations = self.question.stations.iter().map(|s| self.day.station(*s).space);
         // Whoever does not come stays behind in a space that has to hold as well.
-        let home = self.bare.then(|| bare::main_space(&self.day, &self.question));
+        let home = self.bare.then(|| plan::main_space(&self.day, &self.question));
         // So does the space in which the others sleep meanwhile.
         let inside = if self.bare { self.pieces() } else { Vec::new() };
         let others = inside.iter().flat_map(|p| &p.children).map(|(_, s)| s.space);
         let room = &self.day.site[self.day.room];
-        let all = room.spaces.iter().copied().filter(|_| self.edits.bring);
+        let all = room.spaces.iter().copied().filter(|_| self.how.bring);
         let of_the_sinks = self.laid.washing.iter().map(|w| w.space);
         let mut spaces: Vec<SpaceIndex> =
             of_stations.chain(of_the_sinks).chain(home).chain(all).chain(others).collect();
@@ -69,33 +128,42 @@ impl Trial {
 
     /// The block in pieces.
     pub fn pieces(&self) -> Vec<Piece> {
-        pieces_of(&self.laid.chart, self.question.span)
+        pieces_of(&self.chart, self.question.span)
     }
 
     /// A part of the block in pieces.
     pub fn pieces_in(&self, part: Span) -> Vec<Piece> {
-        pieces_of(&self.laid.chart, part)
+        pieces_of(&self.chart, part)
     }
 
     /// What breaks in a part of the block, by rule and then by time; what has to be asked about
     /// children with an allergy stands in [`super::allergic`].
     pub fn judged(&self, block: Span) -> Vec<Reason> {
         let spaces = self.spaces();
-        let inside = clipped(&self.laid.chart, block);
+        let inside = clipped(&self.chart, block);
         let mut reasons = Vec::new();
         for rule in rules::RULES {
             let chart = match rule.reads {
-                Reads::Around => &self.laid.chart,
+                Reads::Around => &self.chart,
                 Reads::Minute => &inside,
-                Reads::Day if !self.bare => &self.laid.chart,
-                // A block by itself is no day.
+                Reads::Day if plan::is_of_a_block(rule, self.bare) => &self.chart,
                 Reads::Day => continue,
             };
             let found = (rule.audit)(&self.day, chart);
             let found = found.into_iter().filter(|p| !p.is_a_question());
             for problem in found.filter(|p| self.is_of_the_block(p, &spaces)) {
-                let Some(span) = problem.span.meet(block) else { continue };
-                let problem = Problem { span, ..problem };
+                // What the day lacks with the block in it may lie beside it.
+                let of_the_day = rule.reads == Reads::Day;
+                let whole = of_the_day && block == self.question.span;
+                let Some(span) = problem.span.meet(block).or(whole.then_some(block)) else {
+                    continue;
+                };
+                let problem = if of_the_day { problem } else { Problem { span, ..problem } };
+                if let Some(last) = reasons.last_mut().filter(|_| problem.case == "wet")
+                    && self.goes_on(last, &problem)
+                {
+                    continue;
+                }
                 reasons.push(Reason {
                     rule: rule.slug,
                     words: self.words(rule, &problem),
@@ -109,9 +177,26 @@ impl Trial {
         }
         reasons.extend(self.dry());
         reasons.extend(self.nobody_free(block));
-        reasons.extend(self.meals_without_time());
-        reasons.extend(self.meals_too_near());
+        reasons.extend(self.alone_in_sight(block));
+        reasons.extend(self.led_unseen(block));
+        reasons.extend(self.left_hot(block));
         reasons
+    }
+
+    /// Makes a reason longer by a problem with wet stations that goes on from it; whether it does.
+    fn goes_on(&self, last: &mut Reason, problem: &Problem) -> bool {
+        let span = Span { from: last.span.from, to: problem.span.to };
+        let (now, longer) = (problem.clone(), Problem { span, ..problem.clone() });
+        let rule = rules::rule_of(problem);
+        let before = self.words(rule, &Problem { span: last.span, ..now });
+        let same = last.rule == problem.rule
+            && last.span.to == problem.span.from
+            && last.present == problem.present
+            && before == last.words;
+        if same {
+            (last.words, last.span) = (self.words(rule, &longer), span);
+        }
+        same
     }
 
     /// A problem in words; of wet stations in use together, all of them.
@@ -127,11 +212,11 @@ impl Trial {
 
     /// Wet stations of a problem's space that are in use in its time.
     fn wet_in_use(&self, problem: &Problem) -> Vec<StationIndex> {
-        let inside = pieces_of(&self.laid.chart, problem.span);
+        let inside = pieces_of(&self.chart, problem.span);
         let used = |s: &StationIndex| {
             let station = self.day.station(*s);
             let here = problem.space == Some(station.space) && station.mess == Mess::Wet;
-            here && inside.iter().any(|p| !p.at_station(&self.laid.chart, *s).is_empty())
+            here && inside.iter().any(|p| !p.at_station(&self.chart, *s).is_empty())
         };
         (0..self.day.stations.len()).map(StationIndex).filter(used).collect()
     }
@@ -141,17 +226,38 @@ impl Trial {
         let rule = rules::rule_of(problem);
         match (rule.about, problem.at) {
             // What the day lacks only with the block in it.
-            _ if rule.reads == Reads::Day => !self.before.contains(problem),
+            _ if rule.reads == Reads::Day => self.is_beside(problem) && !self.is_known(problem),
             // Whichever of them came first, both are wet.
             _ if problem.case == "wet" => self.wet_in_use(problem).into_iter().any(asked),
             // Of the rest only what is too loud beside it.
             (About::Day, Some(Place::Station(s))) => problem.case == "loud" && asked(s),
             (About::Day, _) => false,
+            // On a day that is only supposed as much is open as has to be.
+            (About::Stations, Some(Place::Choice(_))) if self.bare => false,
             // What other stations break on their own account is the chart's matter, not the block's.
             (About::Stations, Some(Place::Station(s))) => asked(s),
-            (About::Stations | About::Ways, _) if self.bare => true,
             _ => problem.space.is_none_or(|s| spaces.contains(&s)),
         }
+    }
+
+    /// Whether something lies so near to the block that it may be its doing, on a day that is only
+    /// supposed; on a posted chart all that is new is.
+    fn is_beside(&self, problem: &Problem) -> bool {
+        let block = self.question.span;
+        let near = Span { from: block.from.earlier(NEAR), to: block.to.later(NEAR) };
+        !self.bare || problem.span.meets(near)
+    }
+
+    /// Whether the day lacks it without the block as well; of a day that is only supposed other charts
+    /// lack the same at other minutes.
+    fn is_known(&self, problem: &Problem) -> bool {
+        let same = |p: &Problem| {
+            (p.rule, p.case, &p.children, &p.adults)
+                == (problem.rule, problem.case, &problem.children, &problem.adults)
+        };
+        // What has no time but in the block is not known of without it.
+        let inside = self.question.span.holds(problem.span);
+        self.before.iter().any(|p| if self.bare { same(p) && !inside } else { p == problem })
     }
 
     /// Wet hands and no sink to wash them at.
@@ -191,7 +297,7 @@ impl Trial {
 
     /// Stations to which nobody can come, all the block or a part of it.
     fn nobody_free(&self, block: Span) -> Vec<Reason> {
-        let pieces = pieces_of(&self.laid.chart, block);
+        let pieces = pieces_of(&self.chart, block);
         let asked = self.question.stations.iter();
         asked
             .flat_map(|at| self.idle(*at, &pieces))
@@ -203,8 +309,10 @@ impl Trial {
     fn idle(&self, at: StationIndex, pieces: &[Piece]) -> Vec<(StationIndex, Span)> {
         let washing = self.laid.washing.iter().find(|w| w.station == at).map(|w| w.from);
         let mut idle: Vec<(StationIndex, Span)> = Vec::new();
+        let closed = self.how.closed(at);
         for piece in pieces {
-            let used = !piece.at_station(&self.laid.chart, at).is_empty()
+            let used = closed.iter().any(|c| c.holds(piece.span))
+                || !piece.at_station(&self.chart, at).is_empty()
                 || washing.is_some_and(|from| from <= piece.span.from);
             match idle.last_mut() {
                 _ if used => {}
@@ -221,10 +329,15 @@ impl Trial {
         let words = match drawn {
             None => format!("{span}, {label}: the chart has nobody at it then"),
             Some(come) if come.is_empty() => {
-                let elsewhere = draw::elsewhere(&self.day, &self.laid.chart, at, span);
+                let elsewhere = come::elsewhere(&self.day, &self.chart, at, span);
                 format!("{span}, {label}: no child who may use it is free then{elsewhere}")
             }
-            Some(_) => format!("{span}, {label}: none of the children who come to it is free then"),
+            Some(come) => {
+                let meanwhile = come::meanwhile(&self.chart, come, span);
+                format!(
+                    "{span}, {label}: none of the children who come to it is free then{meanwhile}"
+                )
+            }
         };
         let children = Vec::new();
         Reason {
@@ -257,60 +370,11 @@ pub(super) fn clipped(chart: &Chart, span: Span) -> Chart {
     inside
 }
 
-/// The day with what the edits make of its stations and of the team.
-fn edited(day: &Day, edits: &Edits) -> Day {
-    let mut day = day.clone();
-    if let Some((at, most)) = edits.fewer {
-        day.stations[at.0].seats = day.stations[at.0].seats.min(most);
-    }
-    if let Some((at, months)) = edits.older {
-        day.stations[at.0].from_months = day.stations[at.0].from_months.max(months);
-    }
-    for at in &edits.reach {
-        day.stations[at.0].out_of_reach = true;
-    }
-    if let Some((adults, span, leads)) = edits.extra {
-        let mut site = (*day.site).clone();
-        for n in 0..adults {
-            day.adults.push((AdultIndex(site.adults.len()), vec![span]));
-            site.adults.push(newcomer(&day, leads && n == 0));
-        }
-        day.site = Arc::new(site);
-    }
-    day
-}
-
-/// Somebody who counts and may be alone, without qualifications; who leads is trained in first aid too.
-fn newcomer(day: &Day, leads: bool) -> Adult {
-    Adult {
-        id: super::NEWCOMER.into(),
-        label: "another adult".into(),
-        shifts: Default::default(),
-        counts: true,
-        may_be_alone: true,
-        lead: leads,
-        first_aid: leads,
-        qualifications: Vec::new(),
-        rooms: vec![day.room],
-        floater: false,
-        in_rooms: Vec::new(),
-        breaks: Vec::new(),
-        posts_not_taken: Vec::new(),
-    }
-}
-
-/// The posted chart with the adults who come, watching the space of the first station.
-fn with_extra(day: &Day, chart: &Chart, question: &BlockQuestion, edits: &Edits) -> Chart {
-    let mut chart = chart.clone();
-    let Some((_, span, _)) = edits.extra else { return chart };
-    let space =
-        question.stations.first().map_or(day.site[day.room].home, |s| day.station(*s).space);
-    let at = day.site.zones_of(space).next().map_or(Place::WholeGroup, Place::Zone);
-    for (adult, _) in &day.adults {
-        if chart.adult(*adult).is_none() && day.site[*adult].id == super::NEWCOMER {
-            let post = Post { span, space, at, zone: None, for_child: None, covers: None };
-            chart.adults.push(AdultDay { adult: *adult, posts: vec![post] });
-        }
-    }
-    chart
+/// How much breaks, in minutes of people: whether one way to run a block is nearer to what can run.
+pub(super) fn weight(reasons: &[Reason]) -> u64 {
+    let of_one = |r: &Reason| {
+        let people = r.needed.abs_diff(r.present).max(1);
+        u64::from(people) * u64::from(r.span.minutes())
+    };
+    reasons.iter().map(of_one).sum()
 }

@@ -1,46 +1,52 @@
 //! The block check: can these stations run from then to then? Go, go with changes, or no-go.
 //!
-//! The block is laid over the posted chart, or over what the facts of the day say of who is there,
-//! and judged by the same audits as a chart. Each change that is offered was laid and judged in the
-//! same way before it is offered.
+//! The block is laid over a chart as an edit of it: the posted chart, or where none is posted a day that
+//! is planned around the block. Where everybody is then is found as in a repair, and judged by the same
+//! audits as a chart. Each change that is offered was laid and judged in the same way before it is
+//! offered.
 //!
 //! Where a child with an allergy is beside what meets it, or may, it is no plain go: the change is to
 //! keep that child from it, or to ask.
 //!
-//! Map: `question` what is asked and what is wrong with it, `bare` a day without a chart, `lay` the
-//! block laid over a chart, `draw` who comes to it, `pieces` one piece of it, `post` its adults,
-//! `judge` what breaks, `meals` whether they still have a time and are far enough apart, `slices` fills
-//! the `figures`, `busy` who is tied elsewhere, `around` care, room for more, who may not leave and until
-//! when it holds, `allergic` who is beside what meets an allergy, `changes` what would mend it, `bring`
+//! Map: `question` what is asked and what is wrong with it, `plan` the chart under it, `come` who comes to
+//! it, `block` the block laid over the chart, `stand` where everybody stands then, `judge` what breaks,
+//! `eyes` who has whom in sight, `pieces` one piece of it, `slices` fills the `figures`, `busy` who is tied
+//! elsewhere, `around` care, room for more, who may not leave and until when it holds, `allergic` who is
+//! beside what meets an allergy, `changes` what would mend it, of the `kinds` there are and at other `times`, each an `offer`, `bring`
 //! who would come from other spaces, `words` its sentences.
 
 mod allergic;
 mod around;
-mod bare;
+mod block;
 mod bring;
 mod busy;
 mod changes;
-mod draw;
+mod come;
+mod eyes;
 mod figures;
 mod judge;
-mod lay;
-mod meals;
+mod kinds;
+mod offer;
 mod pieces;
-mod post;
+mod plan;
 mod question;
 mod slices;
+mod stand;
+mod times;
 mod words;
 
 pub use figures::{Elsewhere, Left, SliceCheck, StandardNeed, Tied};
+pub use offer::{Change, Offer};
 pub use question::{BlockQuestion, MOST_STATIONS, QuestionFault};
 
 use super::AgeRange;
-use crate::chart::{Chart, Place};
+use crate::chart::Chart;
 use crate::day::Day;
 use crate::rules::{self, Mend, Rule};
 use crate::site::{AdultIndex, ChildIndex, Hazard, Minute, SpaceIndex, Span, StationIndex};
+use block::Otherwise;
 use judge::Trial;
-use lay::Edits;
+use plan::Base;
 
 /// Most changes that are offered, each by itself enough.
 pub const MOST_OFFERS: usize = 5;
@@ -142,102 +148,6 @@ impl Reason {
     }
 }
 
-/// Changes that together are enough; each set was laid and judged before it is offered.
-#[derive(Clone, PartialEq, Eq, Debug)]
-pub struct Offer {
-    /// One or more, to be made together.
-    pub changes: Vec<Change>,
-    /// The changes as one sentence without its full stop.
-    pub words: String,
-}
-
-/// One change.
-#[derive(Clone, PartialEq, Eq, Debug)]
-pub enum Change {
-    /// An adult of the posted chart stands elsewhere.
-    Move {
-        /// Who.
-        adult: AdultIndex,
-        /// Where to.
-        to: Place,
-        /// Instead of what.
-        instead: Place,
-        /// When.
-        span: Span,
-    },
-    /// Fewer children at a time at a station.
-    Fewer {
-        /// Which station.
-        station: StationIndex,
-        /// At most so many.
-        children: u32,
-    },
-    /// Only older children at a station.
-    Older {
-        /// Which station.
-        station: StationIndex,
-        /// From so many completed months.
-        from_months: u32,
-    },
-    /// The station is set up so that the young cannot reach it.
-    OutOfReach {
-        /// Which station.
-        station: StationIndex,
-    },
-    /// One of several stations is left out.
-    LeaveOut {
-        /// Which station.
-        station: StationIndex,
-    },
-    /// Only for a part of the time.
-    Shorter {
-        /// When.
-        span: Span,
-    },
-    /// Another time on the same day.
-    AnotherTime {
-        /// When.
-        span: Span,
-        /// Children who sleep all that time and were awake at the time asked for.
-        asleep: Vec<ChildIndex>,
-    },
-    /// Children come to a station from other spaces of the room.
-    Bring {
-        /// Which station.
-        station: StationIndex,
-        /// Who comes to it, in order.
-        children: Vec<ChildIndex>,
-        /// The spaces that they leave, in order.
-        from: Vec<SpaceIndex>,
-    },
-    /// Children are kept from a station because of an allergy.
-    KeepFrom {
-        /// Which station.
-        station: StationIndex,
-        /// Who, in order.
-        children: Vec<ChildIndex>,
-    },
-    /// Somebody asks what is in the foods or materials of a station, and children with an allergy are
-    /// kept from it until that is known.
-    Ask {
-        /// Which station.
-        station: StationIndex,
-        /// The words to ask about.
-        words: Vec<String>,
-        /// Who is kept from it, in order.
-        children: Vec<ChildIndex>,
-    },
-    /// Other adults come who count and may be alone with children.
-    MoreAdults {
-        /// How many.
-        adults: u32,
-        /// For so long.
-        span: Span,
-        /// One of them may lead the room and holds a first-aid certificate.
-        leads: bool,
-    },
-}
-
 /// Hands washed after a wet station.
 #[derive(Clone, PartialEq, Eq, Debug)]
 pub struct Washing {
@@ -245,6 +155,8 @@ pub struct Washing {
     pub station: StationIndex,
     /// So many children at most.
     pub children: u32,
+    /// Those of them whose hands an adult washes, one after another.
+    pub helped: u32,
     /// Others whom the chart has on the move at the same sinks then.
     pub others: u32,
     /// Where the sinks are.
@@ -328,17 +240,19 @@ pub struct Holds {
 
 /// Checks a block against a posted chart, or against the facts of the day.
 ///
-/// The question must be free of faults; see [`BlockQuestion::faults`]. Without a chart it is taken
-/// for granted that the adults go where they are needed and the children where they are seen, only
-/// those with a seat in an indoor space away from home, the others at home, judged as well; what
-/// else is taken for granted is said in [`BlockCheck::assumed`]. With a chart everybody is where the
-/// chart has them; a station that it does not use then is filled with children who are free.
+/// The question must be free of faults; see [`BlockQuestion::faults`]. Without a chart the day is planned
+/// around the block, as it would be made, and everybody goes where they are needed; what else is taken for
+/// granted is said in [`BlockCheck::assumed`]. With a chart everybody is where the chart has them; a
+/// station that it does not use then is filled with children who are free.
+///
+/// # Panics
+/// Never for a question that is free of faults.
 #[must_use]
 pub fn check(day: &Day, chart: Option<&Chart>, question: &BlockQuestion) -> BlockCheck {
     let question = question.in_order();
-    let asked = Trial::run(day, chart, &question, Edits::as_asked(chart));
+    let (base, asked) = as_asked(day, chart, &question);
     let beside = allergic::beside(&asked, question.span);
-    let offers = allergic::offers(day, chart, &asked, &beside);
+    let offers = allergic::offers(day, &base, &asked, &beside);
     let is_fine = asked.reasons.is_empty() && beside.is_empty();
     let verdict = match (is_fine, offers.is_empty()) {
         (true, _) => Verdict::Go,
@@ -347,7 +261,7 @@ pub fn check(day: &Day, chart: Option<&Chart>, question: &BlockQuestion) -> Bloc
     };
     let mut reasons = allergic::reasons(&asked, &beside);
     reasons.extend(match verdict {
-        Verdict::NoGo => bring::with_arithmetic(day, chart, &question, &asked),
+        Verdict::NoGo => bring::with_arithmetic(&base, &asked),
         _ => asked.reasons.clone(),
     });
     let materials = around::materials(&asked);
@@ -367,11 +281,26 @@ pub fn check(day: &Day, chart: Option<&Chart>, question: &BlockQuestion) -> Bloc
         materials,
         more: around::more(&shown),
         leavers: around::leavers(&shown),
-        holds_until: around::holds_until(day, chart, &shown),
+        holds_until: around::holds_until(&base, &shown),
         mind: words::mind(&shown, &slices, chart),
-        assumed: words::assumed(&shown, chart),
+        assumed: words::assumed(&base, &shown, day, chart),
         slices,
         offers: offers.into_iter().map(|(offer, _)| offer).collect(),
         question,
     }
+}
+
+/// The block as it is asked, and what it is laid over. Without a chart it is a go where any day that is
+/// supposed has it.
+fn as_asked(day: &Day, chart: Option<&Chart>, question: &BlockQuestion) -> (Base, Trial) {
+    let run = |base: Base| {
+        let asked = Trial::run(&base, question, Otherwise::as_asked(&base));
+        (base, asked.expect("a block without changes can be laid"))
+    };
+    let first = run(Base::of(day, chart, question));
+    if chart.is_some() || first.1.reasons.is_empty() {
+        return first;
+    }
+    let second = run(Base::plain(day));
+    if second.1.reasons.is_empty() { second } else { first }
 }

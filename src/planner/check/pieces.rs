@@ -2,7 +2,7 @@
 
 use crate::chart::{Chart, Place, Post, State, Stay, present_at};
 use crate::day::Day;
-use crate::site::{AdultIndex, ChildIndex, SpaceIndex, Span, StationIndex, ZoneIndex, slices};
+use crate::site::{AdultIndex, ChildIndex, SpaceIndex, Span, StationIndex, slices};
 
 /// Everybody in a stretch in which nobody changes place.
 #[derive(Clone)]
@@ -32,17 +32,6 @@ impl Piece {
     pub fn at_station(&self, chart: &Chart, station: StationIndex) -> Vec<ChildIndex> {
         let at = |(_, stay): &&(ChildIndex, Stay)| stations(chart, stay).contains(&station);
         self.children.iter().filter(at).map(|(c, _)| *c).collect()
-    }
-
-    /// The zones of a space that children are in.
-    pub fn zones_in_use(&self, day: &Day, chart: &Chart, space: SpaceIndex) -> Vec<ZoneIndex> {
-        let mut zones: Vec<ZoneIndex> = self
-            .children_in(space)
-            .flat_map(|(_, stay)| day.zones_of(&chart.choices, stay))
-            .collect();
-        zones.sort_unstable();
-        zones.dedup();
-        zones
     }
 
     /// Adults whom a station takes for itself with these children, of whom no more sit down than there

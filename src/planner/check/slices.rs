@@ -104,16 +104,9 @@ pub(super) fn asked(
     (standard.need(heads, &at).adults, standard.sentence(heads, &at))
 }
 
-/// Counted adults whom the strictest standard of room scope asks for in a space; one, where only
-/// standards over the premises bind.
-pub(super) fn strictest(day: &Day, piece: &Piece, space: SpaceIndex) -> u32 {
-    let of_room = day.standards.iter().filter(|s| s.scope == Scope::Room);
-    of_room.map(|s| need(day, piece, space, s).needed).max().unwrap_or(1)
-}
-
 /// Stations in use in a space that were asked for, those whose children wash among them.
 fn tied(trial: &Trial, piece: &Piece, space: SpaceIndex) -> Vec<Tied> {
-    let (day, chart) = (&trial.day, &trial.laid.chart);
+    let (day, chart) = (&trial.day, &trial.chart);
     let mut tied = Vec::new();
     for at in &trial.question.stations {
         let children = piece.at_station(chart, *at);
@@ -148,7 +141,7 @@ fn tied(trial: &Trial, piece: &Piece, space: SpaceIndex) -> Vec<Tied> {
 /// Children at no station with an adult of its own and not being changed, and who is left for them:
 /// nobody whose own post ties them.
 fn left(trial: &Trial, piece: &Piece, space: SpaceIndex, tied: &[Tied]) -> Left {
-    let (day, chart) = (&trial.day, &trial.laid.chart);
+    let (day, chart) = (&trial.day, &trial.chart);
     let staffed = |at: Place| match at {
         Place::Station(s) => {
             day.takes_own_adult(s)

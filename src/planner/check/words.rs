@@ -1,11 +1,12 @@
 //! The sentences of a block check.
 
 use super::judge::Trial;
+use super::plan::Base;
 use super::slices::counted_children as children_count;
-use super::{BlockQuestion, Change, SliceCheck, bare, draw};
+use super::{BlockQuestion, Change, SliceCheck, come, plan};
 use crate::chart::{Chart, Place};
-use crate::day::Day;
-use crate::planner::list;
+use crate::day::{Day, Who};
+use crate::planner::{list, place_words};
 use crate::rules::named;
 use crate::site::{ChildIndex, MealKind, Part, PartKind, SpaceIndex, Span};
 use crate::standards::foods::is_known;
@@ -35,6 +36,7 @@ pub(super) fn part(kind: PartKind) -> &'static str {
     match kind {
         PartKind::Arrival => "Arrival",
         PartKind::Circle => "Circle",
+        PartKind::Choice => "Choice",
         PartKind::Outdoors => "Outdoor time",
         PartKind::GoingHome => "Going home",
     }
@@ -56,7 +58,12 @@ fn place(day: &Day, at: Place) -> String {
         Place::Outdoors => "outdoors".into(),
         Place::Rest => "the rest".into(),
         Place::Care => "the changing place".into(),
-        Place::Transition => "with the children at the sinks".into(),
+        Place::Transition => "on the move with the children".into(),
+        Place::Door => "the door".into(),
+        Place::Task(task) => {
+            day.schedule.tasks.get(task).map_or("a task", |t| t.label.as_str()).to_owned()
+        }
+        Place::StaffBreak(_) => "the staff break".into(),
         _ => "another post".into(),
     }
 }
@@ -75,15 +82,27 @@ fn change(day: &Day, question: &BlockQuestion, change: &Change) -> String {
         if *span == question.span { String::new() } else { format!(", {span}") }
     };
     match change {
-        Change::Move { adult, to, instead, span } => {
-            let at = if matches!(to, Place::Station(_)) { "at " } else { "" };
-            format!(
-                "{} {at}{} instead of {}{}",
-                day.site[*adult].label,
-                place(day, *to),
-                place(day, *instead),
-                when(span)
-            )
+        Change::Move { adult, to, instead, beside, span } => {
+            let (who, was) = (&day.site[*adult].label, place(day, *instead));
+            let now = match (to, beside) {
+                (_, Some(child)) => format!("beside {}", day.site[*child].label),
+                (Place::Station(_), None) => format!("at {}", place(day, *to)),
+                _ => place(day, *to),
+            };
+            let instead = if to == instead && beside.is_some() {
+                String::new()
+            } else {
+                format!(" instead of {was}")
+            };
+            format!("{who} {now}{instead}{}", when(span))
+        }
+        Change::Elsewhere { children: who, to, instead, span } => {
+            let words = |place| place_words(day, Who::Child(who[0]), place);
+            let (now, was) = (words(to), words(instead));
+            format!("{} {now} instead of {was}{}", children(day, who), when(span))
+        }
+        Change::Pause { station, span } => {
+            format!("{} closed from {span}", day.station(*station).label)
         }
         Change::Fewer { station, children } => {
             format!("at most {} at {}", children_count(*children), day.station(*station).label)
@@ -178,7 +197,7 @@ pub(super) fn mind(trial: &Trial, slices: &[SliceCheck], chart: Option<&Chart>) 
         ));
     }
     for (_, come) in &trial.laid.drawn {
-        let taken = chart.map(|c| draw::taken_away(day, c, &trial.question, come));
+        let taken = chart.map(|c| come::taken_away(day, c, &trial.question, come));
         for taken in taken.into_iter().flatten().filter(|t| !t.owed.is_empty()) {
             let label = &day.station(taken.station).label;
             mind.push(format!(
@@ -233,8 +252,7 @@ fn thin(slices: &[SliceCheck]) -> Vec<String> {
 }
 
 /// What was taken for granted, one sentence each.
-pub(super) fn assumed(trial: &Trial, chart: Option<&Chart>) -> Vec<String> {
-    let day = &trial.day;
+pub(super) fn assumed(base: &Base, trial: &Trial, day: &Day, chart: Option<&Chart>) -> Vec<String> {
     let mut assumed = Vec::new();
     for (at, come) in trial.laid.drawn.iter().filter(|(_, come)| !come.is_empty()) {
         let station = day.station(*at);
@@ -244,12 +262,13 @@ pub(super) fn assumed(trial: &Trial, chart: Option<&Chart>) -> Vec<String> {
             "Taken are"
         };
         assumed.push(format!(
-            "At {}: {}. {from} as many as it seats, of those whom it is for and who are free \
-             longest, the youngest first.",
+            "At {}: {}. {from} as many as it seats, of those whom it is for: who is owed a visit \
+             first, then who is free longest and leaves no turn, then the youngest; an infant only \
+             where nobody else is there.",
             station.label,
             children(day, come)
         ));
-        let taken = chart.map(|c| draw::taken_away(day, c, &trial.question, come));
+        let taken = chart.map(|c| come::taken_away(day, c, &trial.question, come));
         let taken: Vec<String> = taken
             .into_iter()
             .flatten()
@@ -265,21 +284,21 @@ pub(super) fn assumed(trial: &Trial, chart: Option<&Chart>) -> Vec<String> {
     if chart.is_some() {
         return assumed;
     }
-    let main = bare::main_space(day, &trial.question);
+    let main = plan::main_space(day, &trial.question);
     let at_a_station = trial.question.stations.iter().any(|s| day.station(*s).space == main);
     let others = match at_a_station {
         true => "play".to_owned(),
         false => format!("stay in {} and play", day.site[main].label),
     };
     assumed.push(format!(
-        "There is no chart: everybody is here by the day's facts, the adults go where they are \
+        "There is no chart: the day is planned around the block, the adults go where they are \
          needed, and the other children {others} where an adult who is left sees them."
     ));
     if main != day.site[day.room].home {
         assumed.push(format!("Everybody who is awake goes to {} for it.", day.site[main].label));
     }
     assumed.extend(breaks(trial));
-    assumed.extend(rest(day, trial.question.span, main));
+    assumed.extend(rest(base, trial.question.span, main));
     for met in parts_met(day, trial.question.span) {
         assumed.push(format!("{} ({}) gives way to the block.", part(met.kind), met.span));
     }
@@ -325,25 +344,21 @@ pub(super) fn ready_to_go_out(day: &Day) -> impl Iterator<Item = Span> {
 }
 
 fn breaks(trial: &Trial) -> Vec<String> {
-    let inside = super::judge::clipped(&trial.laid.chart, trial.question.span);
+    let inside = super::judge::clipped(&trial.chart, trial.question.span);
     let mut told = Vec::new();
     for day in &inside.adults {
         let label = &trial.day.site[day.adult].label;
         let own = day.posts.iter().filter(|p| matches!(p.at, Place::StaffBreak(_)));
-        told.extend(
-            own.map(|p| format!("{label} is on a staff break, {}: it has no other time.", p.span)),
-        );
+        told.extend(own.map(|p| format!("{label} is taken to be on a staff break, {}.", p.span)));
     }
     if told.is_empty() {
         told.push("Every staff break lies before or after the block.".into());
-    } else {
-        told.push("The other staff breaks lie before or after the block.".into());
     }
     told
 }
 
-fn rest(day: &Day, block: Span, main: SpaceIndex) -> Option<String> {
-    let rest = bare::rest_span(day).filter(|r| r.meets(block))?;
+fn rest(base: &Base, block: Span, main: SpaceIndex) -> Option<String> {
+    let (day, rest) = (&base.day, base.rest().filter(|r| r.meets(block))?);
     let space = day.schedule.rest.as_ref().map_or(main, |r| r.space);
     Some(format!("The rest is taken to be {rest}, in {}.", day.site[space].label))
 }

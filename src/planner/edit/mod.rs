@@ -17,13 +17,20 @@ pub(super) use words::{capital, meal_word, of_all};
 
 use crate::chart::Chart;
 use crate::day::{Day, ExtraAdult, Happening, NearEnds, Who};
-use crate::site::{AdultIndex, ChildIndex, MealKind, Minute, SpaceIndex, Span};
+use crate::site::{AdultIndex, ChildIndex, MealKind, Minute, SpaceIndex, Span, StationIndex};
 use floor::Until;
 use std::sync::Arc;
 
 /// One edit. The kinds stand in the order of how much they disturb, least first.
 #[derive(Clone, PartialEq, Eq, PartialOrd, Ord, Debug)]
 pub enum Edit {
+    /// A station is otherwise than the day has it.
+    Station {
+        /// Which.
+        station: StationIndex,
+        /// How.
+        how: StationEdit,
+    },
     /// A staff break lies outside its window.
     MoveBreak {
         /// Whose.
@@ -97,20 +104,34 @@ pub enum Edit {
     ExtraAdult(ExtraAdult),
 }
 
+/// How a station is otherwise than a day has it.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug)]
+pub enum StationEdit {
+    /// Set up so that the young cannot reach it.
+    OutOfReach,
+    /// So many children at a time at the most.
+    AtMost(u32),
+    /// Only for children of so many completed months and older.
+    From(u32),
+    /// Closed for a while.
+    Closed(Span),
+}
+
 impl Edit {
     /// How much it disturbs: the place of its kind in the order, from 0.
     pub(super) fn rank(&self) -> u8 {
         match self {
-            Edit::MoveBreak { .. } => 0,
-            Edit::ShiftMeal { .. } => 1,
-            Edit::MergeGroups { .. } => 2,
-            Edit::SplitChildren { .. } => 3,
-            Edit::SplitFloor { .. } => 4,
-            Edit::JoinFloor { .. } => 5,
-            Edit::MoveCot { .. } => 6,
-            Edit::MoveCots { .. } => 7,
-            Edit::AdultOfTheTeam { .. } => 8,
-            Edit::ExtraAdult(_) => 9,
+            Edit::Station { .. } => 0,
+            Edit::MoveBreak { .. } => 1,
+            Edit::ShiftMeal { .. } => 2,
+            Edit::MergeGroups { .. } => 3,
+            Edit::SplitChildren { .. } => 4,
+            Edit::SplitFloor { .. } => 5,
+            Edit::JoinFloor { .. } => 6,
+            Edit::MoveCot { .. } => 7,
+            Edit::MoveCots { .. } => 8,
+            Edit::AdultOfTheTeam { .. } => 9,
+            Edit::ExtraAdult(_) => 10,
         }
     }
 }
@@ -140,6 +161,11 @@ impl Given {
         let mut happenings = self.happenings.clone();
         for edit in edits {
             match edit {
+                Edit::Station { station, how: StationEdit::Closed(span) } => {
+                    let (station, span) = (*station, Some(*span));
+                    happenings.push(Happening::Closed { station, span });
+                }
+                Edit::Station { .. } => {}
                 Edit::ShiftMeal { meal, minutes } => {
                     chart = meal::shifted(&chart, *meal, *minutes, self.at)?;
                 }
@@ -184,14 +210,28 @@ impl Given {
         }
         let mut day = self.day.after(self.at, &happenings).ok()?;
         for edit in edits {
-            if let Edit::MoveBreak { adult, due, from: None } = edit {
-                let may_lie = self.times_of_break(&day, *adult, *due);
-                let whole = may_lie
-                    .iter()
-                    .copied()
-                    .reduce(|a, b| Span { from: a.from.min(b.from), to: a.to.max(b.to) })?;
-                let due = Arc::make_mut(&mut day.site).adults[adult.0].breaks.get_mut(*due)?;
-                due.window = whole;
+            match edit {
+                Edit::MoveBreak { adult, due, from: None } => {
+                    let may_lie = self.times_of_break(&day, *adult, *due);
+                    let whole = may_lie
+                        .iter()
+                        .copied()
+                        .reduce(|a, b| Span { from: a.from.min(b.from), to: a.to.max(b.to) })?;
+                    let due = Arc::make_mut(&mut day.site).adults[adult.0].breaks.get_mut(*due)?;
+                    due.window = whole;
+                }
+                Edit::Station { station, how } => {
+                    let facts = day.stations.get_mut(station.0)?;
+                    match how {
+                        StationEdit::OutOfReach => facts.out_of_reach = true,
+                        StationEdit::AtMost(most) => facts.seats = facts.seats.min(*most),
+                        StationEdit::From(months) => {
+                            facts.from_months = facts.from_months.max(*months);
+                        }
+                        StationEdit::Closed(_) => {}
+                    }
+                }
+                _ => {}
             }
         }
         Some(Laid { day, chart })

@@ -1,7 +1,7 @@
 //! What is said of a change that mends a day.
 
-use super::Edit;
 use super::floor::{Until, joins, runs};
+use super::{Edit, StationEdit};
 use crate::chart::{BlockKind, Chart};
 use crate::day::{Day, ExtraAdult};
 use crate::planner::list;
@@ -29,6 +29,18 @@ pub fn edit_words(day: &Day, posted: &Chart, edit: &Edit) -> String {
     };
     let space = |s: &crate::site::SpaceIndex| day.site[*s].label.clone();
     match edit {
+        Edit::Station { station, how } => {
+            let label = &day.station(*station).label;
+            match how {
+                StationEdit::OutOfReach => format!("{label} is out of the young ones' reach."),
+                StationEdit::AtMost(1) => format!("At most 1 child at {label}."),
+                StationEdit::AtMost(most) => format!("At most {most} children at {label}."),
+                StationEdit::From(months) => {
+                    format!("Only children of {months} months and older at {label}.")
+                }
+                StationEdit::Closed(span) => format!("{label} is closed from {span}."),
+            }
+        }
         Edit::MoveBreak { adult, due, from } => {
             let who = &day.site[*adult];
             let whole = who.breaks.get(*due).zip(*from);

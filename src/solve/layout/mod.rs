@@ -245,6 +245,12 @@ impl<'d> Planner<'d> {
         }
     }
 
+    /// Whether what was last is a fixed part in which stations are open.
+    fn chose_in_a_part(&self, way: &Way) -> bool {
+        let before = way.part.checked_sub(1).and_then(|n| self.day.schedule.parts.get(n));
+        before.is_some_and(|p| p.kind == PartKind::Choice && p.span.to.0 == way.at)
+    }
+
     /// The fixed part that comes next.
     fn next_part(&self, way: &Way) -> Option<&'d Part> {
         self.day.schedule.parts.get(way.part)
@@ -351,10 +357,12 @@ impl<'d> Planner<'d> {
     }
 }
 
-fn part_kind(kind: PartKind) -> BlockKind {
+/// The block that a fixed part is.
+pub(crate) fn part_kind(kind: PartKind) -> BlockKind {
     match kind {
         PartKind::Arrival => BlockKind::Arrival,
         PartKind::Circle => BlockKind::Circle,
+        PartKind::Choice => BlockKind::Choice,
         PartKind::Outdoors => BlockKind::Outdoors,
         PartKind::GoingHome => BlockKind::GoingHome,
     }

@@ -193,7 +193,7 @@ impl Planner<'_> {
     pub(super) fn choice(&self, way: &Way, limit: u16, out: &mut Vec<Way>) {
         let home = self.day.site[self.day.room].home;
         let last = way.trail.last().map(|p| p.kind);
-        if last == Some(BlockKind::Choice) {
+        if last == Some(BlockKind::Choice) && !self.chose_in_a_part(way) {
             return;
         }
         let lead = self.lead(way, BlockKind::Choice, home);

@@ -250,6 +250,23 @@ pub fn had_later(broken: Broken<'_>, seed: u64) -> Vec<Chart> {
     (0..starts(missed)).map(had).collect()
 }
 
+/// Charts that keep everybody but the adults where they are posted, as far as that can be, adults
+/// posted anew; none where they can stand as they do.
+#[must_use]
+pub fn posted_anew(broken: Broken<'_>, seed: u64) -> Vec<Chart> {
+    let planning = without_visits_made(broken);
+    let with = Broken { day: &planning, ..broken };
+    let mut charts = Vec::new();
+    for fewer_zones in [false, true] {
+        let rest = ways::rest(with, seed, fewer_zones);
+        let taken = Taken::posted(&rest);
+        let drawn = decode::decode(&rest, with, &taken.options);
+        charts.extend(posted_each(broken, &rest, &taken.options, drawn));
+    }
+    charts.dedup();
+    charts
+}
+
 /// The model of the rest and the options that the posted chart takes.
 struct Taken {
     model: Model,

@@ -9,7 +9,7 @@ use crate::planner::check::{
     BlockCheck, Care, Change, Elsewhere, Holds, Leaver, Left, Material, Matter, NEWCOMER, Offer,
     Reason, SliceCheck, StandardNeed, Tied, Verdict, Washing,
 };
-use crate::planner::{AgeRange, CAUTION};
+use crate::planner::{AgeRange, CAUTION, ChangedPlace};
 use crate::site::{AdultIndex, ChildIndex, Span};
 use crate::standards::Source;
 use crate::standards::foods::{groups_in, lists_of};
@@ -121,14 +121,27 @@ fn offer(day: &Day, offer: &Offer) -> Value {
 fn change(day: &Day, change: &Change) -> Value {
     let station = |s: &crate::site::StationIndex| day.site[*s].id.clone();
     match change {
-        Change::Move { adult, to, instead, span } => {
+        Change::Move { adult, to, instead, beside, span } => {
             let fields = json!({
                 "kind": "move",
                 "adult": day.site[*adult].id,
                 "at": place(day, *to),
                 "instead": place(day, *instead),
+                "beside": beside.map(|c| &day.site[c].id),
             });
             timed(*span, fields)
+        }
+        Change::Elsewhere { children: who, to, instead, span } => {
+            let fields = json!({
+                "kind": "elsewhere",
+                "children": children(day, who),
+                "at": child_place(day, to),
+                "instead": child_place(day, instead),
+            });
+            timed(*span, fields)
+        }
+        Change::Pause { station: s, span } => {
+            timed(*span, json!({ "kind": "pause", "station": station(s) }))
         }
         Change::Fewer { station: s, children } => {
             json!({ "kind": "fewer", "station": station(s), "children": children })
@@ -162,6 +175,16 @@ fn change(day: &Day, change: &Change) -> Value {
         Change::MoreAdults { adults, span, leads } => {
             timed(*span, json!({ "kind": "more_adults", "adults": adults, "leads": leads }))
         }
+    }
+}
+
+/// Where children are: as for an adult, and in a choice the stations that are open.
+fn child_place(day: &Day, place: &ChangedPlace) -> Value {
+    let open = place.open.iter().map(|s| day.site[*s].id.clone()).collect::<Vec<String>>();
+    match place.at {
+        Place::Choice(_) => json!({ "kind": "choice", "open": open }),
+        Place::Unplaced => json!({ "kind": "unplaced" }),
+        at => self::place(day, at),
     }
 }
 
@@ -237,6 +260,7 @@ fn washing(day: &Day, wash: &Washing) -> Value {
     json!({
         "station": day.site[wash.station].id,
         "children": wash.children,
+        "helped": wash.helped,
         "space": day.site[wash.space].id,
         "sinks": wash.sinks,
         "minutes": wash.minutes,

@@ -157,7 +157,7 @@ pub(super) fn fixes(posted: &Chart, mended: &Mended) -> Option<Value> {
     let line = |(n, fix): (usize, &crate::planner::Fix)| FixLine {
         number: n + 1,
         words: fix.words.clone(),
-        steps: fix.edits.iter().map(|s| step(day, s)).collect(),
+        steps: fix.edits.iter().filter_map(|s| step(day, s)).collect(),
         moved: fix.repaired.moved.value,
         posts_changed: fix.repaired.posts_changed,
     };
@@ -180,9 +180,11 @@ pub(super) fn fixes(posted: &Chart, mended: &Mended) -> Option<Value> {
     Some(serde_json::to_value(file).expect("plain fields"))
 }
 
-fn step(day: &Day, step: &Edit) -> StepLine {
+fn step(day: &Day, step: &Edit) -> Option<StepLine> {
     let ends = |span: &Span| (span.from.to_string(), span.to.to_string());
-    match step {
+    Some(match step {
+        // What a block takes is offered by a check: nobody remembers it of a running day.
+        Edit::Station { .. } => return None,
         Edit::MoveBreak { adult, due, from } => StepLine::BreakAt {
             adult: day.site[*adult].id.clone(),
             due: due + 1,
@@ -217,7 +219,7 @@ fn step(day: &Day, step: &Edit) -> StepLine {
             StepLine::AdultComes { adult, from, to }
         }
         Edit::ExtraAdult(extra) => extra_adult(extra),
-    }
+    })
 }
 
 fn extra_adult(extra: &ExtraAdult) -> StepLine {
