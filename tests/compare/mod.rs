@@ -1,7 +1,7 @@
 //! The comparison that every change is held against: its arithmetic, and what its rooms are.
 //!
 //! Map: `rooms` reads the rooms, what became of them and who may turn, `judge` compares, `tell` prints;
-//! `main`, `make` and `draw` are the command, which is a program of its own.
+//! `main`, `make`, `draw` and `mornings` are the command, which is a program of its own.
 
 mod arithmetic;
 mod covers;

@@ -10,8 +10,9 @@
 //! each child's, `open` what may go where, `duty` staff breaks and tasks, `care` care rounds,
 //! `choices` what is open for choice, `decode` the options taken made into a chart, `relay` another layout where the posted one cannot stand, `cuts` from when on, `stitch`
 //! it behind the past, `stood` the posts as they are, `trial` whether other facts would mend it,
-//! `elsewhere` one group in another place, for the question why it is where it is.
+//! `anew` charts that keep all but the adults, or one staff break, `elsewhere` one group in another place, for the question why it is where it is.
 
+mod anew;
 mod care;
 mod children;
 mod choices;
@@ -27,6 +28,7 @@ mod stood;
 mod trial;
 mod ways;
 
+pub use anew::{had_later, posted_anew};
 pub use elsewhere::{OpenTurn, elsewhere, open_turn};
 pub use trial::trial;
 
@@ -226,45 +228,6 @@ pub fn kept(broken: Broken<'_>, seed: u64) -> Chart {
         Some(adults) => Chart { adults, ..chart },
         None => posted(broken, chart, &duties),
     }
-}
-
-/// The chart that keeps everything that can be kept, with the one staff break that it misses had at
-/// each time that is left for it: the one that moves fewest adults is among them. None where it misses
-/// no staff break, or several.
-#[must_use]
-pub fn had_later(broken: Broken<'_>, seed: u64) -> Vec<Chart> {
-    let planning = without_visits_made(broken);
-    let with = Broken { day: &planning, ..broken };
-    let rest = ways::rest(with, seed, false);
-    let kept = Taken::posted(&rest);
-    let starts = |b: usize| rest.frame.breaks[b].starts.len();
-    let is_missed = |b: &usize| rest.breaks[*b].is_none_or(|posted| posted == starts(*b));
-    let missed: Vec<usize> = (0..rest.breaks.len()).filter(is_missed).collect();
-    let [missed] = missed[..] else { return Vec::new() };
-    let had = |start: usize| {
-        let mut options = kept.options.clone();
-        options[rest.cells.len() + missed] = start;
-        let (chart, duties) = decode::decode(&rest, with, &options);
-        posted(broken, chart, &duties)
-    };
-    (0..starts(missed)).map(had).collect()
-}
-
-/// Charts that keep everybody but the adults where they are posted, as far as that can be, adults
-/// posted anew; none where they can stand as they do.
-#[must_use]
-pub fn posted_anew(broken: Broken<'_>, seed: u64) -> Vec<Chart> {
-    let planning = without_visits_made(broken);
-    let with = Broken { day: &planning, ..broken };
-    let mut charts = Vec::new();
-    for fewer_zones in [false, true] {
-        let rest = ways::rest(with, seed, fewer_zones);
-        let taken = Taken::posted(&rest);
-        let drawn = decode::decode(&rest, with, &taken.options);
-        charts.extend(posted_each(broken, &rest, &taken.options, drawn));
-    }
-    charts.dedup();
-    charts
 }
 
 /// The model of the rest and the options that the posted chart takes.
