@@ -173,7 +173,7 @@ fn who_has_a_post_by_the_chart_is_not_free_for_those_who_are_left() {
     assert_eq!(posts(1), [(deniz, Place::Station(dough), 3), (oona, Place::Care, 1)]);
     let told = printed(&build, &check);
     let expected = "Tied to other posts: Deniz at dough with 3 children and Oona at the changing \
-                    place with 1 child. The others, 6 children: Mara; in sight.";
+                    place with 1 child. These and the others, 6 children: Mara; in sight.";
     assert!(told.contains(expected), "{told}");
     assert!(told.contains("art: 3 children, Oona at it."), "{told}");
 }

@@ -127,9 +127,10 @@ fn slices(day: &Day, check: &BlockCheck, page: &mut Page) {
         );
         for need in &slice.needs {
             let enough = if need.present >= need.needed { "enough" } else { "NOT ENOUGH" };
+            let over = if need.premises { "All on the premises together: " } else { "" };
             page.wrapped(
                 "             ",
-                &format!("{} {} counted: {enough}.", need.words, present(need.present)),
+                &format!("{over}{} {} counted: {enough}.", need.words, present(need.present)),
             );
         }
         who(day, slice, page);
@@ -157,7 +158,13 @@ fn who(day: &Day, slice: &SliceCheck, page: &mut Page) {
         };
         let sight = if left.sight { "in sight" } else { "NOT ALL IN SIGHT" };
         let all: u32 = slice.by_range.iter().map(|(_, n)| n).sum();
-        let others = if (left.children.len() as u32) < all { "The others" } else { "All" };
+        // Who is at a station without an adult of its own is left to the same adults.
+        let among = slice.tied.iter().any(|t| t.children.iter().any(|c| left.children.contains(c)));
+        let others = match ((left.children.len() as u32) < all, among) {
+            (false, _) => "All",
+            (true, true) => "These and the others",
+            (true, false) => "The others",
+        };
         let n = counted(left.children.len(), "child", "children");
         page.wrapped(INDENT, &format!("{others}, {n}: {with}; {sight}."));
     }
@@ -225,7 +232,8 @@ fn care(day: &Day, check: &BlockCheck, page: &mut Page) {
     page.gap();
     let who = children(day, &care.children);
     let shown = check.shown();
-    let other = if care.by_chart.is_empty() { "adult" } else { "other adult" };
+    let several = check.slices.iter().any(|s| s.adults.len() > 1);
+    let other = if care.by_chart.is_empty() || !several { "adult" } else { "other adult" };
     let spared = match care.holds.as_slice() {
         [] => format!("no {other} can be spared for it"),
         [one] if *one == shown => "one adult can be spared for it at any time".to_owned(),
@@ -240,21 +248,22 @@ fn care(day: &Day, check: &BlockCheck, page: &mut Page) {
             "a change takes {} minutes ({who}; {} for all of them); {}{spared}.{}",
             care.minutes_each,
             care.minutes,
-            by_chart(day, care),
+            by_chart(day, check, care),
             forgiven(care, shown)
         ),
     );
 }
 
 /// Who is at it by the chart, as the start of a clause; empty where nobody is.
-fn by_chart(day: &Day, care: &Care) -> String {
+fn by_chart(day: &Day, check: &BlockCheck, care: &Care) -> String {
     let one =
         |(adult, span): &(AdultIndex, Span)| format!("{} at it {span}", adults(day, &[*adult]));
     match care.by_chart.is_empty() {
         true => String::new(),
         false => {
             let told = list(&care.by_chart.iter().map(one).collect::<Vec<_>>());
-            format!("the chart has {told}; ")
+            let whose = if check.with_chart { "the chart" } else { "the plan" };
+            format!("{whose} has {told}; ")
         }
     }
 }

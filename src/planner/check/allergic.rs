@@ -79,16 +79,8 @@ pub(super) fn reasons(trial: &Trial, beside: &[Beside]) -> Vec<Reason> {
             let span = Span { from, to };
             let words = sentence(trial, station, span, &children, asks);
             let present = children.len() as u32;
-            let rule = named::BARRED.slug;
-            reasons.push(Reason {
-                rule,
-                standard: None,
-                span,
-                children,
-                needed: 0,
-                present,
-                words,
-            });
+            let barred = Reason::of(named::BARRED.slug, span, (0, present), words);
+            reasons.push(Reason { children, ..barred });
         }
     }
     reasons

@@ -113,12 +113,9 @@ fn take_along(coming: &Coming<'_>, drawn: &[(StationIndex, Vec<ChildIndex>)], ch
                 .iter()
                 .any(|at| stay.space != space && coming.is_free(child.child, &stay, *at));
             let Some(inside) = stay.span.meet(block).filter(|_| free) else { return vec![stay] };
-            let part = |from, to| Span::new(from, to).map(|span| Stay { span, ..stay.clone() });
-            let (before, after) =
-                (part(stay.span.from, inside.from), part(inside.to, stay.span.to));
             let (at, state) = (Place::Outdoors, State::Awake);
             let out = Stay { span: inside, space, at, zone, state, meal: None, apart: None };
-            before.into_iter().chain([out]).chain(after).collect()
+            with_inside(&stay, inside, vec![out])
         };
         child.stays = child.stays.clone().into_iter().flat_map(goes).collect();
     }
@@ -171,7 +168,6 @@ impl There<'_> {
         let back = if ends < inside.to { ends } else { ends.earlier(home).max(inside.from) };
         let there = if comes { walk } else { 0 };
         let begins = inside.from.later(there).min(back);
-        add(stay.span.from, inside.from, &as_it_was);
         add(inside.from, begins, &moving(stay.space));
         let mut at = begins;
         let open: Vec<Span> = match Span::new(begins, back) {
@@ -194,9 +190,15 @@ impl There<'_> {
         add(at, back, &as_it_was);
         let sinks = self.washing.map_or(station.space, |w| w.space);
         add(back, inside.to, &moving(sinks));
-        add(inside.to, stay.span.to, &as_it_was);
-        stays
+        with_inside(stay, inside, stays)
     }
+}
+
+/// A stay with something else inside it.
+fn with_inside(stay: &Stay, inside: Span, there: Vec<Stay>) -> Vec<Stay> {
+    let part = |from, to| Span::new(from, to).map(|span| Stay { span, ..stay.clone() });
+    let (before, after) = (part(stay.span.from, inside.from), part(inside.to, stay.span.to));
+    before.into_iter().chain(there).chain(after).collect()
 }
 
 /// The end of the block at each wet station: so many minutes at the sinks, and the walk there.
@@ -285,13 +287,9 @@ fn shed(day: &Day, chart: &mut Chart, question: &BlockQuestion, at: StationIndex
                     else {
                         return vec![stay];
                     };
-                    let part =
-                        |from, to| Span::new(from, to).map(|span| Stay { span, ..stay.clone() });
                     let (at, zone) = (Place::WholeGroup, Some(station.zone));
                     let away = Stay { span: inside, at, zone, ..stay.clone() };
-                    let (before, after) =
-                        (part(stay.span.from, inside.from), part(inside.to, stay.span.to));
-                    before.into_iter().chain([away]).chain(after).collect()
+                    with_inside(&stay, inside, vec![away])
                 };
                 *stays = stays.drain(..).flat_map(cut).collect();
             }

@@ -45,7 +45,12 @@ pub(super) fn offers(day: &Day, base: &Base, asked: &Trial) -> Vec<(Offer, Trial
             // Nobody is called where somebody who is there can do it.
             let hires = offer.changes.iter().any(|c| matches!(c, Change::MoreAdults { .. }));
             let moves = |o: &Offer| o.changes.iter().all(Change::is_a_move);
-            let known = known || (hires && found.iter().any(|(o, _)| moves(o)));
+            // What only takes others to stand elsewhere as well is offered beside no plain move.
+            let elsewhere = offer.changes.iter().any(Change::is_a_move);
+            let other =
+                |c: &Change| matches!(c, Change::AnotherTime { .. } | Change::Shorter { .. });
+            let more = elsewhere && !offer.changes.iter().any(other);
+            let known = known || ((hires || more) && found.iter().any(|(o, _)| moves(o)));
             if !known && found.len() < MOST_OFFERS {
                 found.push((offer, trial));
             }
@@ -75,7 +80,7 @@ impl Seeking<'_> {
     fn run(&self, one: &One) -> Option<Trial> {
         let mut best: Option<Trial> = None;
         let ways = match self.base.bare {
-            true => &[Moves::Anything][..],
+            true => &[Moves::AnythingEnough][..],
             false => &[Moves::None, Moves::Posts],
         };
         for &moves in ways {
@@ -128,12 +133,16 @@ impl Seeking<'_> {
         (Offer { changes, words }, trial)
     }
 
-    /// The longest part of the block in which somebody is at each of the stations.
+    /// The longest part of the block in which somebody is at each of the stations, or in which nothing
+    /// breaks.
     fn shorter(&self) -> Vec<(Offer, Trial)> {
         let block = self.question.span;
-        let idle = self.asked.reasons.iter().filter(|r| r.rule == NOBODY_FREE).map(|r| r.span);
-        let mut used = vec![block];
-        idle.for_each(|span| used = plan::beside(&used, span));
+        let without = |all: bool| {
+            let reasons = self.asked.reasons.iter().filter(|r| all || r.rule == NOBODY_FREE);
+            reasons.fold(vec![block], |used, reason| plan::beside(&used, reason.span))
+        };
+        let mut used = without(false);
+        used.extend(without(true));
         used.retain(|span| *span != block && span.minutes() >= WORTH_IT.min(block.minutes()));
         used.sort_by_key(|span| (Reverse(span.minutes()), span.from));
         let one = |span: &Span| {

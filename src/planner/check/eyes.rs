@@ -7,7 +7,6 @@ use super::busy;
 use super::judge::Trial;
 use super::pieces::Piece;
 use super::words;
-use crate::chart::{Place, Post};
 use crate::planner::list;
 use crate::rules::named;
 use crate::site::{AdultIndex, ChildIndex, SpaceIndex, Span, StationIndex};
@@ -43,8 +42,7 @@ impl Trial {
                 words::children(&self.day, &children),
                 self.labels(&tied),
             );
-            let (rule, standard) = (named::NEVER_ALONE.slug, None);
-            Reason { rule, standard, span, children, needed: 1, present: 0, words }
+            Reason { children, ..Reason::of(named::NEVER_ALONE.slug, span, (1, 0), words) }
         };
         found.into_iter().map(told).collect()
     }
@@ -64,9 +62,8 @@ impl Trial {
         let there = piece.adults.iter().filter(|(_, p)| p.space == space && day.watches(p.at));
         let there = there.filter(|(_, p)| !day.is_by_itself(space, p.at));
         let (may, may_not): (Vec<_>, Vec<_>) = there.partition(|(a, _)| day.site[*a].may_be_alone);
-        let is_at = |p: &Post| matches!(p.at, Place::Station(_)) || p.for_child.is_some();
         // Somebody who is free looks after all of the space.
-        if may.is_empty() || may.iter().any(|(_, p)| !is_at(p) || !busy::ties(p)) {
+        if may.is_empty() || may.iter().any(|(_, p)| !busy::ties(p)) {
             return None;
         }
         let seen: Vec<_> = may.iter().flat_map(|(_, p)| day.sees(p)).collect();
@@ -110,8 +107,7 @@ impl Trial {
                 "{span}, {label}: only {who} is at it, who may not be alone with children, and nobody \
                  who may has it in sight"
             );
-            let (rule, standard, children) = (named::NEVER_ALONE.slug, None, Vec::new());
-            Reason { rule, standard, span, children, needed: 1, present: 0, words }
+            Reason::of(named::NEVER_ALONE.slug, span, (1, 0), words)
         };
         found.into_iter().map(told).collect()
     }
@@ -128,19 +124,12 @@ impl Trial {
                     continue;
                 }
                 let label = &self.day.station(*at).label;
-                found.push(Reason {
-                    rule: named::STAFFED.slug,
-                    standard: None,
-                    span: piece.span,
-                    children: Vec::new(),
-                    needed: 1,
-                    present: 0,
-                    words: format!(
-                        "{}, {label}: nobody is at it while the children wash their hands; what is \
-                         hot is never left",
-                        piece.span
-                    ),
-                });
+                let words = format!(
+                    "{}, {label}: nobody is at it while the children wash their hands; what is hot is \
+                     never left",
+                    piece.span
+                );
+                found.push(Reason::of(named::STAFFED.slug, piece.span, (1, 0), words));
             }
         }
         found

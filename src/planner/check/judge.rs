@@ -280,17 +280,8 @@ impl Trial {
                     w.minutes
                 )
             };
-            let (needed, present) = (u32::from(w.minutes), u32::from(block.minutes()));
-            let children = Vec::new();
-            Reason {
-                rule: named::SINKS.slug,
-                standard: None,
-                span: block,
-                children,
-                needed,
-                present,
-                words,
-            }
+            let minutes = (u32::from(w.minutes), u32::from(block.minutes()));
+            Reason::of(named::SINKS.slug, block, minutes, words)
         })
         .collect()
     }
@@ -339,16 +330,7 @@ impl Trial {
                 )
             }
         };
-        let children = Vec::new();
-        Reason {
-            rule: super::NOBODY_FREE,
-            standard: None,
-            span,
-            children,
-            needed: 1,
-            present: 0,
-            words,
-        }
+        Reason::of(super::NOBODY_FREE, span, (1, 0), words)
     }
 }
 

@@ -137,6 +137,11 @@ pub struct Reason {
 }
 
 impl Reason {
+    /// A reason of a rule that no standard asks for.
+    fn of(rule: &'static str, span: Span, (needed, present): (u32, u32), words: String) -> Reason {
+        Reason { rule, standard: None, span, children: Vec::new(), needed, present, words }
+    }
+
     /// Whether it is of a rule that a kind of change may mend.
     pub(super) fn is_mended_by(&self, mend: Mend) -> bool {
         rules::rule(self.rule).is_some_and(|rule| rule.is_mended_by(mend))

@@ -24,7 +24,7 @@ pub enum Change {
         to: Place,
         /// Instead of what.
         instead: Place,
-        /// The child whom the adult is then beside, and was not.
+        /// The child whom the adult is then beside, if any.
         beside: Option<ChildIndex>,
         /// When.
         span: Span,

@@ -30,6 +30,8 @@ pub(super) enum Moves {
     Least,
     /// Everything: nobody knows of any of it yet.
     Anything,
+    /// Everything, and nothing is looked for where it cannot be enough.
+    AnythingEnough,
 }
 
 /// Hands charts to `look` with the block in them and everybody where they are needed from a moment on,
@@ -63,10 +65,10 @@ pub(super) fn stand(
     if posted_anew(broken, SEED).into_iter().any(&mut *look) || moves == Moves::Posts {
         return;
     }
-    if moves == Moves::Anything {
-        return trial(broken, SEED, STEPS, &|_| true, look);
+    let of_use = |least: &Shortfall| moves == Moves::Anything || least.may_come_within(most);
+    if matches!(moves, Moves::Anything | Moves::AnythingEnough) {
+        return trial(broken, SEED, STEPS, &of_use, look);
     }
-    let of_use = |least: &Shortfall| least.may_come_within(most);
     let found = repairs_of_use(broken, SEED, EFFORT, &of_use, &mut Watch::nobody());
     let score = |chart: &Chart| Score::of_rest(day, &laid.chart, at, chart);
     let mut charts: Vec<Chart> = found.charts.into_iter().map(|c| c.0).collect();
@@ -158,7 +160,7 @@ pub(super) fn moves(day: &Day, team: usize, laid: &Chart, now: &Chart, at: Minut
                     Place::Transition => stood_at(&told, adult, span).map_or(to, Place::Station),
                     _ => to,
                 };
-                let beside = is.for_child.filter(|_| was.for_child != is.for_child);
+                let beside = is.for_child;
                 let goes_on = told.iter_mut().rev().find_map(|m| match m {
                     // Told once, whatever else the chart had on the way.
                     Change::Move { adult: a, to: t, beside: b, span: s, .. }

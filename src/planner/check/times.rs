@@ -45,7 +45,7 @@ impl Seeking<'_> {
             if as_it_is.reasons.iter().any(|r| r.rule == NOBODY_FREE) {
                 return None;
             }
-            let moves = if base.bare { Moves::Anything } else { Moves::Posts };
+            let moves = if base.bare { Moves::AnythingEnough } else { Moves::Posts };
             let how = Otherwise { moves, ..Otherwise::default() };
             let trial = Trial::run(base, &question, how)?;
             let moves = if base.bare { Vec::new() } else { trial.moves.clone() };
@@ -60,11 +60,10 @@ impl Seeking<'_> {
         type At<'f> = &'f dyn Fn(&u16) -> Option<(Offer, Trial)>;
         // First where everybody can stand as posted, then with other posts, then with other spaces.
         let ways: [(At<'_>, u16); 3] = [(&posted, GRID), (&moved, QUARTER), (&brought, QUARTER)];
+        // A day that is only supposed has nobody at a post that is known.
+        let ways = if base.bare { &ways[1..2] } else { &ways[..] };
         let mut found: Vec<(Offer, Trial)> = Vec::new();
-        for (way, step) in ways.into_iter().filter(|_| !base.bare).chain(
-            // A day that is only supposed has nobody at a post that is known.
-            base.bare.then_some((&moved as At<'_>, GRID)),
-        ) {
+        for &(way, step) in ways {
             let starts = times(step);
             let later = starts.iter().filter(|s| **s > block.from.0).find_map(way);
             let earlier = starts.iter().rev().filter(|s| **s < block.from.0).find_map(way);

@@ -4,7 +4,7 @@ use super::judge::Trial;
 use super::plan::Base;
 use super::slices::counted_children as children_count;
 use super::{BlockQuestion, Change, SliceCheck, come, plan};
-use crate::chart::{Chart, Place};
+use crate::chart::{Chart, Place, Stay};
 use crate::day::{Day, Who};
 use crate::planner::{list, place_words};
 use crate::rules::named;
@@ -84,17 +84,15 @@ fn change(day: &Day, question: &BlockQuestion, change: &Change) -> String {
     match change {
         Change::Move { adult, to, instead, beside, span } => {
             let (who, was) = (&day.site[*adult].label, place(day, *instead));
-            let now = match (to, beside) {
-                (_, Some(child)) => format!("beside {}", day.site[*child].label),
-                (Place::Station(_), None) => format!("at {}", place(day, *to)),
+            let at = match to {
+                Place::Station(_) => format!("at {}", place(day, *to)),
                 _ => place(day, *to),
             };
-            let instead = if to == instead && beside.is_some() {
-                String::new()
-            } else {
-                format!(" instead of {was}")
+            let now = match beside {
+                Some(child) => format!("beside {} ({at})", day.site[*child].label),
+                None => at,
             };
-            format!("{who} {now}{instead}{}", when(span))
+            format!("{who} {now} instead of {was}{}", when(span))
         }
         Change::Elsewhere { children: who, to, instead, span } => {
             let words = |place| place_words(day, Who::Child(who[0]), place);
@@ -309,7 +307,10 @@ pub(super) fn assumed(base: &Base, trial: &Trial, day: &Day, chart: Option<&Char
     }
     for food in day.schedule.meals.iter().filter(|m| m.window.meets(trial.question.span)) {
         let taken = trial.reasons.iter().any(|r| r.rule == named::MEALS.slug);
-        if !taken {
+        let pieces = trial.pieces();
+        let eats = |(_, s): &(ChildIndex, Stay)| s.meal == Some(food.kind);
+        let in_it = pieces.iter().any(|p| p.children.iter().any(eats));
+        if !taken && !in_it {
             assumed.push(format!(
                 "{} (between {} and {}) is eaten before or after the block.",
                 meal(food.kind),
