@@ -261,15 +261,35 @@ fn repaired_with(
     for edits in few_of_a_kind(found) {
         let edits = trials.by_child(edits);
         let edits = trials.shortest(edits);
+        let Some(fix) = trials.fix_in_words(day, posted, repaired, edits.clone()) else { continue };
+        let least = trials.least_for(edits.clone(), &fix.repaired);
+        let fix = if least == edits {
+            Some(fix)
+        } else {
+            trials.fix_in_words(day, posted, repaired, least)
+        };
+        fixes.extend(fix);
+    }
+    fixes
+}
+
+impl Trials<'_, '_> {
+    /// The day repaired with a set, and the set in words.
+    fn fix_in_words(
+        &mut self,
+        day: &Day,
+        posted: &Chart,
+        repaired: &Repaired,
+        edits: Vec<Edit>,
+    ) -> Option<Fix> {
         // Turns and choices last as long as they do once a meal is shifted.
         let shifts: Vec<Edit> =
             edits.iter().filter(|s| matches!(s, Edit::ShiftMeal { .. })).cloned().collect();
-        let given = trials.given();
+        let given = self.given();
         let shifted = given.with(&shifts).map_or_else(|| given.posted.clone(), |l| l.chart);
         let words = edit::of_all(&repaired.day, &shifted, &edits);
-        fixes.extend(trials.fix(day, posted, edits, words));
+        self.fix(day, posted, edits, words)
     }
-    fixes
 }
 
 /// What is broken more with a fix than without, in words: nothing of it guards a child.

@@ -2,6 +2,7 @@
 
 use super::budget::Budget;
 use super::candidates::hull;
+use super::sets::parts;
 use super::{Fix, ahead, questions};
 use crate::chart::Chart;
 use crate::day::Day;
@@ -63,6 +64,8 @@ pub(super) struct Trials<'t, 'w> {
     pub(super) untried: usize,
     /// How much more is tried.
     pub(super) budget: Budget,
+    /// What is offered is looked at once more, whatever is left of the budget.
+    last_look: bool,
     watch: &'t mut Watch<'w>,
 }
 
@@ -94,6 +97,7 @@ impl<'t, 'w> Trials<'t, 'w> {
             tried,
             untried: 0,
             budget: Budget::new(),
+            last_look: false,
             watch,
         }
     }
@@ -203,7 +207,7 @@ impl<'t, 'w> Trials<'t, 'w> {
     /// Whether some changes are enough, searched for as a repair does: what is tried quickly may miss it.
     pub(super) fn is_enough(&mut self, edits: &[Edit]) -> bool {
         let Wanted::AtMost(goal) = self.wanted.clone() else { return false };
-        if !self.budget.lasts() {
+        if !self.last_look && !self.budget.lasts() {
             return false;
         }
         let Some(Laid { day, chart }) = self.given.with(edits) else { return false };
@@ -212,6 +216,29 @@ impl<'t, 'w> Trials<'t, 'w> {
         let found =
             repairs_of_use(broken, self.options.seed, self.searching(), &of_use, self.watch);
         found.charts.iter().any(|(chart, _)| left(broken, chart).is_within(&goal))
+    }
+
+    /// The least of a set that comes down to what a day repaired with it really leaves, where that is
+    /// otherwise than what was found quickly, or where there was nothing left to look at it with.
+    pub(super) fn least_for(&mut self, edits: Vec<Edit>, repaired: &Repaired) -> Vec<Edit> {
+        let left = what_is_left(repaired);
+        let as_found = matches!(&self.wanted, Wanted::AtMost(goal) if left.is_within(goal));
+        if as_found && !self.budget.ran_out {
+            return edits;
+        }
+        let goal = std::mem::replace(&mut self.wanted, Wanted::AtMost(left));
+        self.last_look = true;
+        let edits = match as_found {
+            // In a large room all of it would take too long: what is not needed at all is left out.
+            true => {
+                let enough = parts(&edits).find(|part| self.is_enough(part));
+                enough.unwrap_or(edits)
+            }
+            false => self.shortest(edits),
+        };
+        self.last_look = false;
+        self.wanted = goal;
+        edits
     }
 
     /// The effort of a repair that proves nothing.
