@@ -5,6 +5,7 @@ use super::materials::{allergy_at, materials};
 use super::{Day, DayFacts, KeptFor, Offer, VisitRecord, indoor, limits};
 use crate::site::{
     AdultIndex, Child, ChildIndex, Minute, RoomIndex, Schedule, Site, Span, Station, StationIndex,
+    merged,
 };
 use crate::standards::{Standard, foods::Meeting, hazards::caution};
 use crate::steps::{self, Stage};
@@ -366,13 +367,5 @@ fn closed(site: &Site, at: StationIndex, facts: &DayFacts, indoor: bool) -> Vec<
         }
         closed.extend(Span::new(from, whole.to));
     }
-    closed.sort_unstable();
-    let mut merged: Vec<Span> = Vec::new();
-    for span in closed {
-        match merged.last_mut() {
-            Some(last) if span.from <= last.to => last.to = last.to.max(span.to),
-            _ => merged.push(span),
-        }
-    }
-    merged
+    merged(closed)
 }

@@ -34,22 +34,16 @@ impl Day {
     #[must_use]
     pub fn wash_minutes(&self, children: usize, space: SpaceIndex) -> u16 {
         // As many adults as sinks are with a whole room, so that nobody waits for one.
-        self.wash_minutes_helped((children, 0), space, 1)
+        self.wash_minutes_helped(children, 0, space)
     }
 
-    /// Minutes for so many children to wash at the sinks of a space, of whom so many are helped by one
-    /// of some adults after another.
+    /// Minutes for so many children to wash at the sinks of a space, of whom one adult helps so many, one
+    /// after another.
     #[must_use]
-    pub fn wash_minutes_helped(
-        &self,
-        (children, helped): (usize, usize),
-        space: SpaceIndex,
-        adults: usize,
-    ) -> u16 {
+    pub fn wash_minutes_helped(&self, children: usize, helped: usize, space: SpaceIndex) -> u16 {
         let sinks = self.site[self.sinks_of(space)].sinks.max(1) as usize;
         let each = usize::from(self.site.settings.wash_minutes);
-        let at_sinks = (children * each).div_ceil(sinks);
-        let minutes = at_sinks.max((helped * each).div_ceil(adults.max(1)));
+        let minutes = (children * each).div_ceil(sinks).max(helped * each);
         u16::try_from(minutes).unwrap_or(u16::MAX).min(60)
     }
 

@@ -18,7 +18,7 @@ pub use schedule::{
     AgeBand, CareRound, Dressing, Meal, MealKind, Movement, Part, PartKind, Rest, Schedule,
     Stretch, StretchKind, Task, age_banded,
 };
-pub use time::{Minute, Span, age_in_months, slices};
+pub use time::{Minute, Span, age_in_months, merged, slices};
 pub use words::list;
 
 use std::ops::Index;

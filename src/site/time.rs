@@ -135,3 +135,17 @@ pub fn slices(edges: impl IntoIterator<Item = Minute>) -> Vec<Span> {
     edges.dedup();
     edges.windows(2).map(|pair| Span { from: pair[0], to: pair[1] }).collect()
 }
+
+/// Spans in order of time, those that touch or overlap as one.
+#[must_use]
+pub fn merged(mut spans: Vec<Span>) -> Vec<Span> {
+    spans.sort_unstable();
+    let mut merged: Vec<Span> = Vec::new();
+    for span in spans {
+        match merged.last_mut() {
+            Some(last) if span.from <= last.to => last.to = last.to.max(span.to),
+            _ => merged.push(span),
+        }
+    }
+    merged
+}

@@ -18,9 +18,6 @@ use std::sync::atomic::{AtomicUsize, Ordering};
 use std::thread;
 use std::time::{Duration, Instant};
 
-/// A room's position, how long it took, and what became of it.
-type Found = (usize, Duration, Result<Outcome, String>);
-
 /// Of so many rooms the seconds are told.
 const LONGEST: usize = 12;
 
@@ -42,47 +39,57 @@ fn results(
     rooms: &[&Room],
     plan: impl Fn(&Room, &Day) -> Result<Plan, String> + Sync,
 ) -> Result<Results, String> {
-    let of = |room: &Room| {
+    let of = |room: &Room| -> Result<Outcome, String> {
         let day = room.scenario.open(RoomIndex(0), room.scenario.date);
         let day = day.map_err(|faults| format!("room {}: {faults:?}", room.name))?;
         let plan = plan(room, &day).map_err(|error| format!("room {}: {error}", room.name))?;
         Ok(outcome(room, &day, &plan))
     };
-    let next = AtomicUsize::new(0);
-    let found: Mutex<Vec<Found>> = Mutex::default();
-    let cores = thread::available_parallelism().map_or(1, usize::from);
     let start = Instant::now();
+    let found = on_every_core(rooms, |room| {
+        let start = Instant::now();
+        let outcome = of(room);
+        (start.elapsed(), outcome)
+    });
+    let mut longest: Vec<(&str, Duration)> =
+        rooms.iter().zip(&found).map(|(room, (long, _))| (room.name.as_str(), *long)).collect();
+    longest.sort_by_key(|(_, long)| std::cmp::Reverse(*long));
+    longest.truncate(LONGEST);
+    let longest = longest.iter().map(|(name, long)| format!("{name} {:.1}", long.as_secs_f64()));
+    eprintln!(
+        "{} rooms on {} cores in {:.1} s, longest {}",
+        rooms.len(),
+        cores(),
+        start.elapsed().as_secs_f64(),
+        longest.collect::<Vec<_>>().join(", ")
+    );
+    let outcomes = found.into_iter().map(|(_, outcome)| outcome).collect::<Result<_, _>>()?;
+    Ok(Results { table: table(), outcomes })
+}
+
+fn cores() -> usize {
+    thread::available_parallelism().map_or(1, usize::from)
+}
+
+/// What comes of each room, in the order of the rooms.
+pub fn on_every_core<T: Send>(rooms: &[&Room], of: impl Fn(&Room) -> T + Sync) -> Vec<T> {
+    let next = AtomicUsize::new(0);
+    let found: Mutex<Vec<(usize, T)>> = Mutex::default();
     thread::scope(|scope| {
-        for _ in 0..cores.min(rooms.len()) {
+        for _ in 0..cores().min(rooms.len()) {
             scope.spawn(|| {
-                while let Some((at, room)) = nth(rooms, next.fetch_add(1, Ordering::Relaxed)) {
-                    let start = Instant::now();
-                    let outcome = of(room);
-                    let found_one = (at, start.elapsed(), outcome);
-                    found.lock().expect("no thread has panicked").push(found_one);
+                loop {
+                    let at = next.fetch_add(1, Ordering::Relaxed);
+                    let Some(room) = rooms.get(at) else { break };
+                    let one = of(room);
+                    found.lock().expect("no thread has panicked").push((at, one));
                 }
             });
         }
     });
     let mut found = found.into_inner().expect("no thread has panicked");
-    found.sort_by_key(|(_, long, _)| std::cmp::Reverse(*long));
-    let longest = found.iter().take(LONGEST);
-    let longest: Vec<String> = longest
-        .map(|(at, long, _)| format!("{} {:.1}", rooms[*at].name, long.as_secs_f64()))
-        .collect();
-    eprintln!(
-        "{} rooms on {cores} cores in {:.1} s, longest {}",
-        rooms.len(),
-        start.elapsed().as_secs_f64(),
-        longest.join(", ")
-    );
-    found.sort_by_key(|(at, ..)| *at);
-    let outcomes = found.into_iter().map(|(.., outcome)| outcome).collect::<Result<_, _>>()?;
-    Ok(Results { table: table(), outcomes })
-}
-
-fn nth<'r>(rooms: &[&'r Room], at: usize) -> Option<(usize, &'r Room)> {
-    rooms.get(at).map(|room| (at, *room))
+    found.sort_by_key(|(at, _)| *at);
+    found.into_iter().map(|(_, one)| one).collect()
 }
 
 /// The present table.

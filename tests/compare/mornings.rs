@@ -1,6 +1,7 @@
 //! `--mornings`: how much work a bad morning of each room is, its fixes included: one adult away all day,
 //! and the first station closed for the morning.
 
+use super::make::on_every_core;
 use super::rooms::Room;
 use fairturn::chart::Chart;
 use fairturn::day::{Day, Happening, Who};
@@ -8,9 +9,6 @@ use fairturn::planner::{Options, Watch, make, mended, repair};
 use fairturn::site::{Minute, RoomIndex, Span, StationIndex};
 use fairturn::steps;
 use std::fmt::Write;
-use std::sync::Mutex;
-use std::sync::atomic::{AtomicUsize, Ordering};
-use std::thread;
 
 /// No bad morning may be more than so many times the work of the median one.
 const MOST: u64 = 10;
@@ -25,21 +23,7 @@ struct Morning {
 
 /// What all of them took, in words, and whether none took too much.
 pub fn told(rooms: &[&Room]) -> Result<(String, bool), String> {
-    let next = AtomicUsize::new(0);
-    let found: Mutex<Vec<Result<Vec<Morning>, String>>> = Mutex::default();
-    let cores = thread::available_parallelism().map_or(1, usize::from);
-    thread::scope(|scope| {
-        for _ in 0..cores.min(rooms.len()) {
-            scope.spawn(|| {
-                while let Some(room) = rooms.get(next.fetch_add(1, Ordering::Relaxed)) {
-                    let mornings = of(room);
-                    found.lock().expect("no thread has panicked").push(mornings);
-                }
-            });
-        }
-    });
-    let found = found.into_inner().expect("no thread has panicked");
-    let found = found.into_iter().collect::<Result<Vec<_>, _>>()?;
+    let found = on_every_core(rooms, of).into_iter().collect::<Result<Vec<_>, _>>()?;
     let mut all: Vec<Morning> = found.into_iter().flatten().collect();
     all.sort_by(|a, b| (b.repair + b.fixes, &a.name).cmp(&(a.repair + a.fixes, &b.name)));
     let middle = |of: &dyn Fn(&Morning) -> u64| -> u64 {

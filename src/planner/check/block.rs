@@ -232,7 +232,7 @@ fn wash(coming: &Coming<'_>, drawn: &[(StationIndex, Vec<ChildIndex>)]) -> Vec<W
             s.at == Place::Transition && same_sinks && !there.contains(c)
         };
         let others = last.children.iter().filter(|c| moving(c)).count();
-        let minutes = day.wash_minutes_helped((there.len() + others, helped), space, 1);
+        let minutes = day.wash_minutes_helped(there.len() + others, helped, space);
         let minutes = minutes.saturating_add(day.site.walking(station.space, space));
         // What the chart itself has at a station, it also has time for afterwards, or the
         // audit says that it has not.

@@ -74,6 +74,13 @@ pub(super) struct One {
     pub told: Vec<Change>,
 }
 
+impl One {
+    /// Nothing is changed yet.
+    fn as_asked(question: &BlockQuestion) -> One {
+        One { question: question.clone(), edits: Vec::new(), told: Vec::new() }
+    }
+}
+
 impl Seeking<'_> {
     /// A change as it would run, first with everybody as posted, then elsewhere where that helps; the
     /// one with least that breaks.
@@ -98,8 +105,7 @@ impl Seeking<'_> {
 
     fn offer(&self, mut told: Vec<Change>, trial: Trial) -> (Offer, Trial) {
         told.extend(trial.moves.iter().cloned());
-        let words = words::changes(self.day, self.question, &told);
-        (Offer { changes: told, words }, trial)
+        self.offer_of_all(told, trial)
     }
 
     fn if_enough(&self, one: &One) -> Option<(Offer, Trial)> {
@@ -155,7 +161,7 @@ impl Seeking<'_> {
 
     /// Stations that are otherwise than asked: one change, or two of which each mends a part.
     fn otherwise(&self) -> Vec<(Offer, Trial)> {
-        let as_asked = One { question: self.question.clone(), edits: Vec::new(), told: Vec::new() };
+        let as_asked = One::as_asked(self.question);
         let asked_weight = weight(&self.asked.reasons);
         let mut found: Vec<(Offer, Trial)> = Vec::new();
         let mut in_part: Vec<(u64, One, Trial)> = Vec::new();
@@ -201,7 +207,7 @@ impl Seeking<'_> {
 
     /// The fewest more adults, for as long as anything breaks.
     fn more_adults(&self) -> Vec<(Offer, Trial)> {
-        let as_asked = One { question: self.question.clone(), edits: Vec::new(), told: Vec::new() };
+        let as_asked = One::as_asked(self.question);
         let ones = self.of_kind(Kind::MoreAdults, &as_asked, self.asked);
         ones.iter().find_map(|(_, one)| self.if_enough(one)).into_iter().collect()
     }

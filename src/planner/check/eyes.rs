@@ -17,8 +17,9 @@ impl Trial {
     pub(super) fn alone_in_sight(&self, block: Span) -> Vec<Reason> {
         type Left = (SpaceIndex, Vec<AdultIndex>, Vec<AdultIndex>, Vec<ChildIndex>);
         let mut found: Vec<(Span, Left)> = Vec::new();
+        let spaces = self.spaces();
         for piece in self.pieces_in(block) {
-            for space in self.spaces() {
+            for &space in &spaces {
                 let Some((adults, tied, children)) = self.left_with(&piece, space) else {
                     continue;
                 };

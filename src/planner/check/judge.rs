@@ -40,10 +40,12 @@ impl Trial {
         let told = base.day.happened.iter().map(|h| h.at).max();
         // Nothing before the block is otherwise for it.
         let at = told.map_or(question.span.from, |told| told.max(question.span.from));
-        let (day, posted, happenings) = (base.day.clone(), base.chart.clone(), Vec::new());
-        let before_it = Given { day, posted, at, happenings, near_ends: NearEnds::No };
-        let edited = before_it.with(&how.edits)?;
-        let day = if how.edits.is_empty() { base.day.clone() } else { edited.day };
+        let mut day = base.day.clone();
+        if !how.edits.is_empty() {
+            let (posted, happenings) = (base.chart.clone(), Vec::new());
+            let given = Given { day, posted, at, happenings, near_ends: NearEnds::No };
+            day = given.with(&how.edits)?.day;
+        }
         let laid = block::lay(&day, base, question, &how);
         let mut trial = Trial {
             chart: laid.chart.clone(),
@@ -57,15 +59,10 @@ impl Trial {
             reasons: Vec::new(),
         };
         trial.reasons = trial.judged(question.span);
-        if trial.how.moves != Moves::None && !trial.is_as_good_as(base, at) {
+        if trial.how.moves != Moves::None {
             trial.moved(base, at);
         }
         Some(trial)
-    }
-
-    /// Whether nothing breaks, in the block or behind it, that did not without it.
-    fn is_as_good_as(&self, base: &Base, at: Minute) -> bool {
-        self.reasons.is_empty() && self.left(at).is_within(&self.left_by(base, at))
     }
 
     /// What the rest of the day is short of.
@@ -73,17 +70,16 @@ impl Trial {
         Shortfall::of(&self.day, &self.chart, &rules::audit(&self.day, &self.chart), at)
     }
 
-    /// What the rest of the day is short of without the block.
-    fn left_by(&self, base: &Base, at: Minute) -> Shortfall {
-        let Base { day, chart, .. } = base;
-        Shortfall::of(day, chart, &rules::audit(day, chart), at)
-    }
-
     /// The chart of the block with the least that breaks, adults and what is to come being elsewhere
-    /// than posted where that helps.
+    /// than posted where that helps: not where nothing breaks, in the block or behind it, that did not
+    /// without it.
     fn moved(&mut self, base: &Base, at: Minute) {
-        let most = self.left_by(base, at);
-        let mut best = (weight(&self.reasons), self.left(at));
+        let most = Shortfall::of(&base.day, &base.chart, &base.broken, at);
+        let left = self.left(at);
+        if self.reasons.is_empty() && left.is_within(&most) {
+            return;
+        }
+        let mut best = (weight(&self.reasons), left);
         let mut found: Option<(Chart, Vec<Reason>)> = None;
         let mut tried = self.clone();
         stand(&self.day, &self.laid, &self.question, (at, &most, self.how.moves), &mut |chart| {

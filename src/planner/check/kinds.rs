@@ -6,7 +6,7 @@ use super::{Change, NEWCOMER, around};
 use crate::day::ExtraAdult;
 use crate::planner::edit::{Edit, StationEdit};
 use crate::rules::Mend;
-use crate::site::{Minute, Span, StationIndex};
+use crate::site::{Minute, Span, StationIndex, merged};
 use crate::solve::GRID;
 use crate::standards::hazards::caution;
 
@@ -141,15 +141,7 @@ fn pauses(with: &Trial) -> Vec<Span> {
     }
     let block = with.question.span;
     let of_adults = with.reasons.iter().filter(|r| r.is_of_adults()).map(|r| r.span);
-    let mut spans: Vec<Span> = of_adults.filter_map(|s| on_grid(s).meet(block)).collect();
-    spans.sort_unstable();
-    let mut whole: Vec<Span> = Vec::new();
-    for span in spans {
-        match whole.last_mut() {
-            Some(last) if span.from <= last.to => last.to = last.to.max(span.to),
-            _ => whole.push(span),
-        }
-    }
+    let mut whole = merged(of_adults.filter_map(|s| on_grid(s).meet(block)).collect());
     whole.retain(|s| s.minutes() <= LONGEST_PAUSE && 2 * s.minutes() <= block.minutes());
     whole
 }

@@ -303,9 +303,7 @@ fn as_asked(day: &Day, chart: Option<&Chart>, question: &BlockQuestion) -> (Base
         (base, asked.expect("a block without changes can be laid"))
     };
     let first = run(Base::of(day, chart, question));
-    if chart.is_some() || first.1.reasons.is_empty() {
-        return first;
-    }
-    let second = run(Base::plain(day));
-    if second.1.reasons.is_empty() { second } else { first }
+    let plain = first.0.plain.as_deref().filter(|_| !first.1.reasons.is_empty());
+    let second = plain.cloned().map(run);
+    second.filter(|(_, asked)| asked.reasons.is_empty()).unwrap_or(first)
 }

@@ -5,10 +5,11 @@ use super::BlockQuestion;
 use crate::chart::{BlockKind, Chart, ChoiceIndex, Place};
 use crate::day::Day;
 use crate::planner::{Options, make};
-use crate::rules::{About, Mend, Problem, RULES, Reads, Rule};
+use crate::rules::{self, About, Mend, Problem, Reads, Rule};
 use crate::site::{Part, PartKind, SpaceIndex, Span};
 use crate::solve::layout::part_kind;
 use crate::solve::{Effort, gathering_zone};
+use std::sync::Arc;
 
 /// How far a day is planned around a block: whether it can be, not how well.
 pub(super) const EFFORT: Effort =
@@ -27,27 +28,35 @@ pub(super) struct Base {
     pub bare: bool,
     /// What the day lacks without the block.
     pub before: Vec<Problem>,
+    /// All that the chart breaks without the block.
+    pub broken: Vec<Problem>,
+    /// The day without a chart, planned for no block, where the chart was planned around one.
+    pub plain: Option<Arc<Base>>,
 }
 
 impl Base {
     /// The posted chart, or a day planned around the block.
     pub fn of(day: &Day, posted: Option<&Chart>, question: &BlockQuestion) -> Base {
         if let Some(chart) = posted {
-            let (day, chart) = (day.clone(), chart.clone());
-            let before = of_the_day(&day, &chart, false);
-            return Base { day, chart, bare: false, before };
+            return Base::of_chart(day.clone(), chart.clone(), false);
         }
-        let plain = Base::plain(day);
+        let plain = Base::of_chart(day.clone(), supposed(day), true);
         let Some(around) = around(day, question) else { return plain };
         let chart = supposed(&around);
-        Base { day: around, chart, ..plain }
+        let planned = Base::of_chart(around, chart, true);
+        Base { before: plain.before.clone(), plain: Some(Arc::new(plain)), ..planned }
     }
 
-    /// A day without a chart, planned for no block.
-    pub fn plain(day: &Day) -> Base {
-        let chart = supposed(day);
-        let before = of_the_day(day, &chart, true);
-        Base { day: day.clone(), chart, bare: true, before }
+    fn of_chart(day: Day, chart: Chart, bare: bool) -> Base {
+        let broken = rules::audit(&day, &chart);
+        let of_the_day = broken.iter().filter(|p| is_of_a_block(rules::rule_of(p), bare));
+        let before = of_the_day.cloned().collect();
+        Base { day, chart, bare, before, broken, plain: None }
+    }
+
+    /// What is planned for no block: another one only where this was planned around one.
+    pub fn plain(&self) -> &Base {
+        self.plain.as_deref().unwrap_or(self)
     }
 
     /// When the children rest by the chart.
@@ -74,12 +83,6 @@ pub(super) fn is_of_a_block(rule: &Rule, bare: bool) -> bool {
     let moves_with_it = rule.is_mended_by(Mend::Meal) || rule.is_mended_by(Mend::StaffBreak);
     // A day that is only supposed says nothing of how much the children moved in it.
     rule.reads == Reads::Day && (!bare || moves_with_it || rule.about == About::Children)
-}
-
-/// What a chart lacks over the day.
-pub(super) fn of_the_day(day: &Day, chart: &Chart, bare: bool) -> Vec<Problem> {
-    let rules = RULES.iter().filter(|r| is_of_a_block(r, bare));
-    rules.flat_map(|r| (r.audit)(day, chart)).collect()
 }
 
 /// Where everybody is who is not at a station elsewhere: at home. Out of doors the whole room goes

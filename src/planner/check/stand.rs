@@ -87,10 +87,7 @@ fn lead_by_who_may(day: &Day, chart: &mut Chart, at: StationIndex, block: Span) 
     let inside = at_it.filter_map(|(a, p)| Some((a, p.span.meet(block)?)));
     let inside: Vec<(AdultIndex, Span)> = inside.collect();
     for (leads, span) in inside {
-        let loose = |p: &Post| {
-            let watches = matches!(p.at, Place::Zone(_) | Place::WholeGroup | Place::Outdoors);
-            watches && p.for_child.is_none() && p.space == station.space && p.span.holds(span)
-        };
+        let loose = |p: &Post| only_watches(p) && p.space == station.space && p.span.holds(span);
         let other = chart.adults.iter().find(|d| takes(d.adult) && d.posts.iter().any(loose));
         let Some(other) = other.map(|d| d.adult) else { continue };
         for day in chart.adults.iter_mut().filter(|d| [leads, other].contains(&d.adult)) {
@@ -110,35 +107,45 @@ fn lead_by_who_may(day: &Day, chart: &mut Chart, at: StationIndex, block: Span) 
 
 /// Whoever has been at a station that is not left stays at it while its children wash.
 fn stay_at(day: &Day, chart: &mut Chart, wash: &Washing, block: Span) {
-    let Some(washing) = Span::new(wash.from, block.to) else { return };
     let (at, space) = (Place::Station(wash.station), day.station(wash.station).space);
-    let stood = |posts: &[Post]| posts.iter().any(|p| p.at == at && p.span.to == washing.from);
+    let Some((who, washing)) = stood_before(chart, wash, block) else { return };
     let here = |p: &Post| washing.holds(p.span) && p.space == space;
     let watches = |p: &Post| p.for_child.is_none() && day.watches(p.at);
-    let who = chart.adults.iter().position(|a| stood(&a.posts));
-    let Some(who) = who else { return };
-    cut_over(&mut chart.adults[who].posts, washing.to, |p| &mut p.span);
-    for post in chart.adults[who].posts.iter_mut().filter(|p| here(p) && watches(p)) {
+    for post in who.posts.iter_mut().filter(|p| here(p) && watches(p)) {
         *post = Post { at, zone: None, covers: None, for_child: None, ..post.clone() };
     }
 }
 
 /// Whoever has been at a station goes to the sinks with its children.
 fn go_along(day: &Day, chart: &mut Chart, wash: &Washing, block: Span) {
-    let Some(washing) = Span::new(wash.from, block.to) else { return };
-    let (at, space) = (Place::Station(wash.station), day.station(wash.station).space);
-    let stood = |d: &&mut AdultDay| d.posts.iter().any(|p| p.at == at && p.span.to == washing.from);
-    let Some(who) = chart.adults.iter_mut().find(stood) else { return };
-    cut_over(&mut who.posts, washing.to, |p| &mut p.span);
-    let loose = |p: &Post| {
-        let watches = matches!(p.at, Place::Zone(_) | Place::WholeGroup | Place::Outdoors);
-        watches && p.for_child.is_none() && p.space == space && washing.holds(p.span)
-    };
-    let space = wash.space;
-    for post in who.posts.iter_mut().filter(|p| loose(p)) {
-        let at = Place::Transition;
+    let from = day.station(wash.station).space;
+    let Some((who, washing)) = stood_before(chart, wash, block) else { return };
+    let here = |p: &Post| washing.holds(p.span) && p.space == from;
+    for post in who.posts.iter_mut().filter(|p| here(p) && only_watches(p)) {
+        let (at, space) = (Place::Transition, wash.space);
         *post = Post { at, space, zone: None, covers: None, ..post.clone() };
     }
+}
+
+/// Whoever is at a station until its children go to wash, with a cut where the block ends, and the time
+/// in which they wash.
+fn stood_before<'c>(
+    chart: &'c mut Chart,
+    wash: &Washing,
+    block: Span,
+) -> Option<(&'c mut AdultDay, Span)> {
+    let washing = Span::new(wash.from, block.to)?;
+    let at = Place::Station(wash.station);
+    let stood = |p: &Post| p.at == at && p.span.to == washing.from;
+    let who = chart.adults.iter_mut().find(|d| d.posts.iter().any(stood))?;
+    cut_over(&mut who.posts, washing.to, |p| &mut p.span);
+    Some((who, washing))
+}
+
+/// Whether a post only watches the children of its space, beside nobody.
+fn only_watches(post: &Post) -> bool {
+    let watches = matches!(post.at, Place::Zone(_) | Place::WholeGroup | Place::Outdoors);
+    watches && post.for_child.is_none()
 }
 
 /// Who is elsewhere than in the chart that the block is laid over, longest stretches of it.

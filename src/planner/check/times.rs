@@ -3,7 +3,6 @@
 use super::block::Otherwise;
 use super::changes::Seeking;
 use super::judge::Trial;
-use super::plan::Base;
 use super::stand::Moves;
 use super::{BlockQuestion, Change, NOBODY_FREE, Offer, bring};
 use crate::chart::State;
@@ -18,8 +17,7 @@ impl Seeking<'_> {
     pub(super) fn another_time(&self) -> Vec<(Offer, Trial)> {
         let (block, open) = (self.question.span, self.day.schedule.open);
         // Without a chart a day is looked through that is planned for no block.
-        let plain = self.base.bare.then(|| Base::plain(self.day));
-        let base = plain.as_ref().unwrap_or(self.base);
+        let base = self.base.plain();
         // What was before the last thing that happened is past.
         let now = self.day.happened.iter().map(|h| h.at).max().unwrap_or(open.from);
         let first = now.max(open.from).0.div_ceil(GRID) * GRID;

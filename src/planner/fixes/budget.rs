@@ -1,4 +1,4 @@
-//! How much is tried of what might mend a day: so many sets of changes, and so many edits of work in
+//! How much is tried of what might mend a day: so many sets of changes, and so many steps of work in
 //! all, counted and not timed. Where that runs out it is said, and what was found by then is offered.
 
 use crate::planner::edit::Edit;
@@ -6,7 +6,7 @@ use crate::steps;
 
 /// Most sets of changes that are tried, each by a repair.
 const MOST_TRIED: usize = 800;
-/// Most edits that they take together.
+/// Most steps that they take together.
 const MOST_STEPS: u64 = 30_000_000;
 /// The parts of both, in percent, after which no other single change is tried than one that brings an
 /// adult, and none but somebody from outside: in a large room the others would leave nothing for what

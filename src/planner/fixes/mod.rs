@@ -58,7 +58,7 @@ pub struct Fixes {
     /// How many sets of two or three changes were passed over because there were too many; none
     /// where as many fixes are offered as ever are.
     pub untried: usize,
-    /// Not everything was tried: the edits that there are for it ran out, or somebody said stop.
+    /// Not everything was tried: the steps that there are for it ran out, or somebody said stop.
     pub cut_short: bool,
 }
 
@@ -97,7 +97,7 @@ pub struct FixesSaid {
     pub tried: usize,
     /// How many sets were passed over because there were too many.
     pub untried: usize,
-    /// Not everything was tried: the edits that there are for it ran out.
+    /// Not everything was tried: the steps that there are for it ran out.
     pub cut_short: bool,
     /// The fix that was taken: its number, and what is changed.
     pub taken: Option<(usize, String)>,

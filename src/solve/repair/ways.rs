@@ -4,7 +4,7 @@ use super::{Broken, PostedCell, Rest, choices, duty, groups};
 use crate::chart::{Block, BlockKind, Cell, Chart, ChoiceIndex, Group, OpenChoice, Place, Stay};
 use crate::day::Day;
 use crate::model::{Frame, Planned, VarCell};
-use crate::site::{AdultIndex, MealKind, Minute, SpaceIndex, Span, TableIndex, slices};
+use crate::site::{AdultIndex, MealKind, Minute, SpaceIndex, Span, TableIndex, merged, slices};
 use crate::solve::allow::Surroundings;
 use crate::solve::clock::{GRID, gathering_zone};
 use crate::solve::way::stay;
@@ -143,21 +143,9 @@ fn surroundings<'d>(day: &'d Day, posted: &Chart) -> Surroundings<'d> {
 impl Making<'_> {
     /// The spans in which any of a group is here, or the posted chart has cells for it.
     fn here(&self, g: usize) -> Vec<Span> {
-        let mut spans: Vec<Span> = self.groups[g]
-            .children
-            .iter()
-            .flat_map(|c| self.day.child_here(*c).iter().copied())
-            .chain(self.posted_group(g).iter().map(|c| c.span))
-            .collect();
-        spans.sort_unstable();
-        let mut here: Vec<Span> = Vec::new();
-        for span in spans {
-            match here.last_mut() {
-                Some(last) if span.from <= last.to => last.to = last.to.max(span.to),
-                _ => here.push(span),
-            }
-        }
-        here
+        let children = self.groups[g].children.iter();
+        let here = children.flat_map(|c| self.day.child_here(*c).iter().copied());
+        merged(here.chain(self.posted_group(g).iter().map(|c| c.span)).collect())
     }
 
     /// The cells of a group on the posted chart.
