@@ -5,6 +5,7 @@ use super::counting::pieces;
 use super::list;
 use crate::chart::{Chart, Place};
 use crate::day::Day;
+use crate::say;
 use crate::site::{ChildIndex, Span};
 use crate::standards::{Force, Session, Standard};
 
@@ -96,7 +97,7 @@ pub fn not_judged(day: &Day) -> Vec<String> {
         for more in standard.not_judged.iter().filter(|more| bears(standard, &more.band)) {
             let (id, words, source) = (&standard.id, &more.words, cited(standard, &more.source));
             said.push(format!(
-                "Note: `{id}` asks for more than is judged here: {words} [{source}]."
+                "`{id}` asks for more than is judged here: {words} [{source}]."
             ));
         }
     }
@@ -121,17 +122,8 @@ pub fn to_be_called(day: &Day, chart: &Chart) -> Vec<String> {
     let asking = day.standards.iter().filter(|_| !alone.is_empty());
     let said = asking.filter_map(|standard| {
         let backup = standard.backup.as_ref()?;
-        let where_ = match backup.minutes_away {
-            0 => "on the premises".to_owned(),
-            far => format!("within {far} minutes"),
-        };
-        let times = list(&alone.iter().map(Span::to_string).collect::<Vec<_>>());
-        Some(format!(
-            "Note: `{}` wants another adult who can be called, {where_}, while one works alone [{}]: see to \
-             it {times}.",
-            standard.id,
-            cited(standard, &backup.source)
-        ))
+        let source = cited(standard, &backup.source);
+        Some(say::note::to_be_called(&standard.id, backup.minutes_away, &source, &alone))
     });
     said.collect()
 }
@@ -146,12 +138,12 @@ pub fn from_memory(day: &Day) -> Vec<String> {
             let dated = standard.edition.is_some() || standard.force == Force::Local;
             return (!dated).then(|| {
                 format!(
-                    "Note: of `{id}`, {edition} here: compare its figures with the text in force."
+                    "of `{id}`, {edition} here: compare its figures with the text in force."
                 )
             });
         }
         Some(format!(
-            "Note: of `{id}` ({edition}), what it says of {} is from memory and was not compared with the \
+            "of `{id}` ({edition}), what it says of {} is from memory and was not compared with the \
              text.",
             list(&parts)
         ))

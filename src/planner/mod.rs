@@ -44,13 +44,12 @@ pub use fixes::{
 pub use heads::{HeadCount, head_counts};
 pub use make::{Options, make, make_watched};
 pub use minutes::{ChoiceShare, MinuteKind, SHORTEST_CHOICE, choice_shares, minutes_by_kind};
-pub use notes::{come_after_a_meal, notes, of_the_day, of_the_rest};
+pub use notes::{Notes, notes};
 pub use passes::{Pass, Passes, pass_slugs, passes};
 pub use ratio::{RatioRow, ratio_record};
 pub use repair::{
     Before, Change, ChangedPlace, Moved, Repaired, Unchanged, change_words, changes, chart_digest,
-    happening_words, place_words, repair, repair_of_repair, repair_watched, retold, what_words,
-    who_words,
+    place_words, repair, repair_of_repair, repair_watched, retold, what_words,
 };
 pub use room::{ROOM_FOR_MOST, RoomFor, room_for, tightest};
 pub use why::{Against, Other, Why, WhyFault, why, why_watched};

@@ -2,11 +2,11 @@
 
 use super::binding::{from_memory, longer_than_a_session, not_judged, to_be_called};
 use super::clock::clocks_go_back;
-use super::edit::meal_word;
-use super::{SHORTEST_CHOICE, list};
+use super::SHORTEST_CHOICE;
 use crate::chart::{BlockKind, Chart, ChoiceIndex, Place, Stay};
 use crate::day::Day;
 use crate::rules::{self, Problem};
+use crate::say;
 use crate::site::{CareRound, ChildIndex, MealKind, Minute, Span, StationIndex, Toileting};
 use crate::solve::care::{EARLIEST, LATEST, due};
 use crate::standards::foods::is_known;
@@ -24,44 +24,69 @@ const HUNGRY: u16 = 60;
 /// Fewer minutes at the table are no meal (common practice).
 const SHORTEST_MEAL: u16 = 10;
 
-/// One sentence for each thing that is odd about a day and breaks no rule: clocks that go back while
-/// somebody is here, children who stay longer than a session that a standard is for, a date so far off
-/// that its children have outgrown the room, children who come when a meal is over, turns that begin
-/// while many are still to come, ways out of doors or in on which there is no time to get dressed or
-/// undressed, choice with few seats to choose from, children whom a care round leaves out, adults whom
-/// several rooms share, children who come or go while nobody is free for the door, words for foods and
-/// materials that are not known here, and binding standards that ask for somebody to be called or for
-/// more than is judged here, whose figures are from memory or whose edition is not known.
+/// What to look at although no rule is broken, by where it stands on paper; one sentence each.
+#[derive(Clone, PartialEq, Eq, Debug, Default)]
+pub struct Notes {
+    /// Before the day: what bears on whether the chart may be trusted, and what somebody has to do about
+    /// it: clocks that go back while somebody is here, children who stay longer than a session that a
+    /// standard is for, or have outgrown the room, who come when a meal is over or are left out of a care
+    /// round, adults whom several rooms share, words for foods and materials that are not known here,
+    /// and somebody who must be there to be called.
+    pub first: Vec<String>,
+    /// After it: turns that begin while many are still to come, ways on which there is no time to get
+    /// dressed, choice with few places.
+    pub after: Vec<String>,
+    /// Children who come or go while nobody is free for the door.
+    pub door: Option<String>,
+    /// Binding standards that ask for more than is judged here, whose figures are from memory or whose
+    /// edition is not known.
+    pub standards: Vec<String>,
+}
+
+impl Notes {
+    /// Of a whole day.
+    #[must_use]
+    pub fn of(day: &Day, chart: &Chart) -> Notes {
+        let mut first = of_the_day(day, Minute(0));
+        first.extend(outgrown(day));
+        first.extend(come_after_a_meal(day, chart, Minute(0)));
+        first.extend(left_out_of_rounds(day, chart));
+        first.extend(shared(day));
+        first.extend(not_known(day, chart));
+        first.extend(to_be_called(day, chart));
+        let after = too_early(day, chart).into_iter().chain(of_the_rest(day, chart)).collect();
+        let door = nobody_at_the_door(day, chart);
+        let standards = not_judged(day).into_iter().chain(from_memory(day)).collect();
+        Notes { first, after, door, standards }
+    }
+
+    /// Of the rest of a day from a moment on: what a repair can bring about.
+    #[must_use]
+    pub fn of_rest(day: &Day, chart: &Chart, rest: &Chart, at: Minute) -> Notes {
+        let mut first = of_the_day(day, at);
+        first.extend(come_after_a_meal(day, chart, at));
+        Notes { first, after: of_the_rest(day, rest), ..Notes::default() }
+    }
+}
+
+/// All of them, as a list.
 #[must_use]
 pub fn notes(day: &Day, chart: &Chart) -> Vec<String> {
-    let mut notes = of_the_day(day, Minute(0));
-    notes.extend(outgrown(day));
-    notes.extend(too_early(day, chart));
-    notes.extend(of_the_rest(day, chart));
-    notes.extend(come_after_a_meal(day, chart, Minute(0)));
-    notes.extend(left_out_of_rounds(day, chart));
-    notes.extend(shared(day));
-    notes.extend(nobody_at_the_door(day, chart));
-    notes.extend(not_known(day, chart));
-    notes.extend(to_be_called(day, chart));
-    notes.extend(not_judged(day));
-    notes.extend(from_memory(day));
-    notes
+    let Notes { first, after, door, standards } = Notes::of(day, chart);
+    let all = first.into_iter().chain(after).chain(door).chain(standards);
+    all.map(|words| say::note::note(&words)).collect()
 }
 
-/// Those of them that hold all day and bear on whether the chart may be trusted: clocks that go back, and
-/// standards for children who do not stay so long. What is over at `since` is left out.
-#[must_use]
-pub fn of_the_day(day: &Day, since: Minute) -> Vec<String> {
+/// Those that hold all day and bear on whether the chart may be trusted; what is over at `since` is left
+/// out.
+fn of_the_day(day: &Day, since: Minute) -> Vec<String> {
     let ahead = day.comes_twice().is_some_and(|twice| twice.to > since);
     let clocks = clocks_go_back(day).filter(|_| ahead);
-    let said = clocks.into_iter().chain(longer_than_a_session(day));
-    said.map(|said| format!("Note: {said}")).collect()
+    clocks.into_iter().chain(longer_than_a_session(day)).collect()
 }
 
-/// Those of them that a repair can bring about: too little time to dress, and few seats to choose from.
-#[must_use]
-pub fn of_the_rest(day: &Day, chart: &Chart) -> Vec<String> {
+/// Those that a repair can bring about: too little time to dress, and few seats to choose from.
+fn of_the_rest(day: &Day, chart: &Chart) -> Vec<String> {
     let mut notes = too_short_to_dress(day, chart);
     notes.extend(few_seats_to_choose(day, chart));
     notes
@@ -81,11 +106,7 @@ fn left_out_of_rounds(day: &Day, chart: &Chart) -> Vec<String> {
         let left_out = due(day, *window).filter(nappies).filter(|c| !changed(*c));
         let left_out: Vec<&str> = left_out.map(|c| &*day.site[c].label).collect();
         if !left_out.is_empty() {
-            notes.push(format!(
-                "Note: the care round of {window} leaves out {}: find a moment for it at which the \
-                 others still have adults enough.",
-                list(&left_out)
-            ));
+            notes.push(say::note::left_out(*window, &left_out));
         }
     }
     notes
@@ -99,21 +120,7 @@ fn shared(day: &Day) -> Vec<String> {
     let shared = site.adults_of(day.room).filter(|a| site.is_shared(*a));
     let told = shared.filter(|a| !site[*a].shifts[weekday].is_empty()).map(|adult| {
         let (label, room) = (&site[adult].label, &site[day.room].label);
-        match day.adult_here(adult) {
-            [] => format!(
-                "Note: {label} works in several rooms, and nothing is said of when in {room} \
-                 (`in_rooms`): the chart counts on {label} for nothing."
-            ),
-            here => {
-                let here: Vec<String> = here.iter().map(Span::to_string).collect();
-                let (here, breaks) = (list(&here), site[adult].breaks.is_empty());
-                let breaks = if breaks { ", and plans no staff break" } else { "" };
-                format!(
-                    "Note: {label} works in several rooms: the chart counts on {label} {here}, as \
-                     it is told{breaks}."
-                )
-            }
-        }
+        say::note::shared(label, room, day.adult_here(adult), !site[adult].breaks.is_empty())
     });
     told.collect()
 }
@@ -129,11 +136,7 @@ fn too_early(day: &Day, chart: &Chart) -> Option<String> {
     }
     let due = day.arrivals_of_the_morning();
     let came = due.iter().filter(|from| **from <= first).count();
-    Some(format!(
-        "Note: turns begin at {first}, when {came} of {} children due in the morning have come; until \
-         most of them are in (at {most_in}) nobody should be assigned.",
-        due.len()
-    ))
+    Some(say::note::too_early(first, came, due.len(), most_in))
 }
 
 /// For each stretch of choice of a quarter of an hour or more: how many seats it has, where all find one
@@ -151,10 +154,7 @@ fn few_seats_to_choose(day: &Day, chart: &Chart) -> Vec<String> {
         let (seats, wanted) = (day.seats(&choice.open), day.site.settings.seats_to_choose(most));
         if choice.span.minutes() >= SHORTEST_CHOICE && seats as usize >= most && seats < wanted {
             let (span, space) = (choice.span, &day.site[choice.space].label);
-            notes.push(format!(
-                "Note: {span}, {space}: {seats} seats for {most} children who choose; {wanted} are \
-                 wished, so that all have a choice."
-            ));
+            notes.push(say::note::few_places(span, space, seats, most, wanted));
         }
     }
     notes
@@ -189,26 +189,18 @@ fn too_short_to_dress(day: &Day, chart: &Chart) -> Vec<String> {
         }
     }
     let sentence = |((at, out), short): ((Minute, bool), Vec<(u16, u16)>)| {
-        let children = match short.len() {
-            1 => "1 child has".to_owned(),
-            n => format!("{n} children have"),
-        };
         let has = short.iter().map(|s| s.0).min().unwrap_or(0);
         let takes = short.iter().map(|s| s.1).max().unwrap_or(0);
-        let (dressed, there) = if out { ("dressed", "out") } else { ("undressed", "in") };
-        format!(
-            "Note: {children} only {has} minutes to tidy up and get {dressed} before being {there} at \
-             {at}; it takes {takes}. Start sooner, or be {there} later."
-        )
+        say::note::too_short_to_dress(short.len(), has, takes, out, at)
     };
     short.into_iter().map(sentence).collect()
 }
 
 /// Children who come, or come back, from `since` on when a meal is over that they have not had, and
 /// would wait long for the next one: they are offered food on coming.
-#[must_use]
-pub fn come_after_a_meal(day: &Day, chart: &Chart, since: Minute) -> Vec<String> {
+fn come_after_a_meal(day: &Day, chart: &Chart, since: Minute) -> Vec<String> {
     let mut late = Vec::new();
+    let word = |kind| say::block::of_the_day(BlockKind::Meal(kind));
     let meals = chart.blocks.iter().filter_map(|b| match b.kind {
         BlockKind::Meal(kind) => Some((kind, b.span)),
         _ => None,
@@ -229,7 +221,7 @@ pub fn come_after_a_meal(day: &Day, chart: &Chart, since: Minute) -> Vec<String>
             let goes = here.iter().map(|h| h.to).max().unwrap_or(from);
             let hungry = next.unwrap_or(goes).0.saturating_sub(from.0);
             if let Some((kind, meal)) = over.filter(|_| hungry > HUNGRY) {
-                late.push((from, *meal, meal_word(*kind), next, *child));
+                late.push((from, *meal, word(*kind), next, *child));
             }
         }
     }
@@ -238,16 +230,7 @@ pub fn come_after_a_meal(day: &Day, chart: &Chart, since: Minute) -> Vec<String>
     for same in late.chunk_by(|a, b| (a.0, a.1, a.3) == (b.0, b.1, b.3)) {
         let (from, meal, kind, next, _) = same[0];
         let names: Vec<&str> = same.iter().map(|c| day.site[c.4].label.as_str()).collect();
-        let (who, come) = (list(&names), if same.len() == 1 { "comes" } else { "come" });
-        let over = if from < meal.to { "nearly over" } else { "over" };
-        let next = match next {
-            Some(next) => format!("the next meal is at {next}"),
-            None => "there is no other meal today".to_owned(),
-        };
-        notes.push(format!(
-            "Note: {kind} ({meal}) is {over} when {who} {come} at {from}, and {next}: offer food on \
-             coming."
-        ));
+        notes.push(say::note::offer_food(&names, from, kind, meal, next));
     }
     notes
 }
@@ -271,12 +254,12 @@ fn runs_at_a_table(stays: &[Stay]) -> Vec<Span> {
     runs
 }
 
-/// When children come during the arrival, or go while they are fetched, and nobody is free for the
+/// When children come during the arrival, or go while they are picked up, and nobody is free for the
 /// door.
 fn nobody_at_the_door(day: &Day, chart: &Chart) -> Option<String> {
     let posts = chart.adults.iter().flat_map(|a| &a.posts);
     let doors: Vec<Span> = posts.filter(|p| p.at == Place::Door).map(|p| p.span).collect();
-    let times = |kind: BlockKind, edge: fn(&Span) -> Minute| -> Vec<String> {
+    let times = |kind: BlockKind, edge: fn(&Span) -> Minute| -> Vec<Minute> {
         let open = |m: Minute| {
             let of_kind = chart.blocks.iter().filter(|b| b.kind == kind);
             of_kind.into_iter().any(|b| b.span.from <= m && m <= b.span.to)
@@ -286,22 +269,11 @@ fn nobody_at_the_door(day: &Day, chart: &Chart) -> Option<String> {
         let mut times: Vec<Minute> = edges.filter(|m| open(*m) && !manned(*m)).collect();
         times.sort_unstable();
         times.dedup();
-        times.iter().map(Minute::to_string).collect()
+        times
     };
     let came = times(BlockKind::Arrival, |h| h.from);
     let went = times(BlockKind::GoingHome, |h| h.to);
-    let said = [("come at", came), ("are fetched at", went)];
-    let said: Vec<String> = said
-        .iter()
-        .filter(|(_, times)| !times.is_empty())
-        .map(|(how, times)| format!("{how} {}", list(times)))
-        .collect();
-    (!said.is_empty()).then(|| {
-        format!(
-            "Note: children {} while nobody is free for the door: whoever watches the room opens it.",
-            said.join(" and ")
-        )
-    })
+    (!came.is_empty() || !went.is_empty()).then(|| say::note::no_door(&came, &went))
 }
 
 /// Words for foods and materials that are not known here, for each station of the room: one sentence
@@ -320,29 +292,16 @@ fn not_known(day: &Day, chart: &Chart) -> Vec<String> {
         }
         let unknown: Vec<&String> =
             station.allergens.iter().filter(|word| !is_known(word)).collect();
-        let (is, it) = if unknown.len() == 1 { ("is", "it") } else { ("are", "them") };
         if !unknown.is_empty() {
-            let (what, label) = (super::list(&unknown), &station.label);
-            notes.push(format!(
-                "Note: {what}, at {label}, {is} not known here: ask what is in {it} before a child with \
-                 an allergy is near."
-            ));
+            notes.push(say::note::not_known(&unknown, &station.label));
         }
     }
     notes
 }
 
-fn outgrown(day: &Day) -> Vec<String> {
+fn outgrown(day: &Day) -> Option<String> {
     let grown = day.children.iter().filter(|(c, _)| day.months(*c) >= 12 * AT_SCHOOL_YEARS);
+    let date = day.date.format("%-d %B %Y").to_string();
     let count = grown.count();
-    if count == 0 {
-        return Vec::new();
-    }
-    let children =
-        if count == 1 { "1 child is".to_owned() } else { format!("{count} children are") };
-    vec![format!(
-        "Note: on {} {children} {AT_SCHOOL_YEARS} years or older; the turns, the rests and most \
-         standards here are for younger ones. Is the date right?",
-        day.date.format("%-d %B %Y")
-    )]
+    (count > 0).then(|| say::note::outgrown(&date, count, AT_SCHOOL_YEARS))
 }

@@ -1,27 +1,29 @@
 //! How well the chart serves the aims, how many more could join, what was assumed.
 
-use super::lines::{Page, counted, list, pad, width};
-use super::words;
+use super::lines::{Page, list, pad, width};
 use crate::day::Day;
 use crate::planner::{AGE_RANGES, AgeRange, AimValue, Plan, ROOM_FOR_MOST, RoomFor, tightest};
-use crate::rules::{AIMS, Decided, missed_visits};
-use crate::site::{ChildIndex, SpaceIndex};
+use crate::say::clock;
+use crate::site::SpaceIndex;
+
+/// All of it.
+pub(super) fn all(day: &Day, plan: &Plan, page: &mut Page) {
+    aims(plan, page);
+    room_for(day, plan, page);
+    assumed(plan, page);
+    made(plan, page);
+}
 
 /// The aims that are not wholly met, with what the chart has and whether it could be better, and
 /// those that are.
-pub(super) fn aims(day: &Day, plan: &Plan, verbose: bool, page: &mut Page) {
+fn aims(plan: &Plan, page: &mut Page) {
     if plan.aims.is_empty() {
         return;
     }
     page.heading("How well it serves the wishes, most wanted first (0 is best)");
     let name = |aim: &AimValue| aim.slug.replace('-', " ");
-    // What the blocks settle, and minutes that a wish counts in quarters already, are for who asks.
-    let told = |aim: &&AimValue| {
-        let of = AIMS.iter().find(|of| of.slug == aim.slug).map(|of| of.decided);
-        verbose || !matches!(of, Some(Decided::Layout(_) | Decided::Ways(1)))
-    };
     let (met, short): (Vec<&AimValue>, Vec<&AimValue>) =
-        plan.aims.iter().filter(told).partition(|aim| aim.value == 0);
+        plan.aims.iter().partition(|aim| aim.value == 0);
     let names = short.iter().map(|aim| width(aim.slug)).max().unwrap_or(0) + 2;
     let digits = short.iter().map(|aim| aim.value.to_string().len()).max().unwrap_or(0);
     for aim in short {
@@ -43,7 +45,6 @@ pub(super) fn aims(day: &Day, plan: &Plan, verbose: bool, page: &mut Page) {
     if let Some(shown) = shown(plan) {
         page.wrapped("  ", &shown);
     }
-    missed(day, plan, page);
 }
 
 /// How far the bounds reach: down to the first wish that could be better, as far as anybody knows.
@@ -73,52 +74,31 @@ fn shown(plan: &Plan) -> Option<String> {
 /// What no claim covers, though a teacher can do it by hand.
 const TRIED: &str = "One child beside another group, or other blocks, may serve them better still.";
 
-/// Whose visits are owed today and not made, by station.
-fn missed(day: &Day, plan: &Plan, page: &mut Page) {
-    let mut missed = missed_visits(day, &plan.chart);
-    if missed.is_empty() {
-        return;
-    }
-    missed.sort_by_key(|(child, station)| (*station, *child));
-    page.heading("Owed today and not on this chart: offer it at another time or on another day");
-    for same in missed.chunk_by(|a, b| a.1 == b.1) {
-        let who: Vec<ChildIndex> = same.iter().map(|(child, _)| *child).collect();
-        let start = format!("  {}: ", words::with_activity(day, same[0].1));
-        page.wrapped(&start, &words::children(day, &who));
-    }
-}
-
-/// Where there is room at some time only.
-const NONE_ALL_DAY: &str =
-    "  None, of any age, for the whole day; --verbose tells at which times there is some.";
-
 /// How many more could join: what holds all day, and by the clock where more is asked for.
-pub(super) fn room_for(day: &Day, plan: &Plan, verbose: bool, page: &mut Page) {
+fn room_for(day: &Day, plan: &Plan, page: &mut Page) {
     let mut spaces: Vec<SpaceIndex> = plan.room_for.iter().map(|r| r.space).collect();
     spaces.dedup();
     if spaces.is_empty() {
         return;
     }
-    page.heading("Room for so many more of one age before another adult must come");
+    page.heading("Could I take one more? So many of one age before another adult must come");
     let mut rows: Vec<(String, Vec<(AgeRange, u32)>)> = Vec::new();
     for space in spaces {
         let label = &day.site[space].label;
         let here = || plan.room_for.iter().filter(|r| r.space == space);
         let all_day = if here().count() == 1 { "" } else { ", all day" };
         rows.push((format!("{label}{all_day}"), tightest(&plan.room_for, space)));
-        if verbose && here().count() > 1 {
-            let by_clock = |r: &RoomFor| (format!("  {}", words::clock(r.span)), r.more.clone());
+        if here().count() > 1 {
+            let by_clock = |r: &RoomFor| (format!("  {}", clock(r.span)), r.more.clone());
             rows.extend(here().map(by_clock));
         }
     }
-    let none = |more: &[(AgeRange, u32)]| more.iter().all(|(_, n)| *n == 0);
-    if rows.iter().all(|(_, more)| none(more)) {
-        let never = plan.room_for.iter().all(|r| none(&r.more));
-        page.line(if never { "  None, of any age, at any time." } else { NONE_ALL_DAY });
+    if rows.iter().all(|(_, more)| more.iter().all(|(_, n)| *n == 0)) {
+        page.line("  No, of any age, at any time.");
         return;
     }
     let names = rows.iter().map(|(name, _)| width(name)).max().unwrap_or(0) + 2;
-    let head: Vec<String> = AGE_RANGES.iter().map(|r| pad(&words::age(*r), 10)).collect();
+    let head: Vec<String> = AGE_RANGES.iter().map(|r| pad(&super::check::age(*r), 10)).collect();
     page.line(&format!("  {}{}", " ".repeat(names), head.join("  ")));
     for (name, more) in rows {
         let cells: Vec<String> = more.iter().map(|(_, n)| pad(&so_many(*n), 10)).collect();
@@ -134,33 +114,16 @@ fn so_many(more: u32) -> String {
     }
 }
 
-/// What to look at although no rule is broken.
-pub(super) fn noted(plan: &Plan, page: &mut Page) {
-    if !plan.notes.is_empty() {
-        page.gap();
-        plan.notes.iter().for_each(|sentence| page.wrapped("", sentence));
-    }
-}
-
 /// What stood in for facts that nobody gave.
-pub(super) fn assumed(plan: &Plan, verbose: bool, page: &mut Page) {
-    if plan.assumed.is_empty() {
-        return;
-    }
-    if verbose {
+fn assumed(plan: &Plan, page: &mut Page) {
+    if !plan.assumed.is_empty() {
         page.heading("Assumed, where nothing was said");
-        for sentence in &plan.assumed {
-            page.wrapped("  ", sentence);
-        }
-    } else {
-        let things = counted(plan.assumed.len(), "thing was", "things were");
-        page.gap();
-        page.line(&format!("{things} assumed where nothing was said; --verbose lists them."));
+        plan.assumed.iter().for_each(|sentence| page.wrapped("  ", sentence));
     }
 }
 
 /// How the chart came about.
-pub(super) fn made(plan: &Plan, page: &mut Page) {
+fn made(plan: &Plan, page: &mut Page) {
     let made = &plan.made;
     page.heading("How it was made");
     let standards = made.standards.iter().map(|s| format!("{} ({})", s.id, s.edition));

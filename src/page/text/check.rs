@@ -1,13 +1,14 @@
 //! The block check on paper: the verdict first, then what to change or why not, then the figures.
 
 use super::lines::{Page, capital, counted, list};
-use super::words::{age, children, clock, with_activity};
 use crate::day::Day;
 use crate::day::materials::with_groups;
 use crate::planner::check::{
     BlockCheck, Care, Change, Holds, Material, Matter, Offer, SliceCheck, Tied, Verdict,
 };
 use crate::planner::{AgeRange, CAUTION};
+use crate::say::place::with_activity;
+use crate::say::{children, clock};
 use crate::site::{AdultIndex, Minute, Span};
 use crate::standards::Source;
 use crate::standards::foods::{is_known, lists_of};
@@ -204,7 +205,7 @@ fn hands(day: &Day, check: &BlockCheck, page: &mut Page) {
         let station = &day.station(wash.station).label;
         let mut children = counted(wash.children as usize, "child", "children");
         if wash.others > 0 {
-            children.push_str(&format!(", with {} more on the move there,", wash.others));
+            children.push_str(&format!(", with {} more who move there,", wash.others));
         }
         let sinks = counted(wash.sinks as usize, "sink", "sinks");
         let minutes = counted(usize::from(wash.minutes), "minute", "minutes");
@@ -383,5 +384,14 @@ fn assumed(check: &BlockCheck, page: &mut Page) {
     page.heading("Taken for granted");
     for words in &check.assumed {
         page.wrapped("  ", words);
+    }
+}
+
+/// An age range in the words of a parent.
+pub(super) fn age(range: AgeRange) -> String {
+    match (range.from_months / 12, range.below_months) {
+        (0, _) => "under 1".into(),
+        (years, None) => format!("{years} and over"),
+        (years, Some(_)) => format!("aged {years}"),
     }
 }

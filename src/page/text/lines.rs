@@ -1,7 +1,7 @@
 //! Widths, wrapping and columns of plain text.
 
 use super::WIDTH;
-pub(super) use crate::planner::list;
+pub(super) use crate::say::{capital, counted, list};
 
 /// Text that is being put together, line by line.
 #[derive(Default)]
@@ -37,18 +37,30 @@ impl Page {
         }
     }
 
-    /// Short items after one another, none of them broken, indented by two.
-    pub fn items(&mut self, items: &[String]) {
-        let mut line = String::new();
-        for item in items {
-            if !line.is_empty() && width(&line) + 2 + width(item) > WIDTH {
-                self.line(&line);
-                line.clear();
-            }
-            line.push_str("  ");
-            line.push_str(item);
+    /// A paragraph whose following lines hang by two.
+    pub fn hanging(&mut self, text: &str) {
+        for (n, line) in wrap(text, WIDTH - 2).into_iter().enumerate() {
+            self.line(&if n == 0 { line } else { format!("  {line}") });
         }
-        self.line(&line);
+    }
+
+    /// Items after one another behind `start`, as many on a line as it holds; only one that is longer
+    /// than a line is broken.
+    pub fn flow(&mut self, start: &str, items: &[String]) {
+        let room = WIDTH.saturating_sub(width(start)).max(20);
+        let mut lines: Vec<String> = Vec::new();
+        for item in items {
+            match lines.last_mut() {
+                Some(line) if width(line) + 2 + width(item) <= room => {
+                    *line = format!("{line}; {item}");
+                }
+                _ => lines.push(item.clone()),
+            }
+        }
+        let blank = " ".repeat(width(start));
+        for (n, line) in lines.iter().enumerate() {
+            self.wrapped(if n == 0 { start } else { &blank }, line);
+        }
     }
 
     /// The text, ending with a line break.
@@ -139,15 +151,4 @@ pub(super) fn side_by_side(cells: &[Vec<String>], widths: &[usize], between: &st
             parts.join(between)
         })
         .collect()
-}
-
-/// The same words with a capital first.
-pub(super) fn capital(words: &str) -> String {
-    let mut letters = words.chars();
-    letters.next().map_or_else(String::new, |c| c.to_uppercase().chain(letters).collect())
-}
-
-/// `1 child`, `2 children`.
-pub(super) fn counted(n: usize, one: &str, more: &str) -> String {
-    format!("{n} {}", if n == 1 { one } else { more })
 }

@@ -1,31 +1,25 @@
-//! The printed chart for a terminal: what is wrong first, then the day, then who does what.
+//! The printed chart for a terminal or a plain printer: one page for the counter, and more for whoever asks.
 //!
 //! Lines are at most [`WIDTH`] columns wide wherever the words allow it.
 //!
-//! Map: `problems` the first lines, `grid` blocks across and small groups down, `notes` who is
-//! elsewhere and why, `posts` the adults by the clock, `aims` how well it serves and how many more
-//! could join, `minutes` where a child's day goes, `repair` the rest of a running day, `changes` who
-//! does what else in it, `words`
-//! what places and blocks are called, `lines` widths and wrapping; `check` the block check, `why` one
-//! group at a time; and the lists: `rules` the table of rules and aims, `standards` the published
-//! rule sets, `standard_words` what their methods are called.
+//! Map: `counter` the page for the counter, `repair` what changes and the rest of a running day, `fixes`
+//! what would mend it; only for whoever asks, `more` heads by the clock and what is open, `minutes` where
+//! a child's day goes, `aims` how well it serves the wishes and how many more could join; `lines` widths
+//! and wrapping; `check` the block check, `why` one group at a time; and the lists: `rules` the table of
+//! rules and aims, `standards` the published rule sets, `standard_words` what their methods are called.
 
 mod aims;
-mod changes;
 mod check;
+mod counter;
 mod fixes;
-mod grid;
 pub mod lines;
 mod minutes;
-mod notes;
-mod posts;
-mod problems;
+mod more;
 mod repair;
 mod rules;
 mod standard_words;
 mod standards;
 mod why;
-mod words;
 
 pub use check::print_check;
 pub use repair::print_repair;
@@ -35,17 +29,17 @@ pub use why::print_why;
 
 use crate::day::Day;
 use crate::planner::{CAUTION, Plan};
-use crate::rules::long_waits;
+use crate::sheet;
 use crate::site::AdultIndex;
 use lines::Page;
 
-/// Widest line, in columns.
-pub const WIDTH: usize = 100;
+/// Widest line, in columns: a side of A4 at 10 points.
+pub const WIDTH: usize = 96;
 
 /// What of a plan is printed.
 #[derive(Clone, Copy, PartialEq, Eq, Debug, Default)]
 pub struct Look {
-    /// Also what was assumed, the room for more by the clock, and how the plan was made.
+    /// Also the wishes, the minutes, the room for more, what was assumed, and how the plan was made.
     pub verbose: bool,
     /// Only this adult's posts.
     pub adult: Option<AdultIndex>,
@@ -54,40 +48,34 @@ pub struct Look {
 /// The whole chart.
 #[must_use]
 pub fn print_plan(day: &Day, plan: &Plan, look: Look) -> String {
-    let mut page = Page::default();
-    problems::first_lines(day, plan, &mut page);
-    aims::noted(plan, &mut page);
-    if let Some(adult) = look.adult {
-        posts::one(day, &plan.chart, adult, &mut page);
-    } else {
-        grid::groups(day, &plan.chart, &mut page);
-        grid::tables(day, &plan.chart, &mut page);
-        notes::notes(day, &plan.chart, &long_waits(day, &plan.chart), &mut page);
-        posts::all(day, &plan.chart, &mut page);
-        minutes::bars(day, &plan.chart, &mut page);
-        aims::aims(day, plan, look.verbose, &mut page);
-        aims::room_for(day, plan, look.verbose, &mut page);
-        aims::assumed(plan, look.verbose, &mut page);
-        if look.verbose {
-            minutes::minutes(day, &plan.chart, &mut page);
-            aims::made(plan, &mut page);
-        }
-    }
-    caution(&mut page);
-    page.into_text()
+    print(day, plan, look, true)
 }
 
 /// What an audit found, without the chart, which its reader has at hand.
 #[must_use]
 pub fn print_audit(day: &Day, plan: &Plan, look: Look) -> String {
-    if look.verbose || look.adult.is_some() {
-        return print_plan(day, plan, look);
-    }
+    print(day, plan, look, look.verbose || look.adult.is_some())
+}
+
+fn print(day: &Day, plan: &Plan, look: Look, with_chart: bool) -> String {
+    let (first, mut counter) = sheet::counter(day, plan, look.verbose);
     let mut page = Page::default();
-    problems::first_lines(day, plan, &mut page);
-    aims::noted(plan, &mut page);
-    aims::aims(day, plan, look.verbose, &mut page);
-    aims::room_for(day, plan, false, &mut page);
+    counter::verdict(&first, &mut page);
+    counter::under(&first, &mut page);
+    match look.adult {
+        Some(adult) => counter::one(day, &plan.chart, adult, &mut page),
+        None if with_chart => counter::counter(&counter, &mut page),
+        None => {
+            page.gap();
+            counter.foot.drain(..).for_each(|line| page.wrapped("", &line));
+        }
+    }
+    if look.verbose && look.adult.is_none() {
+        more::day(day, &plan.chart, &mut page);
+        minutes::bars(day, &plan.chart, &mut page);
+        minutes::minutes(day, &plan.chart, &mut page);
+        aims::all(day, plan, &mut page);
+    }
     caution(&mut page);
     page.into_text()
 }

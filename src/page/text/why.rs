@@ -1,11 +1,11 @@
 //! Why a group is where it is, in sentences.
 
 use super::lines::Page;
-use super::words;
-use crate::chart::{BlockKind, Chart};
+use crate::chart::{BlockKind, Chart, Place};
 use crate::day::Day;
 use crate::planner::{Against, Other, Why};
 use crate::rules::{self, AIMS};
+use crate::say;
 
 /// The answer to "why here, and not there?".
 #[must_use]
@@ -13,8 +13,13 @@ pub fn print_why(day: &Day, chart: &Chart, why: &Why) -> String {
     let mut page = Page::default();
     let group = &chart.groups[why.group];
     let space = group.cells.iter().find(|c| c.span == why.span).map(|c| c.space);
-    let place = words::place(day, chart, why.here, space.unwrap_or(day.site[day.room].home));
-    page.line(&format!("{}, {}: {place}.", group.label, words::clock(why.span)));
+    let open = match why.here {
+        Place::Choice(k) => chart.choices.get(k.0).map_or(&[][..], |c| &c.open),
+        _ => &[],
+    };
+    let space = space.unwrap_or(day.site[day.room].home);
+    let place = say::place::of_children(day, why.here, space, open);
+    page.line(&format!("{}, {}: {place}.", group.label, say::clock(why.span)));
     page.gap();
     if why.others.is_empty() {
         page.wrapped("", &block_words(day, why));
@@ -34,7 +39,7 @@ pub fn print_why(day: &Day, chart: &Chart, why: &Why) -> String {
         for other in &why.others {
             let words = against(day, other);
             let names: Vec<String> =
-                other.stations.iter().map(|s| words::station(day, *s)).collect();
+                other.stations.iter().map(|s| day.station(*s).label.clone()).collect();
             match lines.iter_mut().find(|line| line.1 == words) {
                 Some(line) => line.0.push(names.join(", ")),
                 None => lines.push((vec![names.join(", ")], words)),
@@ -76,7 +81,7 @@ fn block_words(day: &Day, why: &Why) -> String {
         match why.block {
             BlockKind::Turn => return "No other place was found to ask about.".into(),
             BlockKind::Meal(kind) => window(kind).map(|w| {
-                format!("; {} is to be eaten between {} and {}", words::meal(kind), w.from, w.to)
+                format!("; {} is to be eaten between {} and {}", say::block::meal(kind), w.from, w.to)
             }),
             BlockKind::Rest => day.schedule.rest.as_ref().map(|r| {
                 format!("; the rest is to lie between {} and {}", r.window.from, r.window.to)

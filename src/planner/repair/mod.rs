@@ -12,7 +12,7 @@ mod words;
 
 pub use changes::{Change, Place as ChangedPlace, Unchanged, changes};
 pub use undone::Before;
-pub use words::{change_words, happening_words, place_words, what_words, who_words};
+pub use words::{change_words, place_words, what_words};
 
 use super::{Options, Plan, audit};
 use crate::chart::{Block, BlockKind, Chart, Place};

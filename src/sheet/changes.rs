@@ -1,40 +1,24 @@
-//! What changes for whom after a repair: what is to be done in the next half hour first, and one line
-//! for each adult, each care round, and children who change alike.
+//! What changes for whom after a repair: one line for each adult, each care round, and children who
+//! change alike, by time.
 
-use super::Look;
-use super::lines::{Page, capital, counted, list};
 use crate::chart::{Chart, Group, Place};
 use crate::day::{Day, Happening, Who};
-use crate::planner::{Change, ChangedPlace, Moved, Repaired, place_words, who_words};
-use crate::site::{ChildIndex, Minute, Span};
-
-/// What is to be done within so many minutes stands first.
-const SOON: u16 = 30;
+use crate::planner::{Change, ChangedPlace, Repaired, place_words};
+use crate::say::{self, repair as said};
+use crate::site::{AdultIndex, ChildIndex, Minute, Span};
 
 /// Who is changed so many minutes earlier or later is changed all the same.
 const SOON_AGAIN: u16 = 60;
 
-/// Changes that are the same for several children stand in one line.
-pub(super) fn changes(repaired: &Repaired, look: Look, page: &mut Page) {
-    let day = &repaired.day;
-    let told = |c: &&Change| look.adult.is_none_or(|a| c.who == Who::Adult(a));
+/// Each change with when it begins; `only`: those of one adult.
+pub(super) fn lines(repaired: &Repaired, only: Option<AdultIndex>) -> Vec<(Minute, String)> {
+    let (day, chart) = (&repaired.day, &repaired.plan.chart);
+    let told = |c: &&Change| only.is_none_or(|a| c.who == Who::Adult(a));
     let mut left: Vec<&Change> = repaired.changes.iter().filter(told).collect();
     // Who has left is told with what has happened.
     left.retain(|c| c.now.is_some() || !is_told(repaired, c));
-    page.heading(&format!("What changes from {} on", repaired.at));
-    if left.is_empty() {
-        match look.adult {
-            Some(adult) => page.line(&format!("  Nothing for {}.", day.site[adult].label)),
-            None if opens(repaired) => {
-                page.line("  Nothing but what is open: everybody who is here goes on as posted.");
-            }
-            None => page.line("  Nothing: everybody who is here goes on as posted."),
-        }
-    }
-    let nothing = left.is_empty();
-    let chart = &repaired.plan.chart;
     let mut said: Vec<(Minute, String)> = Vec::new();
-    if look.adult.is_none() {
+    if only.is_none() {
         said.extend(rounds(repaired, &mut left));
     }
     let (mut lines, mut adults): (Vec<Line>, Vec<Line>) =
@@ -46,50 +30,26 @@ pub(super) fn changes(repaired: &Repaired, look: Look, page: &mut Page) {
         lines = others;
         let whose: Vec<Who> = [first.who].into_iter().chain(with.iter().map(|l| l.who)).collect();
         let name = names(day, chart, &whose, first.span);
-        said.push((first.span.from, format!("{name}: {}", first.words(day))));
+        said.push((first.span.from, say::child::people(&name, &first.words(day))));
     }
     while !adults.is_empty() {
         let first = adults.remove(0);
         let (more, others): (Vec<Line>, Vec<Line>) =
-            adults.into_iter().partition(|l| l.who == first.who && look.adult.is_none());
+            adults.into_iter().partition(|l| l.who == first.who && only.is_none());
         adults = others;
-        let then = match (more.len(), more.last()) {
-            (1, Some(last)) => format!("; then {}", last.words(day)),
-            (_, Some(last)) => format!("; then other posts until {}, see below", last.span.to),
-            (_, None) => String::new(),
-        };
-        let name = who_words(day, first.who);
+        let then = more.last().map_or_else(String::new, |last| {
+            said::then(more.len(), &last.words(day), last.span.to)
+        });
         let breaks = breaks_moved(repaired, &first, &more);
-        said.push((first.span.from, format!("{name}: {}{then}{breaks}", first.words(day))));
+        let words = first.words(day) + &then + &breaks;
+        said.push((first.span.from, say::child::people(&say::who(day, first.who), &words)));
     }
     said.sort_by_key(|(from, _)| *from);
-    let soon = repaired.at.later(SOON);
-    let later = said.iter().position(|(from, _)| *from >= soon).unwrap_or(said.len());
-    for (n, (_, words)) in said.iter().enumerate() {
-        if later > 0 && n == later {
-            page.line("  Later:");
-        }
-        page.wrapped("  ", words);
-    }
-    if look.adult.is_some() {
-        return;
-    }
-    super::repair::waits(repaired, page);
-    let moved = repaired.moved;
-    let few = fewest(moved);
-    let posts = posts(repaired.posts_changed);
-    match moved.value {
-        0 if nothing && repaired.posts_changed == 0 => {}
-        0 => page.wrapped("  ", &format!("No child is moved. {}.", capital(&posts))),
-        n => {
-            let turns = counted(n as usize, "child-turn", "child-turns");
-            page.wrapped("  ", &format!("{turns} moved{few}; {posts}."));
-        }
-    }
+    said
 }
 
 /// Whether a station was closed, or opened again.
-fn opens(repaired: &Repaired) -> bool {
+pub(super) fn opens(repaired: &Repaired) -> bool {
     let mut told = repaired.day.happened.iter().filter(|h| h.at == repaired.at);
     told.any(|h| matches!(h.what, Happening::Closed { .. } | Happening::Open { .. }))
 }
@@ -118,28 +78,7 @@ fn breaks_moved(repaired: &Repaired, first: &Line, more: &[Line]) -> String {
         whole(first) || last.is_some_and(whole)
     };
     let spans = due.into_iter().flat_map(when).filter(|span| !is_said(span));
-    spans.map(|span| format!("; staff break {span}")).collect()
-}
-
-/// What was shown of how few children could be moved.
-pub(super) fn fewest(moved: Moved) -> String {
-    match moved.bound {
-        Some(least) if least == moved.value => {
-            ", and with whole groups fewer would not do".to_owned()
-        }
-        Some(least) if least > 0 => {
-            format!(", and with whole groups fewer than {least} would not do")
-        }
-        _ => " (whether fewer would do was not shown)".to_owned(),
-    }
-}
-
-/// How many posts of adults a repair changes.
-pub(super) fn posts(changed: u32) -> String {
-    match changed as usize {
-        0 => "no adult's post changes".to_owned(),
-        n => format!("{} changed", counted(n, "post of an adult", "posts of adults")),
-    }
+    spans.map(said::break_at).collect()
 }
 
 /// One or several changes of somebody, as a line.
@@ -149,8 +88,9 @@ struct Line<'a> {
     span: Span,
     was: Vec<&'a ChangedPlace>,
     now: Option<&'a ChangedPlace>,
-    /// How an adult is here who was not to be: the places stand with the adults.
-    comes: Option<&'static str>,
+    /// An adult is here who was not to be, and whether on after the shift: the places stand with the
+    /// adults.
+    comes: Option<bool>,
 }
 
 impl Line<'_> {
@@ -161,16 +101,10 @@ impl Line<'_> {
         // One staff break instead of another is told by its time.
         let same = self.now.map(words);
         let was: Vec<String> = was.filter(|was| Some(was) != same.as_ref()).collect();
-        if let Some(comes) = self.comes {
-            return format!("{comes}, {span}; posts: see the adults below");
-        }
-        match (self.now, was.is_empty()) {
-            (None, _) => format!("not here, {span}"),
-            (Some(now), true) => format!("{}, {span}", words(now)),
-            (Some(now), false) => {
-                let first = if was.len() > 1 { "first " } else { "" };
-                format!("{} instead of {first}{}, {span}", words(now), was.join(", then "))
-            }
+        match (self.comes, same) {
+            (Some(stays), _) => said::comes(stays, span),
+            (None, None) => said::not_here(span),
+            (None, Some(now)) => said::instead(&now, &was, span),
         }
     }
 }
@@ -183,7 +117,7 @@ fn joined<'a>(chart: &Chart, changes: &[&'a Change]) -> Vec<Line<'a>> {
             Who::Adult(adult) if change.was.is_none() => {
                 let posts = chart.adult(adult).map_or(&[][..], |d| &d.posts);
                 let here = posts.iter().any(|p| p.span.to == change.span.from);
-                Some(if here { "stays" } else { "comes in" })
+                Some(here)
             }
             _ => None,
         };
@@ -240,8 +174,8 @@ fn names(day: &Day, chart: &Chart, whose: &[Who], span: Span) -> String {
         Who::Adult(_) => true,
     });
     let labels = groups.iter().map(|g| g.label.clone());
-    let names: Vec<String> = labels.chain(alone.map(|w| who_words(day, *w))).collect();
-    list(&names)
+    let names: Vec<String> = labels.chain(alone.map(|w| say::who(day, *w))).collect();
+    say::list(&names)
 }
 
 /// Changed care rounds, a line each, whose changes are taken out of those that are left.
@@ -283,9 +217,7 @@ fn rounds(repaired: &Repaired, left: &mut Vec<&Change>) -> Vec<(Minute, String)>
         if changed.iter().any(new) {
             let mut names: Vec<String> = children.iter().map(label).collect();
             names.dedup();
-            let order = if names.len() > 1 { ", in this order" } else { "" };
-            let words = format!("changing and toilet, {span}: {}{order}", list(&names));
-            said.push((span.from.max(at), capital(&words)));
+            said.push((span.from.max(at), said::round(*span, &names)));
         }
     }
     let around = |at: Minute, round: Span| {
@@ -297,10 +229,8 @@ fn rounds(repaired: &Repaired, left: &mut Vec<&Change>) -> Vec<(Minute, String)>
         care(&change.was) && change.now.is_some() && !again
     };
     for (child, change) in changed.iter().filter(out) {
-        said.push((
-            change.span.from,
-            format!("{}: not changed at {}", label(child), change.span.from),
-        ));
+        let from = change.span.from;
+        said.push((from, said::not_changed(&label(child), from)));
     }
     said
 }

@@ -1,0 +1,97 @@
+//! One adult's day.
+
+use super::clocks;
+use crate::day::Day;
+use crate::site::{AdultIndex, ChildIndex, Minute};
+
+/// Above all of them.
+pub const HEADING: &str = "The adults (count 14: everyone moves, count 14 heads on the way)";
+
+/// What all of them do who are here.
+pub const ALL: &str = "All";
+
+/// Above whose heads one adult counts, by name.
+pub const BY_NAME: &str = "Whose heads to count on the way, and whom to change";
+
+/// Name, shift and what else is known.
+#[must_use]
+pub fn heading(name: &str, known: &[String]) -> String {
+    format!("{name}: {}", known.join(", "))
+}
+
+/// The shift, and what a stranger must know about the adult.
+#[must_use]
+pub fn known(day: &Day, adult: AdultIndex, all_day: Option<ChildIndex>) -> Vec<String> {
+    let facts = &day.site[adult];
+    let mut said = vec![clocks(day.adult_here(adult))];
+    let known = [
+        (facts.lead, "lead"),
+        (!facts.counts, "does not count in ratio"),
+        (!facts.may_be_alone, "never alone with children"),
+    ];
+    said.extend(known.iter().filter(|(so, _)| *so).map(|(_, words)| (*words).to_owned()));
+    said.extend(all_day.map(|child| format!("all the time beside {}", day.site[child].label)));
+    said
+}
+
+/// Nobody's paper.
+#[must_use]
+pub fn not_on_shift(day: &Day, adult: AdultIndex) -> String {
+    format!("{} is not on shift.", day.site[adult].label)
+}
+
+/// A meal, and the table where that is to be told.
+#[must_use]
+pub fn at_table(meal: Option<&str>, table: Option<&str>) -> String {
+    match (meal, table) {
+        (Some(meal), Some(table)) => format!("{meal}, {table}"),
+        (None, Some(table)) => format!("at {table}"),
+        (meal, None) => meal.unwrap_or("at the table").to_owned(),
+    }
+}
+
+/// A staff break until a minute; `short` where the rest is told with all of them.
+#[must_use]
+pub fn staff_break(until: Minute, may_leave: bool, short: bool) -> String {
+    if short {
+        return "STAFF BREAK".to_owned();
+    }
+    let stays = if may_leave { "may go out" } else { "stays in the building" };
+    format!("STAFF BREAK to {until}, {stays}")
+}
+
+/// Children at a place, by their groups.
+#[must_use]
+pub fn heads(groups: &[&str], heads: usize) -> String {
+    match groups.len() {
+        1..=3 => format!(": {} ({heads})", groups.join(", ")),
+        _ => format!(" ({heads})"),
+    }
+}
+
+/// Whose place an adult takes meanwhile.
+#[must_use]
+pub fn covers(label: &str) -> String {
+    format!(", for {label}")
+}
+
+/// How many heads to count on the way to a post, one after another; `short` where the heading says
+/// what is counted.
+#[must_use]
+pub fn way(counts: &[usize], then: Option<&str>, short: bool) -> String {
+    let counts: Vec<String> = counts.iter().map(usize::to_string).collect();
+    let counts = counts.join(", then ");
+    match (counts.as_str(), then, short) {
+        ("", then, _) => then.unwrap_or("on the way").to_owned(),
+        (counts, None, _) => format!("everyone moves: count {counts}"),
+        (counts, Some(then), true) => format!("count {counts}, {then}"),
+        (counts, Some(then), false) => format!("{then}; everyone moves: count {counts}"),
+    }
+}
+
+/// Heads that somebody counts who stays.
+#[must_use]
+pub fn also(count: usize) -> String {
+    format!("also count {count} who move")
+}
+

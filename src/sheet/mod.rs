@@ -1,0 +1,69 @@
+//! What stands on which sheet of paper, and in which order, before anybody formats it.
+//!
+//! A sheet chooses and [`say`](crate::say) words; whoever draws, for a terminal or a printer, only draws.
+//!
+//! Map: [`Counter`] the one page for the counter, of [`First`] lines, the day as a [`Grid`], each
+//! adult's [`Own`] day and each [`Fact`] to know beside it; [`ChangeSheet`] what a repair changes;
+//! `problems` one line for each cause.
+
+mod adult;
+mod changes;
+mod facts;
+mod first;
+mod grid;
+mod problems;
+mod repair;
+
+pub use adult::{Own, by_name};
+pub use facts::Fact;
+pub use first::First;
+pub use grid::{Grid, Row};
+pub use problems::{Cause, causes};
+pub use repair::{ChangeSheet, Changes, rest_of};
+
+use crate::chart::Chart;
+use crate::day::Day;
+use crate::planner::{Notes, Plan};
+use crate::rules::{LongWait, long_waits};
+use crate::say::counter as said;
+
+/// The page for the counter, or of the rest of a day the part of it that is to come.
+#[derive(Clone, Debug)]
+pub struct Counter {
+    /// The day as a grid.
+    pub grid: Grid,
+    /// Each adult's day.
+    pub adults: Vec<Own>,
+    /// What has to be known beside it.
+    pub facts: Vec<Fact>,
+    /// What to look at that nobody has to act on at once.
+    pub foot: Vec<String>,
+}
+
+/// The first lines of a plan and its page; `all`: with every problem and every note.
+#[must_use]
+pub fn counter(day: &Day, plan: &Plan, all: bool) -> (First, Counter) {
+    let notes = Notes::of(day, &plan.chart);
+    let first = First::of(day, plan, notes.clone(), all);
+    let waits = long_waits(day, &plan.chart);
+    let mut counter = Counter::of(day, &plan.chart, &waits, &notes);
+    if all {
+        counter.foot.extend(notes.standards);
+    } else {
+        counter.foot.extend((!notes.standards.is_empty()).then(|| said::OF_STANDARDS.to_owned()));
+        let assumed = plan.assumed.len();
+        counter.foot.extend((assumed > 0).then(|| said::assumed(assumed)));
+    }
+    (first, counter)
+}
+
+impl Counter {
+    fn of(day: &Day, chart: &Chart, waits: &[LongWait], notes: &Notes) -> Counter {
+        Counter {
+            grid: Grid::of(day, chart),
+            adults: adult::everybody(day, chart),
+            facts: facts::facts(day, chart, waits, notes),
+            foot: notes.after.iter().map(|note| crate::say::capital(note)).collect(),
+        }
+    }
+}
