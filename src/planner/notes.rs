@@ -34,8 +34,10 @@ pub struct Notes {
     /// and somebody who must be there to be called.
     pub first: Vec<String>,
     /// After it: turns that begin while many are still to come, ways on which there is no time to get
-    /// dressed, choice with few places.
+    /// dressed.
     pub after: Vec<String>,
+    /// Choice with few places.
+    pub places: Vec<String>,
     /// Children who come or go while nobody is free for the door.
     pub door: Option<String>,
     /// Binding standards that ask for more than is judged here, whose figures are from memory or whose
@@ -54,10 +56,11 @@ impl Notes {
         first.extend(shared(day));
         first.extend(not_known(day, chart));
         first.extend(to_be_called(day, chart));
-        let after = too_early(day, chart).into_iter().chain(of_the_rest(day, chart)).collect();
+        let after = too_early(day, chart).into_iter().chain(too_short_to_dress(day, chart));
+        let (after, places) = (after.collect(), few_seats_to_choose(day, chart));
         let door = nobody_at_the_door(day, chart);
         let standards = not_judged(day).into_iter().chain(from_memory(day)).collect();
-        Notes { first, after, door, standards }
+        Notes { first, after, places, door, standards }
     }
 
     /// Of the rest of a day from a moment on: what a repair can bring about.
@@ -65,15 +68,16 @@ impl Notes {
     pub fn of_rest(day: &Day, chart: &Chart, rest: &Chart, at: Minute) -> Notes {
         let mut first = of_the_day(day, at);
         first.extend(come_after_a_meal(day, chart, at));
-        Notes { first, after: of_the_rest(day, rest), ..Notes::default() }
+        let (after, places) = (too_short_to_dress(day, rest), few_seats_to_choose(day, rest));
+        Notes { first, after, places, ..Notes::default() }
     }
 }
 
 /// All of them, as a list.
 #[must_use]
 pub fn notes(day: &Day, chart: &Chart) -> Vec<String> {
-    let Notes { first, after, door, standards } = Notes::of(day, chart);
-    let all = first.into_iter().chain(after).chain(door).chain(standards);
+    let Notes { first, after, places, door, standards } = Notes::of(day, chart);
+    let all = first.into_iter().chain(after).chain(places).chain(door).chain(standards);
     all.map(|words| say::note::note(&words)).collect()
 }
 
@@ -83,13 +87,6 @@ fn of_the_day(day: &Day, since: Minute) -> Vec<String> {
     let ahead = day.comes_twice().is_some_and(|twice| twice.to > since);
     let clocks = clocks_go_back(day).filter(|_| ahead);
     clocks.into_iter().chain(longer_than_a_session(day)).collect()
-}
-
-/// Those that a repair can bring about: too little time to dress, and few seats to choose from.
-fn of_the_rest(day: &Day, chart: &Chart) -> Vec<String> {
-    let mut notes = too_short_to_dress(day, chart);
-    notes.extend(few_seats_to_choose(day, chart));
-    notes
 }
 
 /// For each care round, the children in nappies who are due in it and whom the chart never takes to the

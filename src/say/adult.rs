@@ -4,11 +4,24 @@ use super::clocks;
 use crate::day::Day;
 use crate::site::{AdultIndex, ChildIndex, Minute};
 
-/// Above all of them.
-pub const HEADING: &str = "The adults (count 14: everyone moves, count 14 heads on the way)";
-
 /// What all of them do who are here.
 pub const ALL: &str = "All";
+/// Nappies and toilet, where the children are told elsewhere.
+pub const NAPPIES: &str = "nappies";
+/// Before the heads that several count together.
+pub const EVERYONE_MOVES: &str = "everyone moves";
+
+/// Heads that several count together, from where.
+#[must_use]
+pub fn all_count(heads: usize, space: Option<&str>) -> String {
+    format!("count {heads}{}", space.map_or(String::new(), |space| format!(" ({space})")))
+}
+
+/// A count, and what follows it.
+#[must_use]
+pub fn both(count: &str, then: &str) -> String {
+    if then.is_empty() { count.to_owned() } else { format!("{count}, {then}") }
+}
 
 /// Above whose heads one adult counts, by name.
 pub const BY_NAME: &str = "Whose heads to count on the way, and whom to change";
@@ -17,6 +30,12 @@ pub const BY_NAME: &str = "Whose heads to count on the way, and whom to change";
 #[must_use]
 pub fn heading(name: &str, known: &[String]) -> String {
     format!("{name}: {}", known.join(", "))
+}
+
+/// Before an adult's posts: the shift and what else is known.
+#[must_use]
+pub fn before(known: &[String]) -> String {
+    format!("{}:", known.join(", "))
 }
 
 /// The shift, and what a stranger must know about the adult.
@@ -60,12 +79,12 @@ pub fn staff_break(until: Minute, may_leave: bool, short: bool) -> String {
     format!("STAFF BREAK to {until}, {stays}")
 }
 
-/// Children at a place, by their groups.
+/// Children at a place, by the names of groups or their own, and how many heads that is.
 #[must_use]
-pub fn heads(groups: &[&str], heads: usize) -> String {
-    match groups.len() {
-        1..=3 => format!(": {} ({heads})", groups.join(", ")),
-        _ => format!(" ({heads})"),
+pub fn heads(names: &[&str], heads: usize) -> String {
+    match names {
+        [] => format!(" ({heads})"),
+        names => format!(": {} ({heads})", names.join(", ")),
     }
 }
 
@@ -83,9 +102,10 @@ pub fn way(counts: &[usize], then: Option<&str>, short: bool) -> String {
     let counts = counts.join(", then ");
     match (counts.as_str(), then, short) {
         ("", then, _) => then.unwrap_or("on the way").to_owned(),
-        (counts, None, _) => format!("everyone moves: count {counts}"),
+        (counts, None, true) => format!("count {counts}"),
+        (counts, None, false) => format!("{EVERYONE_MOVES}: count {counts}"),
         (counts, Some(then), true) => format!("count {counts}, {then}"),
-        (counts, Some(then), false) => format!("{then}; everyone moves: count {counts}"),
+        (counts, Some(then), false) => format!("{then}; {EVERYONE_MOVES}: count {counts}"),
     }
 }
 

@@ -74,8 +74,8 @@ pub fn asleep(spans: &[Span]) -> String {
 /// Lying or sitting quietly in the rest, not asleep.
 #[must_use]
 pub fn lies_until(until: Minute, goes_home: bool) -> String {
-    let picked_up = if goes_home { ", then picked up" } else { "" };
-    format!("awake but quiet to {until}{picked_up}:")
+    let picked_up = if goes_home { " (picked up)" } else { "" };
+    format!("quiet to {until}{picked_up}")
 }
 
 /// Who at what time.

@@ -82,6 +82,12 @@ pub fn heads(day: &Day, children: usize, adults: usize) -> String {
 /// Free choice, where what is open is told beside it.
 pub const CHOICE: &str = "choice";
 
+/// A small group with its children.
+#[must_use]
+pub fn group(label: &str, children: &[&str]) -> String {
+    format!("{label}: {}", children.join(", "))
+}
+
 /// What is open while only some choose.
 #[must_use]
 pub fn open(stations: &str) -> String {
@@ -106,7 +112,8 @@ pub fn everybody(kind: BlockKind, usual: &str, open: &str) -> String {
         (BlockKind::Rest, "") => "all lie down".to_owned(),
         (BlockKind::Rest, open) => format!("all lie down; awake: {open}"),
         (_, "") => format!("all: {usual}"),
-        (_, open) => open.to_owned(),
+        (BlockKind::Choice, open) => open.to_owned(),
+        (_, open) => format!("choice: {open}"),
     }
 }
 
@@ -138,8 +145,12 @@ pub const SLEEP: &str = "Sleep";
 pub const OWN_PLAN: &str = "On their own plan";
 /// Who is allergic to what.
 pub const ALLERGIES: &str = "Allergies";
-/// Who has an own adult, and who may not be alone or together.
-pub const MIND: &str = "Mind";
+/// Children who are never to be together.
+pub const KEEP_APART: &str = "Keep apart";
+/// Children who always have an own adult.
+pub const ALWAYS_WITH: &str = "Always with an own adult";
+/// Adults who may not be alone with children.
+pub const NEVER_ALONE: &str = "Never alone with children";
 /// Staff breaks.
 pub const STAFF_BREAKS: &str = "Staff breaks";
 /// Who is at the door.
@@ -172,12 +183,6 @@ pub fn waits(interval: u16, waits: &[String]) -> String {
     format!("awake for more than {interval} minutes without a change: {}", waits.join(", "))
 }
 
-/// Who is with those who rest.
-#[must_use]
-pub fn with_them(adults: &str) -> String {
-    format!("by the cots in turn, as above: {adults}")
-}
-
 /// Something, with its time before it.
 #[must_use]
 pub fn from_to(span: Span, what: &str) -> String {
@@ -202,22 +207,10 @@ pub fn allergy(child: &str, to: &[String], not_at: &[&str], ask: &[&str]) -> Str
     format!("{child}: {}{keep}", list(to))
 }
 
-/// A child who always has an own adult.
+/// A child with the own adult.
 #[must_use]
-pub fn always_with(child: &str, adult: &str) -> String {
-    format!("{child} always with {adult}")
-}
-
-/// Two children who are to be kept apart.
-#[must_use]
-pub fn never_together(one: &str, other: &str) -> String {
-    format!("{one} and {other} never together")
-}
-
-/// Adults who may not be alone with children.
-#[must_use]
-pub fn never_alone(adults: &str) -> String {
-    format!("never alone with children: {adults}")
+pub fn own_adult(child: &str, adult: &str) -> String {
+    format!("{child} with {adult}")
 }
 
 /// Somebody with times.
@@ -230,7 +223,7 @@ pub fn when(who: &str, spans: &[Span]) -> String {
 #[must_use]
 pub fn breaks(who: &str, spans: &[(Span, bool)]) -> String {
     let told = spans.iter().map(|(span, stays)| {
-        format!("{}{}", clock(*span), if *stays { " (in the building)" } else { "" })
+        format!("{}{}", clock(*span), if *stays { " (stays in)" } else { "" })
     });
     format!("{who} {}", list(&told.collect::<Vec<_>>()))
 }

@@ -89,7 +89,7 @@ pub fn no_door(came: &[Minute], went: &[Minute]) -> String {
     times.sort_unstable();
     times.dedup();
     let times = list(&times.iter().map(Minute::to_string).collect::<Vec<_>>());
-    format!("nobody is free for it at {times}: whoever watches the room opens")
+    format!("nobody free at {times}: whoever watches the room opens")
 }
 
 /// Words for foods and materials at a station that are not known.

@@ -1,10 +1,14 @@
 //! One adult's day: the ways merged into what follows, with the own heads to count.
 
-use crate::chart::{AdultDay, BlockKind, Chart, Place, Post, Stay, present_at};
+use crate::chart::{AdultDay, BlockKind, Chart, Group, Place, Post, Stay, present_at};
 use crate::day::Day;
 use crate::planner::{HeadCount, head_counts};
 use crate::say::{self, adult as said};
 use crate::site::{AdultIndex, ChildIndex, Minute, Span, slices};
+use std::collections::BTreeMap;
+
+/// Most groups and children whose names stand at a post; of more only the heads.
+const MOST_NAMED: usize = 3;
 
 /// One adult's day.
 #[derive(Clone, Debug)]
@@ -66,17 +70,18 @@ impl Own {
     }
 }
 
-/// Every adult's day; what all do who are here then is told once, before them.
+/// Every adult's day; heads that several count together, and what all do who are here then, are told
+/// once, before them.
 pub(super) fn everybody(day: &Day, chart: &Chart) -> Vec<Own> {
-    let counts = head_counts(day, chart);
-    let own = |adult| Own::of(day, chart, &counts, adult, true);
+    let (shared, single): (Vec<HeadCount>, Vec<HeadCount>) =
+        head_counts(day, chart).into_iter().partition(|count| count.adults.len() > 1);
+    let own = |adult| Own::of(day, chart, &single, adult, true);
     let mut owns: Vec<Own> = chart.adults.iter().map(own).collect();
     let mut together: Vec<(Minute, String)> = Vec::new();
-    for (from, words) in owns.iter().flat_map(|own| own.lines.clone()) {
+    for line in owns.iter().flat_map(|own| own.lines.clone()) {
         let here = chart.adults.iter().zip(&owns);
-        let here = here.filter(|(a, _)| a.posts.iter().any(|p| p.span.contains(from)));
+        let here = here.filter(|(a, _)| a.posts.iter().any(|p| p.span.contains(line.0)));
         let here: Vec<&Own> = here.map(|(_, own)| own).collect();
-        let line = (from, words);
         if here.len() > 1 && here.iter().all(|own| own.lines.contains(&line)) {
             together.push(line);
         }
@@ -86,8 +91,22 @@ pub(super) fn everybody(day: &Day, chart: &Chart) -> Vec<Own> {
     for own in &mut owns {
         own.lines.retain(|line| !together.contains(line));
     }
-    if !together.is_empty() {
-        owns.insert(0, Own { name: said::ALL.into(), known: Vec::new(), lines: together });
+    let mut lines: BTreeMap<Minute, String> = together.into_iter().collect();
+    let home = day.site[day.room].home;
+    for (n, count) in shared.iter().enumerate() {
+        let before = shared[..n].iter().rfind(|b| b.space == count.space);
+        let same = |b: &&HeadCount| b.children.len() == count.children.len();
+        if before.filter(same).is_some_and(|b| b.span.to == count.span.from) {
+            continue;
+        }
+        let space = (count.space != home).then(|| day.site[count.space].label.as_str());
+        let words = said::all_count(count.children.len(), space);
+        let line = lines.entry(count.span.from).or_default();
+        *line = said::both(&words, line);
+    }
+    if !lines.is_empty() {
+        let known = vec![said::EVERYONE_MOVES.to_owned()];
+        owns.insert(0, Own { name: said::ALL.into(), known, lines: lines.into_iter().collect() });
     }
     owns
 }
@@ -141,7 +160,7 @@ fn words(day: &Day, chart: &Chart, adult: AdultIndex, post: &Post, short: bool) 
         }
         Place::Table(table) => {
             // Which group sits at which table stands in the grid.
-            let named = short && (1..=3).contains(&heads.0.len());
+            let named = short && !heads.0.is_empty();
             let table = (!named).then_some(&*site[table].label);
             let what = said::at_table(meal_then(chart, post.span), table);
             match post.for_child {
@@ -149,6 +168,7 @@ fn words(day: &Day, chart: &Chart, adult: AdultIndex, post: &Post, short: bool) 
                 None => what,
             }
         }
+        Place::Care if short && post.for_child.is_none() => said::NAPPIES.to_owned(),
         at => say::place::of_adults(day, at, post.space, post.for_child),
     };
     if post.for_child.is_none() && heads.1 > 0 {
@@ -157,9 +177,9 @@ fn words(day: &Day, chart: &Chart, adult: AdultIndex, post: &Post, short: bool) 
     what + &post.covers.map_or_else(String::new, |other| said::covers(&site[other].label))
 }
 
-/// Children who sit or play where the adult is, by their groups; whoever chooses is counted where it
+/// Children who sit or play where the adult is, by their groups, and how many heads; whoever chooses is counted where it
 /// goes.
-fn own_heads<'c>(day: &Day, chart: &'c Chart, post: &Post) -> (Vec<&'c str>, usize) {
+fn own_heads<'c>(day: &'c Day, chart: &'c Chart, post: &Post) -> (Vec<&'c str>, usize) {
     let there = |at: Place| match (post.at, at) {
         (Place::Station(_) | Place::Table(_), at) => at == post.at,
         (Place::Zone(zone), Place::Station(s)) => day.station(s).zone == zone,
@@ -168,8 +188,20 @@ fn own_heads<'c>(day: &Day, chart: &'c Chart, post: &Post) -> (Vec<&'c str>, usi
     };
     let children = present_at(chart, post.span.from).0.into_iter();
     let heads: Vec<ChildIndex> = children.filter(|(_, s)| there(s.at)).map(|(c, _)| c).collect();
-    let groups = chart.groups.iter().filter(|g| g.children.iter().any(|c| heads.contains(c)));
-    (groups.map(|g| g.label.as_str()).collect(), heads.len())
+    // A group of which most are there by its name, else the children, or nobody where they are many.
+    let there = |g: &&Group| {
+        let there = g.children.iter().filter(|c| heads.contains(c)).count();
+        2 * there > g.children.len()
+    };
+    let groups: Vec<&Group> = chart.groups.iter().filter(there).collect();
+    let others = heads.iter().filter(|c| !groups.iter().any(|g| g.children.contains(c)));
+    let others: Vec<&str> = others.map(|c| &*day.site[*c].label).collect();
+    let mut names: Vec<&str> = groups.iter().map(|g| g.label.as_str()).collect();
+    if others.len() <= MOST_NAMED {
+        names.extend(others);
+    }
+    names.truncate(if names.len() <= MOST_NAMED { MOST_NAMED } else { 0 });
+    (names, heads.len())
 }
 
 /// The meal whose block the post falls into.

@@ -34,13 +34,15 @@ pub fn facts(day: &Day, chart: &Chart, waits: &[LongWait], notes: &Notes) -> Vec
         (1, said::SLEEP, sleep(day, chart)),
         (2, said::OWN_PLAN, own_plan(day, chart)),
         (3, said::ALLERGIES, allergies(day, chart)),
-        (3, said::MIND, mind(day, chart)),
+        (3, said::KEEP_APART, kept_apart(day, chart)),
+        (3, said::ALWAYS_WITH, own_adults(day, chart)),
+        (3, said::NEVER_ALONE, never_alone(day, chart)),
         (4, said::STAFF_BREAKS, breaks(day, chart)),
         (4, said::DOOR, door),
-        (5, said::COMES, comes),
-        (5, said::GOES, goes),
-        (6, said::SET_OUT, set_out(day, chart)),
-        (6, said::STILL_TO_HAVE, still_to_have(day, chart)),
+        (4, said::COMES, comes),
+        (4, said::GOES, goes),
+        (5, said::SET_OUT, set_out(day, chart)),
+        (5, said::STILL_TO_HAVE, still_to_have(day, chart)),
     ];
     let there = facts.into_iter().filter(|(_, _, said)| !said.is_empty());
     there.map(|(about, name, said)| Fact { about, name, said }).collect()
@@ -81,16 +83,13 @@ fn with_at_care(chart: &Chart, stay: &Stay) -> Vec<AdultIndex> {
     adults.map(|a| a.adult).collect()
 }
 
-/// Who sleeps from when to when, who lies quietly how long, and who is with them.
+/// Who sleeps from when to when, and who lies quietly how long; who is with them stands with the adults.
 fn sleep(day: &Day, chart: &Chart) -> Vec<String> {
     let Some(block) = chart.blocks.iter().find(|b| b.kind == BlockKind::Rest) else {
         return Vec::new();
     };
     let told = chart.children.iter().filter_map(|c| Some((rests(c, block.span)?, c.child)));
-    let mut items = together(day, told);
-    let with: Vec<AdultIndex> = times(chart, |at| at == Place::Rest).iter().map(|t| t.0).collect();
-    items.extend((!with.is_empty()).then(|| said::with_them(&say::adults(day, &with))));
-    items
+    together(day, told)
 }
 
 fn rests(child: &ChildDay, block: Span) -> Option<(Minute, String)> {
@@ -213,21 +212,29 @@ fn allergies(day: &Day, chart: &Chart) -> Vec<String> {
     told.collect()
 }
 
-/// Children who always have an own adult or are never to be together, and adults who are never alone.
-fn mind(day: &Day, chart: &Chart) -> Vec<String> {
-    let here = |child: &ChildIndex| chart.child(*child).is_some();
-    let mut items = Vec::new();
-    for child in chart.children.iter().map(|c| c.child) {
-        let (facts, label) = (&day.site[child], &day.site[child].label);
-        let own = facts.one_to_one.as_ref().map(|own| &day.site[own.adult].label);
-        items.extend(own.map(|adult| said::always_with(label, adult)));
-        let apart = facts.keep_apart.iter().filter(|o| child < **o && here(o));
-        items.extend(apart.map(|other| said::never_together(label, &day.site[*other].label)));
-    }
-    let alone = chart.adults.iter().map(|a| a.adult).filter(|a| !day.site[*a].may_be_alone);
-    let alone: Vec<AdultIndex> = alone.collect();
-    items.extend((!alone.is_empty()).then(|| said::never_alone(&say::adults(day, &alone))));
-    items
+/// Children who always have an own adult.
+fn own_adults(day: &Day, chart: &Chart) -> Vec<String> {
+    let told = chart.children.iter().filter_map(|c| {
+        let own = day.site[c.child].one_to_one.as_ref()?;
+        Some(said::own_adult(&day.site[c.child].label, &day.site[own.adult].label))
+    });
+    told.collect()
+}
+
+/// Pairs of children who are never to be together.
+fn kept_apart(day: &Day, chart: &Chart) -> Vec<String> {
+    let here = || chart.children.iter().map(|c| c.child);
+    let pairs = here().flat_map(|one| {
+        let others = here().filter(move |o| one < *o && day.site[one].keep_apart.contains(o));
+        others.map(move |other| say::children(day, &[one, other]))
+    });
+    pairs.collect()
+}
+
+/// Adults who may not be alone with children.
+fn never_alone(day: &Day, chart: &Chart) -> Vec<String> {
+    let alone = chart.adults.iter().map(|a| &day.site[a.adult]).filter(|a| !a.may_be_alone);
+    alone.map(|a| a.label.clone()).collect()
 }
 
 /// Staff breaks, and who is not to leave the building.

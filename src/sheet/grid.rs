@@ -9,7 +9,7 @@ use crate::site::{SpaceIndex, Span, StationIndex};
 #[derive(Clone, Debug)]
 pub struct Grid {
     /// The small groups, each with its children.
-    pub groups: Vec<(String, String)>,
+    pub groups: Vec<String>,
     /// The blocks, but for the ways between.
     pub rows: Vec<Row>,
 }
@@ -31,7 +31,10 @@ impl Grid {
     /// Of a chart.
     #[must_use]
     pub fn of(day: &Day, chart: &Chart) -> Grid {
-        let of_group = |g: &Group| (g.label.clone(), say::children(day, &g.children));
+        let of_group = |g: &Group| {
+            let names: Vec<&str> = g.children.iter().map(|c| &*day.site[*c].label).collect();
+            said::group(&g.label, &names)
+        };
         let blocks = chart.blocks.iter().filter(|b| b.kind != BlockKind::Transition);
         Grid {
             groups: chart.groups.iter().map(of_group).collect(),

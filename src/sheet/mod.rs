@@ -25,7 +25,7 @@ use crate::chart::Chart;
 use crate::day::Day;
 use crate::planner::{Notes, Plan};
 use crate::rules::{LongWait, long_waits};
-use crate::say::counter as said;
+use crate::say::{capital, counter as said};
 
 /// The page for the counter, or of the rest of a day the part of it that is to come.
 #[derive(Clone, Debug)]
@@ -46,7 +46,7 @@ pub fn counter(day: &Day, plan: &Plan, all: bool) -> (First, Counter) {
     let notes = Notes::of(day, &plan.chart);
     let first = First::of(day, plan, notes.clone(), all);
     let waits = long_waits(day, &plan.chart);
-    let mut counter = Counter::of(day, &plan.chart, &waits, &notes);
+    let mut counter = Counter::of(day, &plan.chart, &waits, &notes, all);
     if all {
         counter.foot.extend(notes.standards);
     } else {
@@ -58,12 +58,19 @@ pub fn counter(day: &Day, plan: &Plan, all: bool) -> (First, Counter) {
 }
 
 impl Counter {
-    fn of(day: &Day, chart: &Chart, waits: &[LongWait], notes: &Notes) -> Counter {
+    fn of(
+        day: &Day,
+        chart: &Chart,
+        waits: &[LongWait],
+        notes: &Notes,
+        all: bool,
+    ) -> Counter {
+        let places = notes.places.iter().filter(|_| all);
         Counter {
             grid: Grid::of(day, chart),
             adults: adult::everybody(day, chart),
             facts: facts::facts(day, chart, waits, notes),
-            foot: notes.after.iter().map(|note| crate::say::capital(note)).collect(),
+            foot: notes.after.iter().chain(places).map(|note| capital(note)).collect(),
         }
     }
 }

@@ -55,21 +55,17 @@ fn grid(grid: &Grid, page: &mut Page) {
     let across = grid.groups.len().div_ceil(tables).max(1);
     for table in 0..tables {
         let part: Vec<usize> = (0..grid.groups.len()).skip(table * across).take(across).collect();
-        let wide = ((WIDTH - left) / across - 1).min(WIDEST);
-        let mut widths = vec![clocks, names];
-        widths.resize(2 + part.len(), wide);
-        let of = |n: &usize| {
-            let (label, children) = &grid.groups[*n];
-            std::iter::once(label.clone()).chain(wrap(children, wide)).collect()
-        };
+        let columns = columns(grid, &part, WIDTH - left);
+        let widths: Vec<usize> = [clocks, names].into_iter().chain(columns.clone()).collect();
+        let of = |(n, wide): (&usize, &usize)| wrap(&grid.groups[*n], *wide);
         let head: Vec<Vec<String>> =
-            [Vec::new(), Vec::new()].into_iter().chain(part.iter().map(of)).collect();
+            [Vec::new(), Vec::new()].into_iter().chain(part.iter().zip(&columns).map(of)).collect();
         page.gap();
         table_row(&head, &widths, page);
         for row in &grid.rows {
             let start = format!("{} {} ", clock(row.span), pad(&row.name, names));
-            let cell = |n: &usize| -> Vec<String> {
-                row.cells[*n].iter().flat_map(|line| wrap(line, wide)).collect()
+            let cell = |(n, wide): (&usize, &usize)| -> Vec<String> {
+                row.cells[*n].iter().flat_map(|line| wrap(line, *wide)).collect()
             };
             if row.cells.is_empty() {
                 page.wrapped(&start, row.all.as_deref().unwrap_or(""));
@@ -77,7 +73,7 @@ fn grid(grid: &Grid, page: &mut Page) {
             }
             let cells: Vec<Vec<String>> = [vec![clock(row.span)], vec![row.name.clone()]]
                 .into_iter()
-                .chain(part.iter().map(cell))
+                .chain(part.iter().zip(&columns).map(cell))
                 .collect();
             table_row(&cells, &widths, page);
             if let Some(all) = &row.all {
@@ -85,6 +81,20 @@ fn grid(grid: &Grid, page: &mut Page) {
             }
         }
     }
+}
+
+/// How wide each column of a table is: what it needs, or else its share of what the others leave.
+fn columns(grid: &Grid, part: &[usize], room: usize) -> Vec<usize> {
+    let cells = |n: usize| grid.rows.iter().filter_map(move |r| r.cells.get(n)).flatten();
+    let head = |n: usize| width(&grid.groups[n]).div_ceil(2) + 2;
+    let wants = |n: usize| cells(n).map(|c| width(c)).max().unwrap_or(0).max(head(n)).min(WIDEST);
+    let mut wide: Vec<usize> = part.iter().map(|n| wants(*n)).collect();
+    let room = room.saturating_sub(part.len() - 1);
+    while wide.iter().sum::<usize>() > room {
+        let widest = wide.iter().copied().max().unwrap_or(0);
+        wide.iter_mut().rfind(|w| **w == widest).into_iter().for_each(|w| *w -= 1);
+    }
+    wide
 }
 
 fn clock_width(rows: &[Row]) -> usize {
@@ -98,15 +108,17 @@ fn table_row(cells: &[Vec<String>], widths: &[usize], page: &mut Page) {
 /// Every adult, the name in the margin, as many posts on a line as it holds: each line begins with a
 /// time.
 fn adults(adults: &[Own], page: &mut Page) {
-    page.heading(said::HEADING);
+    page.gap();
     let names = adults.iter().map(|own| width(&own.name)).max().unwrap_or(0);
     let margin = (names + 1).min(MARGIN);
     for own in adults {
-        let mut lines = vec![own.known.join(", ")];
-        for (from, words) in &own.lines {
-            let item = format!("{from} {words}");
+        let mut lines = vec![said::before(&own.known)];
+        // The same once more after what all do stands with the first time.
+        for same in own.lines.chunk_by(|a, b| a.1 == b.1) {
+            let times: Vec<String> = same.iter().map(|(from, _)| from.to_string()).collect();
+            let item = format!("{} {}", times.join(", "), same[0].1);
             match lines.last_mut() {
-                Some(line) if line.is_empty() => *line = item,
+                Some(line) if line.ends_with(':') => *line = format!("{line} {item}"),
                 Some(line) if width(line) + 2 + width(&item) <= WIDTH - margin - 1 => {
                     *line = format!("{line}; {item}");
                 }

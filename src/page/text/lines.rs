@@ -39,8 +39,11 @@ impl Page {
 
     /// A paragraph whose following lines hang by two.
     pub fn hanging(&mut self, text: &str) {
-        for (n, line) in wrap(text, WIDTH - 2).into_iter().enumerate() {
-            self.line(&if n == 0 { line } else { format!("  {line}") });
+        let first = wrap(text, WIDTH).swap_remove(0);
+        self.line(&first);
+        let rest: Vec<&str> = text.split_whitespace().skip(first.split(' ').count()).collect();
+        if !rest.is_empty() {
+            self.wrapped("  ", &rest.join(" "));
         }
     }
 

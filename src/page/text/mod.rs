@@ -76,11 +76,10 @@ fn print(day: &Day, plan: &Plan, look: Look, with_chart: bool) -> String {
         minutes::minutes(day, &plan.chart, &mut page);
         aims::all(day, plan, &mut page);
     }
-    caution(&mut page);
-    page.into_text()
-}
-
-fn caution(page: &mut Page) {
-    page.gap();
+    // The page for the counter is full.
+    if look.adult.is_some() || look.verbose || !with_chart {
+        page.gap();
+    }
     page.wrapped("", CAUTION);
+    page.into_text()
 }

@@ -1,9 +1,9 @@
 //! A repaired day: whether it is safe, what changes and what does not, then the rest of the day.
 
 use super::lines::Page;
-use super::{Look, aims, caution, counter, fixes, more};
+use super::{Look, aims, counter, fixes, more};
 use crate::chart::Block;
-use crate::planner::{FixesSaid, Repaired};
+use crate::planner::{CAUTION, FixesSaid, Repaired};
 use crate::say::{clock, repair as said};
 use crate::sheet::ChangeSheet;
 
@@ -58,6 +58,6 @@ pub fn print_repair(
             aims::all(day, plan, &mut page);
         }
     }
-    caution(&mut page);
+    page.wrapped("", CAUTION);
     page.into_text()
 }

@@ -3,7 +3,7 @@
 use super::lines::Page;
 use crate::chart::{BlockKind, Chart, Place};
 use crate::day::Day;
-use crate::planner::{Against, Other, Why};
+use crate::planner::{Against, CAUTION, Other, Why};
 use crate::rules::{self, AIMS};
 use crate::say;
 
@@ -53,7 +53,8 @@ pub fn print_why(day: &Day, chart: &Chart, why: &Why) -> String {
             );
         }
     }
-    super::caution(&mut page);
+    page.gap();
+    page.wrapped("", CAUTION);
     page.into_text()
 }
 
