@@ -96,9 +96,7 @@ pub fn not_judged(day: &Day) -> Vec<String> {
     for standard in &day.standards {
         for more in standard.not_judged.iter().filter(|more| bears(standard, &more.band)) {
             let (id, words, source) = (&standard.id, &more.words, cited(standard, &more.source));
-            said.push(format!(
-                "`{id}` asks for more than is judged here: {words} [{source}]."
-            ));
+            said.push(format!("`{id}` asks for more than is judged here: {words} [{source}]."));
         }
     }
     said
@@ -137,9 +135,7 @@ pub fn from_memory(day: &Day) -> Vec<String> {
         if parts.is_empty() {
             let dated = standard.edition.is_some() || standard.force == Force::Local;
             return (!dated).then(|| {
-                format!(
-                    "of `{id}`, {edition} here: compare its figures with the text in force."
-                )
+                format!("of `{id}`, {edition} here: compare its figures with the text in force.")
             });
         }
         Some(format!(

@@ -1,8 +1,8 @@
 //! What a person should look at although no rule is broken.
 
+use super::SHORTEST_CHOICE;
 use super::binding::{from_memory, longer_than_a_session, not_judged, to_be_called};
 use super::clock::clocks_go_back;
-use super::SHORTEST_CHOICE;
 use crate::chart::{BlockKind, Chart, ChoiceIndex, Place, Stay};
 use crate::day::Day;
 use crate::rules::{self, Problem};

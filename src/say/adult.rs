@@ -6,21 +6,29 @@ use crate::site::{AdultIndex, ChildIndex, Minute};
 
 /// What all of them do who are here.
 pub const ALL: &str = "All";
-/// Nappies and toilet, where the children are told elsewhere.
-pub const NAPPIES: &str = "nappies";
-/// Before the heads that several count together.
-pub const EVERYONE_MOVES: &str = "everyone moves";
-
-/// Heads that several count together, from where.
+/// A task that keeps its adult from the children.
 #[must_use]
-pub fn all_count(heads: usize, space: Option<&str>) -> String {
-    format!("count {heads}{}", space.map_or(String::new(), |space| format!(" ({space})")))
+pub fn not_watching(task: &str) -> String {
+    format!("{task}, not with the children")
 }
 
-/// A count, and what follows it.
+/// Nappies and toilet, where the children are told elsewhere.
+pub const NAPPIES: &str = "nappies";
+/// When heads are to be counted.
+const EVERYONE_MOVES: &str = "everyone moves: ";
+
+/// Heads that several count together, from where, and what follows; the `first` time it is told when.
 #[must_use]
-pub fn both(count: &str, then: &str) -> String {
-    if then.is_empty() { count.to_owned() } else { format!("{count}, {then}") }
+pub fn all_count(heads: usize, first: bool, space: Option<&str>, then: &str) -> String {
+    let moves = if first { EVERYONE_MOVES } else { "" };
+    let space = space.map_or(String::new(), |space| format!(" ({space})"));
+    both(&format!("{moves}count {heads}{space}"), then)
+}
+
+/// One thing, and what follows it.
+#[must_use]
+pub fn both(one: &str, then: &str) -> String {
+    if then.is_empty() { one.to_owned() } else { format!("{one}, {then}") }
 }
 
 /// Above whose heads one adult counts, by name.
@@ -35,7 +43,7 @@ pub fn heading(name: &str, known: &[String]) -> String {
 /// Before an adult's posts: the shift and what else is known.
 #[must_use]
 pub fn before(known: &[String]) -> String {
-    format!("{}:", known.join(", "))
+    if known.is_empty() { String::new() } else { format!("{}:", known.join(", ")) }
 }
 
 /// The shift, and what a stranger must know about the adult.
@@ -103,9 +111,9 @@ pub fn way(counts: &[usize], then: Option<&str>, short: bool) -> String {
     match (counts.as_str(), then, short) {
         ("", then, _) => then.unwrap_or("on the way").to_owned(),
         (counts, None, true) => format!("count {counts}"),
-        (counts, None, false) => format!("{EVERYONE_MOVES}: count {counts}"),
+        (counts, None, false) => format!("{EVERYONE_MOVES}count {counts}"),
         (counts, Some(then), true) => format!("count {counts}, {then}"),
-        (counts, Some(then), false) => format!("{then}; {EVERYONE_MOVES}: count {counts}"),
+        (counts, Some(then), false) => format!("{then}; {EVERYONE_MOVES}count {counts}"),
     }
 }
 
@@ -114,4 +122,3 @@ pub fn way(counts: &[usize], then: Option<&str>, short: bool) -> String {
 pub fn also(count: usize) -> String {
     format!("also count {count} who move")
 }
-

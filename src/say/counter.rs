@@ -110,7 +110,7 @@ pub fn everybody(kind: BlockKind, usual: &str, open: &str) -> String {
             "all together".to_owned()
         }
         (BlockKind::Rest, "") => "all lie down".to_owned(),
-        (BlockKind::Rest, open) => format!("all lie down; awake: {open}"),
+        (BlockKind::Rest, open) => format!("all lie down; whoever is up: {open}"),
         (_, "") => format!("all: {usual}"),
         (BlockKind::Choice, open) => open.to_owned(),
         (_, open) => format!("choice: {open}"),
@@ -247,12 +247,11 @@ pub fn away(from: Minute, to: Minute) -> String {
 }
 
 /// Where a standard says more than is judged, or its figures are from memory.
-pub const OF_STANDARDS: &str =
-    "Some figures are from memory, or a standard asks for more than is judged: --verbose says which.";
+pub const OF_STANDARDS: &str = "Some figures are from memory, or a standard asks for more than is judged: --verbose says which.";
 
 /// Where to find what was assumed.
 #[must_use]
 pub fn assumed(things: usize) -> String {
     let things = counted(things, "thing was", "things were");
-    format!("{things} assumed where nothing was said: --verbose lists them.")
+    format!("{things} assumed where nothing was said: --verbose says which.")
 }

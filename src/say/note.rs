@@ -12,10 +12,7 @@ pub fn note(words: &str) -> String {
 /// Children in nappies whom a round leaves out.
 #[must_use]
 pub fn left_out(round: Span, who: &[&str]) -> String {
-    format!(
-        "find a moment to change {}: in the round of {round} nobody can be spared.",
-        list(who)
-    )
+    format!("find a moment to change {}: in the round of {round} nobody can be spared.", list(who))
 }
 
 /// An adult whom several rooms share, when in this one.

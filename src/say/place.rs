@@ -85,7 +85,7 @@ pub fn of_adults(day: &Day, at: Place, space: SpaceIndex, beside: Option<ChildIn
         Place::Table(t) => format!("at {}", day.site[t].label),
         Place::Zone(z) => zone(day, z),
         Place::Rest => elsewhere(day, "by the cots", space),
-        Place::Task(t) => elsewhere(day, &task(day, t), space),
+        Place::Task(t) => elsewhere(day, task(day, t), space),
         Place::Unplaced => "no post".into(),
         // Where a staff break is had is the adult's own affair.
         Place::StaffBreak(_) => "staff break".into(),
@@ -103,12 +103,11 @@ pub fn beside(day: &Day, child: ChildIndex, words: &str) -> String {
     format!("beside {}: {words}", day.site[child].label)
 }
 
-/// A task, and whether its adult is with the children.
-fn task(day: &Day, task: usize) -> String {
-    let Some(facts) = day.schedule.tasks.get(task) else { return "task".into() };
+/// A task.
+fn task(day: &Day, task: usize) -> &str {
     let busy = day.held_up().iter().any(|held| held.1 == task);
-    let label = if busy { "busy" } else { &facts.label };
-    if facts.watching { label.to_owned() } else { format!("{label}, not with the children") }
+    let label = day.schedule.tasks.get(task).map_or("task", |t| t.label.as_str());
+    if busy { "busy" } else { label }
 }
 
 fn elsewhere(day: &Day, what: &str, space: SpaceIndex) -> String {

@@ -137,9 +137,7 @@ pub fn moved(turns: u32, least: Option<u32>, posts: u32, anew: bool) -> String {
         return format!("No child is moved. {}.", capital(&changed_posts(posts)));
     }
     let few = match least {
-        Some(least) if least == turns => {
-            ", and with whole groups fewer would not do".to_owned()
-        }
+        Some(least) if least == turns => ", and with whole groups fewer would not do".to_owned(),
         Some(least) if least > 0 => {
             format!(", and with whole groups fewer than {least} would not do")
         }

@@ -24,7 +24,13 @@ pub struct Own {
 impl Own {
     /// Of an adult of the chart; `short`: where a heading says what is counted.
     #[must_use]
-    pub fn of(day: &Day, chart: &Chart, counts: &[HeadCount], adult: &AdultDay, short: bool) -> Own {
+    pub fn of(
+        day: &Day,
+        chart: &Chart,
+        counts: &[HeadCount],
+        adult: &AdultDay,
+        short: bool,
+    ) -> Own {
         let all_day = beside_all_day(adult);
         let mut own = Own {
             name: day.site[adult.adult].label.clone(),
@@ -35,6 +41,7 @@ impl Own {
         let mut before: Option<Post> = None;
         for mut post in adult.posts.iter().flat_map(|post| by_heads(counts, adult.adult, post)) {
             let count = count_of(counts, adult.adult, &post).map(|count| count.children.len());
+            let alone = post.for_child.is_some();
             post.for_child = post.for_child.filter(|_| all_day.is_none());
             if way.as_ref().is_some_and(|(span, _)| span.to != post.span.from) {
                 own.left_over(way.take(), short);
@@ -51,13 +58,16 @@ impl Own {
                 alike == post && b.span.to == post.span.from
             };
             let goes_on = before.as_ref().is_some_and(same);
-            if !goes_on {
-                let words = words(day, chart, adult.adult, &post, short);
+            let also = count.map(said::also);
+            if goes_on {
+                own.lines.extend(also.map(|also| (post.span.from, also)));
+            } else {
+                let words = words(day, chart, adult.adult, (&post, alone), short);
                 let (from, counts) =
                     way.take().map_or((post.span.from, Vec::new()), |(s, c)| (s.from, c));
+                let words = also.map_or(words.clone(), |also| said::both(&words, &also));
                 own.lines.push((from, said::way(&counts, Some(&words), short)));
             }
-            own.lines.extend(count.map(|n| (post.span.from, said::also(n))));
             before = Some(post);
         }
         own.left_over(way, short);
@@ -99,14 +109,14 @@ pub(super) fn everybody(day: &Day, chart: &Chart) -> Vec<Own> {
         if before.filter(same).is_some_and(|b| b.span.to == count.span.from) {
             continue;
         }
-        let space = (count.space != home).then(|| day.site[count.space].label.as_str());
-        let words = said::all_count(count.children.len(), space);
         let line = lines.entry(count.span.from).or_default();
-        *line = said::both(&words, line);
+        let label = day.site[count.space].label.as_str();
+        let space = (count.space != home && !line.contains(label)).then_some(label);
+        *line = said::all_count(count.children.len(), n == 0, space, line);
     }
     if !lines.is_empty() {
-        let known = vec![said::EVERYONE_MOVES.to_owned()];
-        owns.insert(0, Own { name: said::ALL.into(), known, lines: lines.into_iter().collect() });
+        let (name, lines) = (said::ALL.into(), lines.into_iter().collect());
+        owns.insert(0, Own { name, known: Vec::new(), lines });
     }
     owns
 }
@@ -150,9 +160,16 @@ fn beside_all_day(adult: &AdultDay) -> Option<ChildIndex> {
     child.filter(|_| working().all(|p| p.for_child == child))
 }
 
-fn words(day: &Day, chart: &Chart, adult: AdultIndex, post: &Post, short: bool) -> String {
+/// What an adult is at; `alone`: for one child alone.
+fn words(
+    day: &Day,
+    chart: &Chart,
+    adult: AdultIndex,
+    (post, alone): (&Post, bool),
+    short: bool,
+) -> String {
     let site = &day.site;
-    let heads = own_heads(day, chart, post);
+    let heads = if alone { (Vec::new(), 0) } else { own_heads(day, chart, post) };
     let mut what = match post.at {
         Place::StaffBreak(which) => {
             let due = site[adult].breaks.get(which);
@@ -168,10 +185,13 @@ fn words(day: &Day, chart: &Chart, adult: AdultIndex, post: &Post, short: bool) 
                 None => what,
             }
         }
+        Place::Task(task) if !day.schedule.tasks.get(task).is_some_and(|t| t.watching) => {
+            said::not_watching(&say::place::of_adults(day, post.at, post.space, post.for_child))
+        }
         Place::Care if short && post.for_child.is_none() => said::NAPPIES.to_owned(),
         at => say::place::of_adults(day, at, post.space, post.for_child),
     };
-    if post.for_child.is_none() && heads.1 > 0 {
+    if heads.1 > 0 {
         what += &said::heads(&heads.0, heads.1);
     }
     what + &post.covers.map_or_else(String::new, |other| said::covers(&site[other].label))

@@ -22,11 +22,17 @@ pub struct Fact {
 }
 
 /// All of them that there are, in the order in which they are needed; `waits` are the waits for a change
-/// that are too long.
-#[must_use]
-pub fn facts(day: &Day, chart: &Chart, waits: &[LongWait], notes: &Notes) -> Vec<Fact> {
-    let mut door: Vec<String> =
-        times(chart, |at| at == Place::Door).iter().map(|(a, t)| said::when(&day.site[*a].label, t)).collect();
+/// that are too long, `whole` the chart of the whole day where only its rest is told.
+pub(super) fn facts(
+    day: &Day,
+    (chart, whole): (&Chart, &Chart),
+    waits: &[LongWait],
+    notes: &Notes,
+) -> Vec<Fact> {
+    let mut door: Vec<String> = times(chart, |at| at == Place::Door)
+        .iter()
+        .map(|(a, t)| said::when(&day.site[*a].label, t))
+        .collect();
     door.extend(notes.door.clone());
     let [comes, goes] = comes_and_goes(day, chart);
     let facts = [
@@ -42,7 +48,7 @@ pub fn facts(day: &Day, chart: &Chart, waits: &[LongWait], notes: &Notes) -> Vec
         (4, said::COMES, comes),
         (4, said::GOES, goes),
         (5, said::SET_OUT, set_out(day, chart)),
-        (5, said::STILL_TO_HAVE, still_to_have(day, chart)),
+        (5, said::STILL_TO_HAVE, still_to_have(day, whole)),
     ];
     let there = facts.into_iter().filter(|(_, _, said)| !said.is_empty());
     there.map(|(about, name, said)| Fact { about, name, said }).collect()
@@ -114,10 +120,7 @@ fn rests(child: &ChildDay, block: Span) -> Option<(Minute, String)> {
 }
 
 /// Children of whom the same is to be said, together, by time.
-fn together(
-    day: &Day,
-    told: impl Iterator<Item = ((Minute, String), ChildIndex)>,
-) -> Vec<String> {
+fn together(day: &Day, told: impl Iterator<Item = ((Minute, String), ChildIndex)>) -> Vec<String> {
     let mut same: BTreeMap<(Minute, String), Vec<ChildIndex>> = BTreeMap::new();
     told.for_each(|(words, child)| same.entry(words).or_default().push(child));
     let item = |((_, words), who): (&(Minute, String), &Vec<ChildIndex>)| {

@@ -71,15 +71,23 @@ fn row(day: &Day, chart: &Chart, block: &Block) -> Row {
     let open = if unnamed { open_in(day, chart, block, home) } else { String::new() };
     let here: Vec<usize> = (0..texts.len()).filter(|n| !there[*n].is_empty()).collect();
     // What most do, and the one group that does otherwise.
-    let usual = here.iter().map(|n| &texts[*n]).max_by_key(|t| {
-        here.iter().filter(|n| texts[**n] == **t).count()
-    });
-    let others: Vec<usize> =
-        here.iter().copied().filter(|n| Some(&texts[*n]) != usual).collect();
-    let together = block.kind != BlockKind::Turn && here.len() > 1 && usual.is_some_and(|t| t.len() == 1)
-        && (others.is_empty() || (others.len() == 1 && here.len() > 2));
+    let usual = here
+        .iter()
+        .map(|n| &texts[*n])
+        .max_by_key(|t| here.iter().filter(|n| texts[**n] == **t).count());
+    let others: Vec<usize> = here.iter().copied().filter(|n| Some(&texts[*n]) != usual).collect();
+    let own = matches!(block.kind, BlockKind::Turn | BlockKind::Meal(_));
+    let together = block.kind != BlockKind::Turn
+        && here.len() > 1
+        && usual.is_some_and(|t| t.len() == 1)
+        && (others.is_empty() || (others.len() == 1 && here.len() > 2 && !own));
     if !together {
-        return Row { span, name, cells: texts, all: (!open.is_empty()).then(|| said::open(&open)) };
+        return Row {
+            span,
+            name,
+            cells: texts,
+            all: (!open.is_empty()).then(|| said::open(&open)),
+        };
     }
     let usual = usual.map_or("", |t| t[0].as_str());
     let all = said::everybody(block.kind, usual, &open);

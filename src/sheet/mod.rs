@@ -46,7 +46,7 @@ pub fn counter(day: &Day, plan: &Plan, all: bool) -> (First, Counter) {
     let notes = Notes::of(day, &plan.chart);
     let first = First::of(day, plan, notes.clone(), all);
     let waits = long_waits(day, &plan.chart);
-    let mut counter = Counter::of(day, &plan.chart, &waits, &notes, all);
+    let mut counter = Counter::of(day, (&plan.chart, &plan.chart), &waits, &notes, all);
     if all {
         counter.foot.extend(notes.standards);
     } else {
@@ -60,7 +60,7 @@ pub fn counter(day: &Day, plan: &Plan, all: bool) -> (First, Counter) {
 impl Counter {
     fn of(
         day: &Day,
-        chart: &Chart,
+        (chart, whole): (&Chart, &Chart),
         waits: &[LongWait],
         notes: &Notes,
         all: bool,
@@ -69,7 +69,7 @@ impl Counter {
         Counter {
             grid: Grid::of(day, chart),
             adults: adult::everybody(day, chart),
-            facts: facts::facts(day, chart, waits, notes),
+            facts: facts::facts(day, (chart, whole), waits, notes),
             foot: notes.after.iter().chain(places).map(|note| capital(note)).collect(),
         }
     }

@@ -74,7 +74,7 @@ impl ChangeSheet {
                 anew(repaired, posted)
             },
             unchanged: unchanged(repaired),
-            rest: Counter::of(day, &chart, &waits, &notes, all),
+            rest: Counter::of(day, (&chart, whole), &waits, &notes, all),
             chart,
         }
     }

@@ -163,7 +163,7 @@ impl After {
         let home = self.day.site[self.day.room].home;
         self.day.schedule.tasks.push(Task {
             id,
-            label: "Held up".into(),
+            label: "Busy".into(),
             minutes: span.minutes(),
             window: span,
             space: home,

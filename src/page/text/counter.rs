@@ -118,6 +118,7 @@ fn adults(adults: &[Own], page: &mut Page) {
             let times: Vec<String> = same.iter().map(|(from, _)| from.to_string()).collect();
             let item = format!("{} {}", times.join(", "), same[0].1);
             match lines.last_mut() {
+                Some(line) if line.is_empty() => *line = item,
                 Some(line) if line.ends_with(':') => *line = format!("{line} {item}"),
                 Some(line) if width(line) + 2 + width(&item) <= WIDTH - margin - 1 => {
                     *line = format!("{line}; {item}");

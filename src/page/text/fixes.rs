@@ -5,6 +5,15 @@ use crate::planner::FixesSaid;
 use crate::say::repair as said;
 
 pub(super) fn fixes(fixes: &FixesSaid, page: &mut Page) {
+    let any = fixes.taken.is_some() || fixes.left || !fixes.offered.is_empty();
+    if any {
+        page.gap();
+        told(fixes, page);
+        page.gap();
+    }
+}
+
+fn told(fixes: &FixesSaid, page: &mut Page) {
     if let Some((number, words)) = &fixes.taken {
         page.wrapped("", &said::taken(*number, words));
         if fixes.left {

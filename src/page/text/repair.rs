@@ -23,7 +23,6 @@ pub fn print_repair(
     let mut page = Page::default();
     counter::verdict(&sheet.first, &mut page);
     fixes::fixes(fixes, &mut page);
-    page.gap();
     counter::under(&sheet.first, &mut page);
     sheet.posted.iter().for_each(|line| page.wrapped("", line));
     page.heading(said::HAPPENED);

@@ -78,17 +78,18 @@ fn summary(day: &Day, why: &Why) -> &'static str {
 
 fn block_words(day: &Day, why: &Why) -> String {
     let window = |kind| day.schedule.meal(kind).map(|m| m.window);
-    let because =
-        match why.block {
-            BlockKind::Turn => return "No other place was found to ask about.".into(),
-            BlockKind::Meal(kind) => window(kind).map(|w| {
-                format!("; {} is to be eaten between {} and {}", say::block::meal(kind), w.from, w.to)
-            }),
-            BlockKind::Rest => day.schedule.rest.as_ref().map(|r| {
+    let because = match why.block {
+        BlockKind::Turn => return "No other place was found to ask about.".into(),
+        BlockKind::Meal(kind) => window(kind).map(|w| {
+            format!("; {} is to be eaten between {} and {}", say::block::meal(kind), w.from, w.to)
+        }),
+        BlockKind::Rest => {
+            day.schedule.rest.as_ref().map(|r| {
                 format!("; the rest is to lie between {} and {}", r.window.from, r.window.to)
-            }),
-            _ => None,
-        };
+            })
+        }
+        _ => None,
+    };
     format!(
         "This is not a turn: the blocks of the room's day decide it, for everybody in it{}.",
         because.unwrap_or_default()

@@ -144,7 +144,7 @@ fn instead(day: &Day, adult: AdultIndex, post: &Post) -> String {
     match post.at {
         Place::StaffBreak(_) => format!("has the staff break until {}", post.span.to),
         Place::Task(task) if day.held_up().iter().any(|h| h.0 == adult && h.1 == task) => {
-            format!("is held up until {}", post.span.to)
+            format!("is busy until {}", post.span.to)
         }
         Place::Task(_) => format!("has a task until {}", post.span.to),
         Place::Care => format!("changes children out of sight until {}", post.span.to),
