@@ -3,6 +3,7 @@
 //! A change of the planning changes these files: read them as the teacher would before they are
 //! written anew with `fairturn make SCENARIO --out FILE`.
 
+use fairturn::page::text::WIDTH;
 use std::path::{Path, PathBuf};
 use std::process::Command;
 
@@ -32,5 +33,20 @@ fn every_scenario_prints_the_chart_that_stands_beside_it() {
         assert_eq!(text, golden, "{beside}");
         let safe = text.starts_with("Safe to run");
         assert_eq!(made.status.code(), Some(i32::from(!safe)), "{beside}");
+    }
+}
+
+/// A side of A4 in print at 10 points.
+#[test]
+fn the_page_for_the_counter_fits_one_side() {
+    const LINES: usize = 66;
+    for scenario in scenarios() {
+        let name = scenario.to_string_lossy().replace(".scenario.json", ".chart.txt");
+        let page = std::fs::read_to_string(&name).expect("the chart beside it");
+        let wide = page.lines().find(|line| line.chars().count() > WIDTH);
+        assert_eq!(wide, None, "{name}: a line is too wide");
+        // Where the day is not safe, the page says why, however long that takes.
+        let lines = page.lines().count();
+        assert!(lines <= LINES || page.starts_with("NOT SAFE"), "{name}: {lines} lines");
     }
 }

@@ -6,6 +6,9 @@ use super::{Answer, Wrong, input, output, plan};
 use crate::day::HappeningFault;
 use crate::page::text::print_repair;
 use crate::planner::{self, Before, Options};
+use crate::rules::{Grade, Problem};
+use crate::say::counted;
+use crate::say::counter::grade;
 use crate::wire::repair::{Told, ToldFile, read_happenings, write_mended};
 use std::path::Path;
 
@@ -105,10 +108,11 @@ pub(super) fn repair(args: &RepairArgs) -> Result<Answer, Wrong> {
         Format::Json => write_mended(&posted, &mended),
     };
     let exit = u8::from(!mended.repaired.safe_to_run());
-    let written = Some(match mended.repaired.problems_ahead().count() {
+    let ahead: Vec<&Problem> = mended.repaired.problems_ahead().collect();
+    let safe = ahead.iter().all(|p| p.grade() != Grade::NotSafe);
+    let written = Some(match ahead.len() {
         0 => "safe to run".to_owned(),
-        1 => "NOT SAFE TO RUN, 1 problem".to_owned(),
-        n => format!("NOT SAFE TO RUN, {n} problems"),
+        n => format!("{}, {}", grade(safe, false), counted(n, "problem", "problems")),
     });
     Ok(Answer { to: args.look.out.clone(), written, exit, ..Answer::plain(text) })
 }

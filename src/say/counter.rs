@@ -9,17 +9,27 @@ use crate::site::{Minute, Span};
 pub const HELP: &str =
     "Call for help now and keep the children together with you: do not wait for this chart.";
 
+/// How safe a day is.
+#[must_use]
+pub fn grade(safe: bool, kept: bool) -> &'static str {
+    match (safe, kept) {
+        (true, true) => "Safe to run",
+        (true, false) => "SAFE, BUT NOT EVERYTHING IS KEPT",
+        (false, _) => "NOT SAFE TO RUN",
+    }
+}
+
 /// How safe a day is, from a moment on where something was wrong before.
 #[must_use]
 pub fn verdict(day: &Day, safe: bool, problems: usize, from: Option<Minute>) -> String {
     let date = day.date.format("%A %-d %B %Y");
     let room = format!("{}, {date}", day.site[day.room].label);
     let count = counted(problems, "problem", "problems");
-    match (safe, problems, from) {
-        (false, ..) => format!("NOT SAFE TO RUN: {room}: {count}."),
-        (true, 0, None) => format!("Safe to run: {room}."),
-        (true, 0, Some(from)) => format!("Safe to run from {from}: {room}."),
-        (true, ..) => format!("SAFE, BUT NOT EVERYTHING IS KEPT: {room}: {count}."),
+    let grade = grade(safe, problems == 0);
+    match (problems, from) {
+        (0, None) => format!("{grade}: {room}."),
+        (0, Some(from)) => format!("{grade} from {from}: {room}."),
+        _ => format!("{grade}: {room}: {count}."),
     }
 }
 
@@ -43,12 +53,17 @@ pub fn take_them(problem: &str) -> String {
     format!("{problem}: nobody is with the children there, take them to where an adult is")
 }
 
-/// One cause, and what comes of it.
+/// One cause and what comes of it, or how much `more` comes of it.
 #[must_use]
-pub fn cause(words: &str, varies: bool, with: &[String]) -> String {
+pub fn cause(words: &str, varies: bool, with: &[String], more: usize) -> String {
     let worst = if varies { ", at the worst" } else { "" };
     let with = with.iter().map(|with| format!("; with it {with}"));
-    format!("{words}{worst}{}", with.collect::<String>())
+    let more = match more {
+        0 => String::new(),
+        1 => "; 1 more problem comes of it: --verbose says which".to_owned(),
+        n => format!("; {n} more problems come of it: --verbose says which"),
+    };
+    format!("{words}{worst}{}{more}", with.collect::<String>())
 }
 
 /// Problems of one kind that are not told one by one.
@@ -94,11 +109,18 @@ pub fn open(stations: &str) -> String {
     format!("choice: {stations}")
 }
 
-/// Stations open from a minute on, in a space that is not the room's own.
+/// Stations open from a minute on, and in a space that is not the room's own until when.
 #[must_use]
-pub fn open_from(from: Option<Minute>, space: Option<&str>, stations: &[&str]) -> String {
+pub fn open_from(
+    from: Option<Minute>,
+    space: Option<(&str, Option<Minute>)>,
+    stations: &[&str],
+) -> String {
     let from = from.map_or(String::new(), |from| format!("{from} "));
-    let space = space.map_or(String::new(), |space| format!("{}: ", super::place::within(space)));
+    let space = space.map_or(String::new(), |(space, to)| {
+        let to = to.map_or(String::new(), |to| format!(" to {to}"));
+        format!("{}{to}: ", super::place::within(space))
+    });
     format!("{from}{space}{}", stations.join(", "))
 }
 
@@ -110,7 +132,7 @@ pub fn everybody(kind: BlockKind, usual: &str, open: &str) -> String {
             "all together".to_owned()
         }
         (BlockKind::Rest, "") => "all lie down".to_owned(),
-        (BlockKind::Rest, open) => format!("all lie down; whoever is up: {open}"),
+        (BlockKind::Rest, open) => format!("all lie down; who is up: {open}"),
         (_, "") => format!("all: {usual}"),
         (BlockKind::Choice, open) => open.to_owned(),
         (_, open) => format!("choice: {open}"),
@@ -223,7 +245,7 @@ pub fn when(who: &str, spans: &[Span]) -> String {
 #[must_use]
 pub fn breaks(who: &str, spans: &[(Span, bool)]) -> String {
     let told = spans.iter().map(|(span, stays)| {
-        format!("{}{}", clock(*span), if *stays { " (stays in)" } else { "" })
+        format!("{}{}", clock(*span), if *stays { " (in the building)" } else { "" })
     });
     format!("{who} {}", list(&told.collect::<Vec<_>>()))
 }

@@ -1,5 +1,6 @@
 //! Where somebody is: stations, zones, tables, and what is done together.
 
+use super::list;
 use crate::chart::Place;
 use crate::day::Day;
 use crate::site::{ChildIndex, SpaceIndex, StationIndex, ZoneIndex};
@@ -52,6 +53,19 @@ pub fn choice(day: &Day, open: &[StationIndex]) -> String {
     match names.len() {
         1..=3 => names.join(", "),
         _ => "choice".into(),
+    }
+}
+
+/// A place for children as it stands in a sentence: a choice says that it is one.
+#[must_use]
+pub fn told(day: &Day, at: Place, space: SpaceIndex, open: &[StationIndex]) -> String {
+    let named = |what: &str| elsewhere(day, &format!("choice of {what}"), space);
+    match at {
+        Place::Choice(_) if (1..=3).contains(&open.len()) => {
+            let names: Vec<&str> = open.iter().map(|s| &*day.station(*s).label).collect();
+            named(&list(&names))
+        }
+        at => of_children(day, at, space, open),
     }
 }
 

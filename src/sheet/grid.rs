@@ -112,7 +112,8 @@ fn open_in(day: &Day, chart: &Chart, block: &Block, home: SpaceIndex) -> String 
     }
     let told = open.iter().map(|(space, span, stations)| {
         let names: Vec<&str> = stations.iter().map(|s| day.station(*s).label.as_str()).collect();
-        let space = (*space != home).then(|| day.site[*space].label.as_str());
+        let to = (span.to < block.span.to).then_some(span.to);
+        let space = (*space != home).then(|| (day.site[*space].label.as_str(), to));
         said::open_from((span.from > block.span.from).then_some(span.from), space, &names)
     });
     told.collect::<Vec<_>>().join("; ")

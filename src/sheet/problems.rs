@@ -71,7 +71,8 @@ fn goes_on(before: &Problem, after: &Problem) -> bool {
     let alike = rule.is_of_adults() || within(before, after) || within(after, before);
     let touch = before.span.from <= after.span.to && after.span.from <= before.span.to;
     let about = matches!(rule.about, About::Adults | About::Children);
-    about && alike && touch && key(before) == key(after) && before.adults == after.adults
+    let people = rule.is_mended_by(Mend::CountedAdults) || before.adults == after.adults;
+    about && alike && touch && people && key(before) == key(after)
 }
 
 /// The lines of some problems; `all`: of one kind as many as there are.
@@ -84,8 +85,9 @@ pub(super) fn lines(day: &Day, causes: &[Cause], all: bool) -> Vec<String> {
         let shown = if all || same.len() <= MOST_ALIKE + 1 { same.len() } else { MOST_ALIKE };
         let words = |p: &Problem| (rule_of(p).words)(day, p);
         for cause in &same[..shown] {
-            let with: Vec<String> = cause.with.iter().map(words).collect();
-            lines.push(say::cause(&words(&cause.problem), cause.varies, &with));
+            let with: Vec<String> = cause.with.iter().filter(|_| all).map(words).collect();
+            let more = if all { 0 } else { cause.with.len() };
+            lines.push(say::cause(&words(&cause.problem), cause.varies, &with, more));
         }
         if shown < same.len() {
             lines.push(say::more_alike(same.len() - shown));

@@ -23,7 +23,7 @@ fn two_blocks_of_shipped_scenarios_read_as_they_should() {
         let answer = checked(&args);
         assert_eq!(out(&answer), golden, "{}", err(&answer));
         assert_eq!(answer.status.code(), Some(exit), "{scenario}");
-        let wide = golden.lines().find(|line| line.chars().count() > 100);
+        let wide = golden.lines().find(|line| line.chars().count() > fairturn::page::text::WIDTH);
         assert_eq!(wide, None, "a line is too wide");
     }
 }

@@ -163,7 +163,7 @@ fn an_adult_of_the_posted_chart_comes_to_the_table_if_that_is_enough() {
     let moved =
         Change::Move { adult: ada, to, instead: WATCH, beside: None, span: span("10:00-10:45") };
     assert_eq!(first.changes, [moved]);
-    assert_eq!(first.words, "Ada at painting instead of watching classroom");
+    assert_eq!(first.words, "Ada at painting instead of in the classroom");
     let left = &check.slices[0].left;
     assert_eq!((left.children.len(), &left.adults[..], left.sight), (6, &[bo][..], true));
     // The change, made in the chart, is a go.

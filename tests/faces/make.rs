@@ -1,6 +1,7 @@
 //! From a scenario to a chart and back, through the command.
 
 use super::command::{err, fairturn, file, folder, out};
+use fairturn::page::text::WIDTH;
 use fairturn::wire::pretty::pretty;
 use serde_json::Value;
 use std::fs;
@@ -20,7 +21,7 @@ fn the_exit_code_and_the_first_line_say_the_same() {
             code => panic!("{scenario}: exit {code:?}"),
         }
         assert_eq!(err(&made), "", "no word beside the chart");
-        let wide = out(&made).lines().find(|line| line.chars().count() > 100);
+        let wide = out(&made).lines().find(|line| line.chars().count() > WIDTH);
         assert_eq!(wide, None, "a line is too wide");
         assert!(out(&made).contains("the licensed person in the room decide"));
     }

@@ -36,6 +36,11 @@ fn reads(name: &str, text: &str) {
     assert_eq!(text.lines().count(), golden.lines().count(), "{name}.txt has other lines");
 }
 
+/// A text as one line: where a line breaks is nobody's matter.
+fn flat(text: &str) -> String {
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
 #[test]
 fn a_teacher_can_read_the_day() {
     let text = print_plan(&quay::day(), &plan(), Look::default());
@@ -52,10 +57,10 @@ fn a_day_that_is_not_safe_says_so_first() {
     let text = print_plan(&quay::day(), &plan, Look::default());
     let first = text.lines().next().expect("a first line");
     assert_eq!(first, "NOT SAFE TO RUN: Quay room, Tuesday 14 April 2026: 1 problem.");
-    assert!(text.lines().nth(2).is_some_and(|line| line.starts_with("  ! ")), "{text}");
+    assert!(text.lines().nth(1).is_some_and(|line| line.starts_with("  ! ")), "{text}");
     let found = print_audit(&quay::day(), &plan, Look::default());
     assert!(found.starts_with("NOT SAFE TO RUN"), "{found}");
-    assert!(!found.contains("The adults by the clock"), "an audit does not repeat the chart");
+    assert!(!found.contains("Arrival"), "an audit does not repeat the chart");
 }
 
 #[test]
@@ -82,21 +87,22 @@ fn why_a_child_is_elsewhere_is_said_in_plain_words() {
     plan.chart.groups[2].cells[3].at = Place::Station(StationIndex(0));
     let text = print_plan(&day, &plan, Look::default());
     let said = "Enno: sand and water (the group is at art, which is for children from 30 months)";
-    assert!(text.contains(said), "{text}");
+    assert!(flat(&text).contains(said), "{text}");
     plan.chart.children[4].stays[3].at = Place::Unplaced;
     let text = print_plan(&day, &plan, Look::default());
     assert!(text.contains("Enno: NO PLACE FOUND"), "{text}");
 }
 
 #[test]
-fn a_visit_that_is_owed_and_missed_is_named() {
+fn a_visit_that_is_due_and_missed_is_named() {
     let (day, mut plan) = (quay::day(), plan());
-    assert!(!print_plan(&day, &plan, Look::default()).contains("Owed today"), "Ada is at art");
+    let said = "Still to have a turn";
+    assert!(!print_plan(&day, &plan, Look::default()).contains(said), "Ada is at art");
     let turn =
         plan.chart.children[0].stays.iter_mut().find(|s| s.span.to_string() == "09:05 to 09:25");
     turn.expect("Ada's first turn").at = Place::Station(StationIndex(2));
     let text = print_plan(&day, &plan, Look::default());
-    assert!(text.contains("art (paper boats): Ada"), "{text}");
+    assert!(flat(&text).contains(&format!("{said}: art (paper boats): Ada")), "{text}");
 }
 
 #[test]
@@ -115,7 +121,7 @@ fn who_is_beside_one_child_all_day_is_told_once() {
 fn one_is_told_as_one() {
     let mut plan = plan();
     plan.aims[2].value = 1;
-    let text = print_plan(&quay::day(), &plan, Look::default());
+    let text = print_plan(&quay::day(), &plan, Look { verbose: true, ..Look::default() });
     assert!(
         text.contains("balance       1  child (no better with these blocks and whole groups)"),
         "{text}"
@@ -152,15 +158,15 @@ fn children_who_have_outgrown_the_room_are_noted() {
     let mut day = quay::day();
     // Six who choose among four seats twice: that is all there is to note.
     let notes = planner::notes(&day, &quay::chart());
-    assert!(matches!(&notes[..], [few] if few.contains("8 seats for 6 children")), "{notes:?}");
+    assert!(matches!(&notes[..], [few] if few.contains("8 for 6 children")), "{notes:?}");
     day.date = chrono::NaiveDate::from_ymd_opt(2030, 1, 1).expect("a date");
     let old = day.children.iter().filter(|(c, _)| day.months(*c) >= 84).count();
     assert!((1..day.children.len()).contains(&old), "{old} are seven or older");
     let plan = planner::audit(&day, quay::chart());
     let text = print_plan(&day, &plan, Look::default());
     let children = if old == 1 { "1 child is".into() } else { format!("{old} children are") };
-    let note = format!("Note: on 1 January 2030 {children} 7 years or older");
-    assert!(text.lines().any(|line| line.starts_with(&note)), "{text}");
+    let note = format!("n 1 January 2030 {children} 7 years or older");
+    assert!(text.lines().any(|line| line.starts_with(&format!("  > O{note}"))), "{text}");
     let json = fairturn::wire::chart::write_chart(&day, &plan);
-    assert!(json.contains(&format!("\"{note}")), "the file says it as well");
+    assert!(json.contains(&format!("\"Note: o{note}")), "the file says it as well");
 }

@@ -12,7 +12,7 @@ fn who_is_fetched_before_a_meal_is_over_has_it_sooner() {
         assert!(text.starts_with("Safe to run"), "{text}");
         assert!(text.contains("12:00-12:30 Fern: lunch, Long table"), "{text}");
         assert!(
-            text.contains("2 child-turns moved, and with whole groups fewer would not do"),
+            text.contains("2 turns of children change, and with whole groups fewer would not do"),
             "{text}"
         );
     }
@@ -31,12 +31,11 @@ fn who_is_fetched_from_the_table_has_eaten() {
 fn who_comes_when_a_meal_is_over_is_offered_food() {
     let day = wall("mixed-age-room", "hungry");
     let text = said(&day, &["--at", "11:00", "--away", "juno:11:06-13:06"]);
-    let told = "Lunch (12:05 to 12:35) is over when Juno comes at 13:06, and the next meal is at \
-                14:55: offer food on coming.";
+    let told = "Offer Juno food at 13:06: lunch (12:05 to 12:35) is over, the next is at 14:55.";
     assert!(text.contains(told), "{text}");
     let text = said(&day, &["--at", "11:00", "--away", "juno:11:06-11:50"]);
-    assert!(!text.contains("offer food"), "in time for lunch: {text}");
+    assert!(!text.contains("Offer Juno food"), "in time for lunch: {text}");
     let day = wall("hall-and-loft", "hungry-too");
     let text = said(&day, &["--at", "09:00", "--away", "gil:10:25-10:50"]);
-    assert!(text.contains("Gil comes at 10:50, and there is no other meal today"), "{text}");
+    assert!(text.contains("is over, and there is no other today."), "{text}");
 }

@@ -32,10 +32,7 @@ fn children_are_not_left_alone_in_a_space_so_that_fewer_adults_are_short() {
     assert!(text.contains("Hall: 2 adults short, 1 on duty, 3 needed"), "{text}");
     assert!(!text.contains("0 on duty"), "{text}");
     assert!(text.contains("Gulls: choice instead of choice of Hammock books"), "{text}");
-    assert!(
-        text.contains("09:30-09:40: Hammock books and Cork blocks; 8 seats, Sail loft"),
-        "{text}"
-    );
+    assert!(text.contains("in the Sail loft to 09:40: Hammock books, Cork blocks"), "{text}");
     assert!(!text.contains("nobody has it in sight"), "{text}");
 }
 
@@ -60,7 +57,7 @@ fn a_staff_break_lasts_until_its_adult_is_called_away() {
     let day = wall("preschool-room", "called");
     let text = said(&day, &["--at", "12:50", "--held-up", "osk:13:00-13:20"]);
     assert!(text.contains("Osk has only 20 of the staff break of 30 minutes"), "{text}");
-    assert!(text.contains("12:50-13:00 STAFF BREAK"), "{text}");
+    assert!(text.contains("Osk 12:50-13:00"), "{text}");
 }
 
 /// Two movement breaks of 20 minutes with ten minutes of choice between them and five on the way are
@@ -93,10 +90,7 @@ fn a_staff_break_that_was_cut_off_by_being_away_is_had_afterwards() {
     let text =
         said(&wall("mixed-age-room", "cut"), &["--at", "13:40", "--away", "deniz:13:40-14:00"]);
     assert!(text.starts_with("Safe to run"), "{text}");
-    assert!(
-        text.contains("Deniz: staff break instead of sitting by the cots, 14:00 to 14:30"),
-        "{text}"
-    );
+    assert!(text.contains("Deniz: staff break instead of by the cots, 14:00 to 14:30"), "{text}");
 }
 
 /// A time that was agreed for a staff break and cannot be kept is not the last word.
@@ -113,7 +107,7 @@ fn where_an_agreed_staff_break_cannot_be_another_time_is_offered() {
 fn a_broken_staff_break_leaves_no_crumb_and_is_offered_whole() {
     let text =
         said(&wall("preschool-room", "crumb"), &["--at", "13:15", "--held-up", "runa:13:15-13:35"]);
-    assert!(!text.contains("13:35-13:40 STAFF BREAK"), "{text}");
+    assert!(!text.contains("13:35-13:40"), "{text}");
     assert!(text.contains("1 Runa takes the staff break, 13:35 to 14:05, outside"), "{text}");
 }
 
@@ -141,7 +135,7 @@ fn a_day_laid_out_anew_has_the_agreed_staff_break() {
     let told = ["--at", "09:00", "--indoors", "--break-at", "runa:10:30"];
     let text = said(&wall("preschool-room", "agreed"), &told);
     assert!(text.starts_with("Safe to run"), "{text}");
-    assert!(text.contains("10:30-11:00 STAFF BREAK"), "{text}");
+    assert!(text.contains("Runa 10:30-11:00"), "{text}");
 }
 
 /// A child who is changed right before a meal that is later is back with the others until then.

@@ -54,7 +54,7 @@ fn a_child_is_changed_where_the_others_have_adults_enough() {
     let short: Vec<&Problem> = of(&plan, "ratio");
     assert_eq!(short.len(), changed, "{short:#?}");
     assert!(short.iter().all(|p| (p.needed, p.present, p.case) == (2, 1, "short")), "{short:#?}");
-    let left_out = "Note: the care round of 10:00 to 11:00 leaves out ";
+    let left_out = "Note: find a moment to change ";
     let told = plan.notes.iter().filter_map(|n| n.strip_prefix(left_out));
     let told: usize = told.map(|who| who.matches("child ").count()).sum();
     assert_eq!(changed + told, 8, "{:#?}", plan.notes);

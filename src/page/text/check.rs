@@ -347,12 +347,12 @@ fn more(day: &Day, check: &BlockCheck, page: &mut Page) {
     for (space, more) in &check.more {
         page.gap();
         if more.iter().all(|(_, n)| *n == 0) {
-            page.wrapped("", &format!("Nobody could still join in {}.", day.site[*space].label));
+            page.wrapped("", &format!("Could I take one more? Not in {}.", day.site[*space].label));
             continue;
         }
         let told = more.iter().map(|(range, n)| format!("{}: {n}", age(*range)));
         page.wrapped(
-            "Could still join, of one age: ",
+            "Could I take one more? ",
             &format!("{} ({}).", told.collect::<Vec<_>>().join(", "), day.site[*space].label),
         );
     }

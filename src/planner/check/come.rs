@@ -235,7 +235,7 @@ pub(super) fn meanwhile(chart: &Chart, come: &[ChildIndex], span: Span) -> Strin
         (None, Place::Care) => ": they are at the changing place".to_owned(),
         (None, Place::Outdoors) => ": they are out of doors".to_owned(),
         (None, Place::Movement) => ": they have a movement break".to_owned(),
-        (None, Place::Transition) => ": they are on the move".to_owned(),
+        (None, Place::Transition) => ": they are on the way".to_owned(),
         _ => String::new(),
     };
     let first = there.next().map(words).unwrap_or_default();

@@ -8,6 +8,7 @@ use crate::chart::{Chart, Place, Stay};
 use crate::day::{Day, Who};
 use crate::planner::{list, place_words};
 use crate::rules::named;
+use crate::say;
 use crate::site::{ChildIndex, MealKind, Part, PartKind, SpaceIndex, Span};
 use crate::standards::foods::is_known;
 
@@ -51,14 +52,14 @@ pub(super) fn parts_met(day: &Day, span: Span) -> impl Iterator<Item = &Part> {
 fn place(day: &Day, at: Place) -> String {
     match at {
         Place::Station(s) => day.station(s).label.clone(),
-        Place::Zone(z) => format!("watching {}", day.site[z].label),
+        Place::Zone(z) => say::place::zone(day, z),
         Place::Table(t) => day.site[t].label.clone(),
         Place::WholeGroup => "circle".into(),
         Place::Movement => "the movement break".into(),
         Place::Outdoors => "outdoors".into(),
         Place::Rest => "the rest".into(),
         Place::Care => "the changing place".into(),
-        Place::Transition => "on the move with the children".into(),
+        Place::Transition => "on the way with the children".into(),
         Place::Door => "the door".into(),
         Place::Task(task) => {
             day.schedule.tasks.get(task).map_or("a task", |t| t.label.as_str()).to_owned()
@@ -198,8 +199,9 @@ pub(super) fn mind(trial: &Trial, slices: &[SliceCheck], chart: Option<&Chart>) 
         let taken = chart.map(|c| come::taken_away(day, c, &trial.question, come));
         for taken in taken.into_iter().flatten().filter(|t| !t.owed.is_empty()) {
             let label = &day.station(taken.station).label;
+            let have = if taken.owed.len() == 1 { "has" } else { "have" };
             mind.push(format!(
-                "{label} is owed today to {}, who would miss it by coming: offer it to them at \
+                "{} still {have} to have a turn at {label}, and would miss it by coming: offer it at \
                  another time.",
                 children(day, &taken.owed)
             ));
@@ -260,8 +262,8 @@ pub(super) fn assumed(base: &Base, trial: &Trial, day: &Day, chart: Option<&Char
             "Taken are"
         };
         assumed.push(format!(
-            "At {}: {}. {from} as many as it seats, of those whom it is for: who is owed a visit \
-             first, then who is free longest and leaves no turn, then the youngest; an infant only \
+            "At {}: {}. {from} as many as it seats, of those whom it is for: who still has to \
+             have a turn, then who is free longest and leaves no turn, then the youngest; an infant only \
              where nobody else is there.",
             station.label,
             children(day, come)

@@ -10,7 +10,7 @@ use crate::site::Minute;
 pub fn place_words(day: &Day, who: Who, place: &ChangedPlace) -> String {
     match who {
         Who::Adult(_) => say::place::of_adults(day, place.at, place.space, place.for_child),
-        Who::Child(_) => say::place::of_children(day, place.at, place.space, &place.open),
+        Who::Child(_) => say::place::told(day, place.at, place.space, &place.open),
     }
 }
 
