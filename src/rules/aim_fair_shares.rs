@@ -13,8 +13,8 @@ pub static AIM: Aim = Aim {
     says: "Over the visit record and today every child who goes round gets to all stations that it \
            may use and that are open today: of each the days with a visit count, and what is more \
            than one above the child's fewest is squared.",
-    unit: "points of unevenness",
-    unit_of_one: "point of unevenness",
+    unit: "visits too many at one station, squared",
+    unit_of_one: "visit too many at one station",
     measure: Some(measure),
     rows: Some(rows::wishes::fair_shares),
     decided: Decided::Options,

@@ -11,8 +11,8 @@ pub static AIM: Aim = Aim {
     says: "A young child who is awake has the key adult in sight of a zone that it is in (or in \
            its space, on the way): minutes without count, in fives begun, while that adult is here \
            and not on a staff break, a task, one-to-one support or at the changing place.",
-    unit: "stretches of 5 minutes",
-    unit_of_one: "stretch of 5 minutes",
+    unit: "times 5 minutes without the key adult",
+    unit_of_one: "time 5 minutes without the key adult",
     measure: Some(measure),
     rows: None,
     decided: Decided::Posts,

@@ -12,8 +12,8 @@ pub static AIM: Aim = Aim {
     says: "All adults stay while the children settle for the rest: the stretches of 5 minutes that \
            staff breaks, and tasks that do not watch, take from the settling minutes with which it \
            begins, for each adult.",
-    unit: "stretches of 5 minutes away",
-    unit_of_one: "stretch of 5 minutes away",
+    unit: "times 5 minutes away from the cots",
+    unit_of_one: "time 5 minutes away from the cots",
     measure: Some(measure),
     rows: Some(rows::wishes::settling),
     decided: Decided::Options,

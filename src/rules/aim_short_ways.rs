@@ -9,8 +9,8 @@ pub static AIM: Aim = Aim {
     slug: "short-ways",
     says: "Of days that are alike in everything else the one is better in which children are on the \
            move for less: their minutes in transitions, to the minute.",
-    unit: "minutes on the move",
-    unit_of_one: "minute on the move",
+    unit: "minutes on the way",
+    unit_of_one: "minute on the way",
     measure: Some(measure),
     rows: None,
     decided: Decided::Ways(1),

@@ -33,7 +33,8 @@ pub fn causes<'p>(problems: impl IntoIterator<Item = &'p Problem>) -> Vec<Cause>
         let mut children = [&cause.problem.children[..], &problem.children[..]].concat();
         children.sort_unstable();
         children.dedup();
-        cause.varies |= cause.problem.by != problem.by;
+        let figures = |p: &Problem| (p.by, p.present);
+        cause.varies |= figures(&cause.problem) != figures(problem);
         if problem.by > cause.problem.by {
             cause.problem = problem.clone();
         }
@@ -42,8 +43,9 @@ pub fn causes<'p>(problems: impl IntoIterator<Item = &'p Problem>) -> Vec<Cause>
         cause.problem.span.to = to.max(problem.span.to);
     }
     let short = |p: &Problem| rule_of(p).is_mended_by(Mend::CountedAdults);
-    let (mut first, others): (Vec<Cause>, Vec<Cause>) =
-        causes.into_iter().partition(|c| short(&c.problem) || !rule_of(&c.problem).is_of_adults());
+    let (mut first, others): (Vec<Cause>, Vec<Cause>) = causes
+        .into_iter()
+        .partition(|c| short(&c.problem) || !rule_of(&c.problem).is_mended_by(Mend::Adults));
     let mut alone = Vec::new();
     for cause in others {
         let brings = |c: &&mut Cause| {
@@ -71,7 +73,11 @@ fn goes_on(before: &Problem, after: &Problem) -> bool {
     let alike = rule.is_of_adults() || within(before, after) || within(after, before);
     let touch = before.span.from <= after.span.to && after.span.from <= before.span.to;
     let about = matches!(rule.about, About::Adults | About::Children);
-    let people = rule.is_mended_by(Mend::CountedAdults) || before.adults == after.adults;
+    // One more adult who is missing is another cause.
+    let people = match rule.is_mended_by(Mend::CountedAdults) {
+        true => before.by == after.by,
+        false => before.adults == after.adults,
+    };
     about && alike && touch && people && key(before) == key(after)
 }
 

@@ -65,7 +65,8 @@ fn shown(plan: &Plan) -> Option<String> {
     };
     Some(match open.checked_sub(1) {
         Some(last) => {
-            format!("Proven best {scope} down to {}; {then}. {TRIED}", name(&plan.aims[last]))
+            let last = name(&plan.aims[last]);
+            format!("As far as {last} they are proven best {scope}; {then}. {TRIED}")
         }
         None => format!("Not proven best {scope}: {then}."),
     })
