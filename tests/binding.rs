@@ -20,6 +20,7 @@ fn the_length_of_a_session_stands_in_the_data_with_its_source() {
         of_sessions(),
         [
             ("head-start-double", SessionLength::NotKnown),
+            ("massachusetts-half-day", SessionLength::UpTo(240)),
             ("scotland-sessional", SessionLength::Below(240)),
             ("ireland-sessional", SessionLength::NotKnown),
             ("ireland-drop-in", SessionLength::NotKnown),
@@ -186,7 +187,32 @@ fn what_a_standard_asks_for_and_nobody_judges_is_noted() {
     assert_eq!(told("virginia", 40).len(), 1, "whoever comes may rest");
     let of: Vec<&str> =
         library().iter().filter(|s| !s.not_judged.is_empty()).map(|s| s.id.as_str()).collect();
-    assert_eq!(of, ["georgia", "virginia", "england-eyfs", "netherlands"]);
+    assert_eq!(
+        of,
+        [
+            "arizona",
+            "colorado",
+            "georgia",
+            "massachusetts",
+            "massachusetts-half-day",
+            "michigan",
+            "minnesota",
+            "new-jersey",
+            "new-york-city",
+            "tennessee",
+            "texas",
+            "virginia",
+            "alberta",
+            "quebec",
+            "england-eyfs",
+            "northern-ireland",
+            "wales",
+            "netherlands",
+            "finland",
+            "norway",
+            "singapore",
+        ]
+    );
 }
 
 const SESSION: &str = r#"{
@@ -248,15 +274,23 @@ fn every_standard_has_an_edition_or_says_that_it_is_not_known() {
             "head-start",
             "head-start-double",
             "head-start-home",
+            "arizona",
             "california",
+            "colorado",
             "florida",
             "georgia",
+            "illinois",
+            "maryland",
+            "michigan",
             "missouri",
+            "new-york-city",
+            "north-carolina-developmental",
             "oregon",
             "pennsylvania",
             "virginia",
             "washington",
             "wisconsin",
+            "alberta",
             "british-columbia",
             "scotland",
             "scotland-sessional",

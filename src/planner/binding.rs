@@ -126,7 +126,7 @@ pub fn to_be_called(day: &Day, chart: &Chart) -> Vec<String> {
     said.collect()
 }
 
-/// What each binding standard says from memory alone, and of which edition it is.
+/// What each binding standard says from memory alone, of which edition it is, and what has replaced that.
 #[must_use]
 pub fn from_memory(day: &Day) -> Vec<String> {
     let sentence = |standard: &Standard| {
@@ -144,5 +144,10 @@ pub fn from_memory(day: &Day) -> Vec<String> {
             list(&parts)
         ))
     };
-    day.standards.iter().filter_map(|standard| sentence(standard)).collect()
+    let replaced = |standard: &Standard| {
+        let (id, by) = (&standard.id, &standard.replaced_by);
+        let text = "is of a text in whose place another one stands";
+        (!by.is_empty()).then(|| format!("Note: `{id}` {text}: {by}."))
+    };
+    day.standards.iter().flat_map(|s| sentence(s).into_iter().chain(replaced(s))).collect()
 }

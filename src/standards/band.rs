@@ -18,6 +18,9 @@ pub struct Band {
     pub until: Option<Edge>,
     /// Adults to children.
     pub ratio: Ratio,
+    /// Another one out of doors, where the standard has one.
+    #[serde(default)]
+    pub ratio_outdoors: Option<Ratio>,
     /// Most children together, where the standard says.
     #[serde(default)]
     pub class_size: Option<u32>,
@@ -48,6 +51,15 @@ pub enum Edge {
         /// Day of the month.
         day: u32,
     },
+    /// On a day of the year in which so many years are completed, be it before the birthday or after.
+    DayOfYear {
+        /// Years.
+        years: u32,
+        /// Month, 1 to 12.
+        month: u32,
+        /// Day of the month.
+        day: u32,
+    },
 }
 
 impl Edge {
@@ -67,7 +79,16 @@ impl Edge {
                 let late = (child.born.month(), child.born.day()) >= (month, day);
                 (date.year(), date.month(), date.day()) < (year + i32::from(late), month, day)
             }
+            Edge::DayOfYear { years, month, day } => {
+                let year = child.born.year() + years.min(120) as i32;
+                (date.year(), date.month(), date.day()) < (year, month, day)
+            }
         }
+    }
+
+    /// Whether it is a day of the year, on which children of several ages pass it.
+    pub(super) fn is_a_date(self) -> bool {
+        matches!(self, Edge::CutDate { .. } | Edge::DayOfYear { .. })
     }
 
     /// Months at which a child is past the edge at the earliest, for comparing edges.
@@ -76,6 +97,10 @@ impl Edge {
         match self {
             Edge::Months(months) | Edge::MonthsAndTheDay(months) => months,
             Edge::CutDate { birthday, .. } => birthday.saturating_mul(12),
+            // Who is born on the last day of a year.
+            Edge::DayOfYear { years, month, .. } => {
+                years.saturating_mul(12).saturating_add(month).saturating_sub(13)
+            }
         }
     }
 }

@@ -36,7 +36,7 @@ pub use library::{data_file, find, library, local_limits_example};
 pub use need::{Head, Need, Situation};
 pub use session::{Session, SessionLength};
 pub use source::{Source, Tag};
-pub use together::{TooManyYoung, YoungCap};
+pub use together::{KeptApart, TooManyYoung, YoungCap};
 
 use method::Mixed;
 use rest::{BriefAbsence, ReducedStaff, RestRule};
@@ -84,6 +84,9 @@ pub struct Standard {
     /// In which text, and how, its figures were read; blank where nothing is to be said of it.
     #[serde(default)]
     pub as_read: String,
+    /// What has taken the place of the text that its figures are from; blank where nothing is known to have.
+    #[serde(default)]
+    pub replaced_by: String,
     /// Law, recommendation or local limits.
     pub force: Force,
     /// Where the ratio is judged.
@@ -97,6 +100,9 @@ pub struct Standard {
     /// How many of one group may be young, however many adults there are.
     #[serde(default)]
     pub young_together: Vec<YoungCap>,
+    /// Ages that may not be in one group.
+    #[serde(default)]
+    pub kept_apart: Vec<KeptApart>,
     /// It is for children who stay no longer than one session; `None`: however long they stay.
     #[serde(default)]
     pub session: Option<Session>,

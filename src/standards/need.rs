@@ -91,7 +91,9 @@ impl Standard {
         let class_size = self.mixed.class_size(&full, &self.bands, at.outdoors).filter(|_| !waived);
         let may_stay = self.may_stay(children, at.date);
         let too_many = (may_stay as usize) < children.len();
-        let class_size = class_size.into_iter().chain(too_many.then_some(may_stay)).min();
+        let apart = self.apart(&full.all);
+        let class_size =
+            class_size.into_iter().chain(too_many.then_some(may_stay)).chain(apart).min();
         let stay = rest.is_some_and(|r| r.others_in_building);
         Need { adults, class_size, in_building: if stay { whole } else { adults } }
     }
@@ -114,8 +116,9 @@ impl Standard {
         let holding: Vec<&QualificationSwitch> =
             self.switches.iter().filter(|s| somebody_for_each(&s.adults, at.adults)).collect();
         let ratio = |band: &Band| {
-            let switched = holding.iter().find(|s| s.band == band.id);
-            switched.map_or_else(|| band.ratio.clone(), |s| s.ratio.clone())
+            let switched = holding.iter().find(|s| s.band == band.id).map(|s| &s.ratio);
+            let own = band.ratio_outdoors.as_ref().filter(|_| at.outdoors).or(switched);
+            own.unwrap_or(&band.ratio).clone()
         };
         let all = by_band(all);
         // The adults that a switch asks for have to be there while it is used.

@@ -108,13 +108,16 @@ fn band_faults(bands: &[Band], slug: &dyn Fn(&str) -> bool, faults: &mut Vec<Str
             }
             Some(edge) => {
                 let before = bands[..i].iter().filter_map(|b| b.until).next_back();
-                if before.is_some_and(|b| b.about_months() >= edge.about_months()) {
+                // Whose birthday is on the last day of a year may be of an age for that day alone.
+                let since = |b: super::Edge| (b.about_months(), b.is_a_date());
+                if before.is_some_and(|b| since(b) >= since(edge)) {
                     faults.push(format!("{at}.until: ends no later than the band before it"));
                 }
                 if edge.about_months() == 0 || edge.about_months() > OLDEST_MONTHS {
                     faults.push(format!("{at}.until: from 1 to {OLDEST_MONTHS} months"));
                 }
-                if let super::Edge::CutDate { month, day, .. } = edge
+                if let super::Edge::CutDate { month, day, .. }
+                | super::Edge::DayOfYear { month, day, .. } = edge
                     && (!(1..=12).contains(&month) || !(1..=28).contains(&day))
                 {
                     faults.push(format!("{at}.until: a month, and a day from 1 to 28"));
@@ -126,6 +129,9 @@ fn band_faults(bands: &[Band], slug: &dyn Fn(&str) -> bool, faults: &mut Vec<Str
             faults.push(format!("{at}.class_size: at least one child"));
         }
         ratio_faults(&band.ratio, &format!("{at}.ratio"), faults);
+        if let Some(ratio) = &band.ratio_outdoors {
+            ratio_faults(ratio, &format!("{at}.ratio_outdoors"), faults);
+        }
     }
 }
 
@@ -164,6 +170,11 @@ fn young_faults(standard: &Standard, faults: &mut Vec<String>) {
         }
         if cap.at_most == 0 || cap.at_most > MOST_PEOPLE {
             faults.push(format!("{field}.at_most: from 1 to {MOST_PEOPLE}"));
+        }
+    }
+    for (i, apart) in standard.kept_apart.iter().enumerate() {
+        if at(&apart.young).is_none() || at(&apart.young) >= at(&apart.from) {
+            faults.push(format!("kept_apart[{i}]: a band and an older one"));
         }
     }
 }
@@ -237,7 +248,7 @@ fn method_faults(standard: &Standard, faults: &mut Vec<String>) {
                 faults.push(format!("mixed.caps: there is no band `{}`", cap.band));
             }
         }
-        Mixed::SpanLookup { rows, .. } => {
+        Mixed::SpanLookup { rows, gaps, .. } => {
             for (i, row) in rows.iter().enumerate() {
                 if at(&row.from).is_none() || at(&row.to).is_none() || at(&row.from) > at(&row.to) {
                     faults
@@ -252,7 +263,7 @@ fn method_faults(standard: &Standard, faults: &mut Vec<String>) {
             let whole = |row: &&super::method::SpanRow| {
                 at(&row.from) == Some(0) && at(&row.to) == bands.len().checked_sub(1)
             };
-            if !rows.iter().any(|r| whole(&r)) {
+            if !gaps && !rows.iter().any(|r| whole(&r)) {
                 faults.push("mixed.rows: one row from the youngest to the oldest band".to_owned());
             }
         }
@@ -266,6 +277,7 @@ fn source_faults(standard: &Standard, faults: &mut Vec<String>) {
     let sizes = standard.bands.iter().filter_map(|b| b.class_size_source.as_deref());
     keys.extend(sizes.map(|key| ("bands", key)));
     keys.extend(standard.young_together.iter().map(|y| ("young_together", y.source.as_str())));
+    keys.extend(standard.kept_apart.iter().map(|a| ("kept_apart", a.source.as_str())));
     keys.extend(standard.session.iter().map(|s| ("session", s.source.as_str())));
     keys.extend(standard.rest.iter().map(|r| ("rest", r.source.as_str())));
     keys.extend(standard.reduced.iter().map(|r| ("reduced", r.source.as_str())));

@@ -17,6 +17,8 @@ impl Standard {
         let mut more = vec![("mixed ages", self.mixed.source())];
         let young = self.young_together.iter();
         more.extend(young.map(|y| ("how many of a group may be young", y.source.as_str())));
+        let apart = self.kept_apart.iter();
+        more.extend(apart.map(|a| ("which ages are kept apart", a.source.as_str())));
         let known = self.session.iter().filter(|s| s.length != SessionLength::NotKnown);
         more.extend(known.map(|s| ("how long a session is", s.source.as_str())));
         more.extend(self.rest.iter().map(|r| ("rest", r.source.as_str())));

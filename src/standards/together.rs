@@ -25,6 +25,21 @@ pub struct TooManyYoung<'a> {
     pub together: u32,
 }
 
+/// Ages that may not be in one group, however many adults there are.
+#[derive(Clone, PartialEq, Eq, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct KeptApart {
+    /// Id of the oldest band of the younger ones.
+    pub young: String,
+    /// Id of the youngest band of the older ones.
+    pub from: String,
+    /// Only in a group of so many children or more.
+    #[serde(default)]
+    pub from_children: u32,
+    /// Key of its source.
+    pub source: String,
+}
+
 impl Standard {
     /// Most children together in a group of these ages, where the standard says; what it says of the
     /// young among them stands in [`Standard::too_many_young`].
@@ -35,7 +50,46 @@ impl Standard {
         }
         let everyone: Vec<&Head> = children.iter().collect();
         let counts = self.counts(&everyone, &everyone, at);
-        self.mixed.class_size(&counts, &self.bands, at.outdoors)
+        let size = self.mixed.class_size(&counts, &self.bands, at.outdoors);
+        size.into_iter().chain(self.apart(&counts.all)).min()
+    }
+
+    /// As many of these children by band as may stay where ages that are kept apart are together: the larger
+    /// side of them, or the small group in which they may be; `None` where none are.
+    pub(super) fn apart(&self, all: &[u32]) -> Option<u32> {
+        let n: u32 = all.iter().sum();
+        let broken = self.broken_apart(all);
+        broken.map(|(apart, fewer)| (n - fewer).max(apart.from_children.saturating_sub(1))).min()
+    }
+
+    /// The ages that are kept apart and are together here, each with the number of the smaller side.
+    pub(super) fn broken_apart(&self, all: &[u32]) -> impl Iterator<Item = (&KeptApart, u32)> {
+        let n: u32 = all.iter().sum();
+        let at = |id: &str| self.bands.iter().position(|band| band.id == id);
+        let sides = self.kept_apart.iter().filter_map(move |apart| {
+            let (young, from) = (at(&apart.young)?, at(&apart.from)?);
+            let fewer = all[..=young].iter().sum::<u32>().min(all[from..].iter().sum());
+            (fewer > 0 && n >= apart.from_children).then_some((apart, fewer))
+        });
+        sides.collect::<Vec<_>>().into_iter()
+    }
+
+    /// Ages that are kept apart, in words: `2 years or younger and 4 years or older`.
+    #[must_use]
+    pub fn apart_words(&self, apart: &KeptApart) -> String {
+        let label = |id: &str| {
+            let band = self.bands.iter().find(|band| band.id == id);
+            band.map_or_else(|| id.to_owned(), |band| band.label.clone())
+        };
+        let first = self.bands.first().is_some_and(|band| band.id == apart.young);
+        let last = self.bands.last().is_some_and(|band| band.id == apart.from);
+        let younger = if first { "" } else { " or younger" };
+        let older = if last { "" } else { " or older" };
+        let small = match apart.from_children {
+            0 | 1 => String::new(),
+            n => format!(", in a group of {n} children or more"),
+        };
+        format!("{}{younger} and {}{older}{small}", label(&apart.young), label(&apart.from))
     }
 
     /// What it says of the young in one group that these children break.

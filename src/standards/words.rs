@@ -43,6 +43,9 @@ impl Standard {
                 words += &format!("; at most {most} {who}, {n} here: {}", verdict(n, most));
             }
         }
+        for (apart, _) in self.broken_apart(&counts.all) {
+            words += &format!("; not in one group: {}", self.apart_words(apart));
+        }
         words + "."
     }
 
@@ -78,6 +81,12 @@ impl Standard {
             }
             Mixed::PerBandSum { .. } => {
                 format!("{list}: each age rounded up, together {}", adults(whole))
+            }
+            Mixed::YoungestAndEach { .. } => {
+                format!(
+                    "{list}: the youngest's ratio for all, or each age rounded up if that is more, {}",
+                    adults(whole)
+                )
             }
             Mixed::Cascade { .. } => {
                 format!("{list}: each adult filled youngest first, {}", adults(whole))

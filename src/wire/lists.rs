@@ -61,6 +61,7 @@ fn entry(standard: &Standard) -> Map<String, Value> {
     put("place", json!(standard.place));
     put("edition", json!(standard.edition_words()));
     put("as_read", json!(standard.as_read));
+    put("replaced_by", json!(standard.replaced_by));
     put("tag", json!(tag(standard.tag())));
     put("method", name);
     put("method_detail", Value::Object(method));
@@ -89,7 +90,13 @@ fn bands(standard: &Standard) -> Value {
             Some(Edge::CutDate { birthday, month, day }) => {
                 line["until"] = json!({ "birthday": birthday, "month": month, "day": day });
             }
+            Some(Edge::DayOfYear { years, month, day }) => {
+                line["until"] = json!({ "in_year_of_birthday": years, "month": month, "day": day });
+            }
             Some(Edge::Months(_)) | None => {}
+        }
+        if let Some(outdoors) = &band.ratio_outdoors {
+            line["ratio_outdoors"] = ratio(outdoors);
         }
         if let Some(size) = band.class_size {
             line["class_size"] = json!({ "children": size, "source": size_source });

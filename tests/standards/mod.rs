@@ -1,6 +1,8 @@
 //! Published figures, and what follows from them.
 
+mod america;
 mod breaks;
+mod carolina;
 mod examples;
 mod foods;
 mod foods_spelled;
@@ -10,10 +12,12 @@ mod indoor;
 mod meals;
 mod methods;
 mod monotone;
+mod plain;
 mod properties;
 mod rest;
 mod weather;
 mod worked;
+mod world;
 
 use chrono::{Months, NaiveDate};
 use fairturn::site::{Minute, Span, age_in_months};

@@ -25,13 +25,16 @@ fn cfoc_leaves_one_adult_with_sleepers_of_31_months() {
 }
 
 /// Where a rest rule begins at an age: the rule, its age, an age below it and one above it.
-const FROM_AN_AGE: [(&str, u32, u32); 6] = [
+const FROM_AN_AGE: [(&str, u32, u32); 9] = [
     ("cfoc-centre", 30, 40),
     ("cfoc-large-home", 30, 40),
     ("california", 23, 40),
     ("pennsylvania", 11, 40),
     ("virginia", 15, 40),
     ("ontario", 17, 40),
+    ("north-carolina", 23, 40),
+    ("north-carolina-rated", 23, 40),
+    ("north-carolina-seven-points", 23, 40),
 ];
 
 /// The full ratio for a child too young for the rest rule, asleep or awake, and for those beside it.

@@ -52,6 +52,15 @@ fn protected(below: Option<u32>) -> String {
 pub(super) fn mixed(method: &Mixed) -> String {
     match method {
         Mixed::Youngest { .. } => "the youngest child's ratio holds for all".into(),
+        Mixed::YoungestButOne { from_months, .. } => format!(
+            "the youngest child's ratio holds for all, but for a single child of {from_months} months or \
+             over among children who are all of the next age: then theirs"
+        ),
+        Mixed::YoungestAndEach { .. } => {
+            "the youngest child's ratio for all, or each age rounded up by itself, whichever asks for \
+             more"
+                .into()
+        }
         Mixed::Plurality { protect_below_months, .. } => {
             let protected = protected(*protect_below_months);
             format!("the ratio of the age with the most children holds for all{protected}")
@@ -115,7 +124,10 @@ pub(super) fn mixed(method: &Mixed) -> String {
         Mixed::Subcaps { children_per_adult, .. } => {
             format!("1:{children_per_adult} for all, of whom only so many may be young")
         }
-        Mixed::SpanLookup { .. } => "a table by the youngest and the oldest age there".into(),
+        Mixed::SpanLookup { gaps, .. } => {
+            let gaps = if *gaps { "; ages that no row spans may not be in one group" } else { "" };
+            format!("a table by the youngest and the oldest age there{gaps}")
+        }
     }
 }
 

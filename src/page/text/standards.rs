@@ -17,7 +17,8 @@ pub fn print_standards() -> String {
     let ids = library().iter().map(|s| width(&s.id)).max().unwrap_or(0) + 2;
     for standard in library() {
         let text = format!("{}; {} ({})", standard.label, edition(standard), force(standard.force));
-        page.wrapped(&format!("  {}", pad(&standard.id, ids)), &text);
+        let replaced = if standard.replaced_by.is_empty() { "" } else { ", since replaced" };
+        page.wrapped(&format!("  {}", pad(&standard.id, ids)), &format!("{text}{replaced}"));
     }
     page.gap();
     page.wrapped("", REMINDER);
@@ -50,6 +51,9 @@ pub fn print_standard(standard: &Standard) -> String {
     let edition = capital(&edition(standard));
     let text = format!("{edition} ({}); {}.", force(standard.force), scope(standard));
     page.wrapped("", &text);
+    if !standard.replaced_by.is_empty() {
+        page.wrapped("", &format!("In its place stands {}.", standard.replaced_by));
+    }
     bands(standard, &mut page);
     let mut said = Said { standard, page: &mut page };
     said.rule("Mixed ages", &mixed(&standard.mixed), standard.mixed.source());
@@ -58,6 +62,9 @@ pub fn print_standard(standard: &Standard) -> String {
         let (most, who) = (cap.at_most, standard.young_words(cap));
         let words = format!("at most {most} {who} in one group, however many adults there are");
         said.rule("Young children together", &words, &cap.source);
+    }
+    for apart in &standard.kept_apart {
+        said.rule("Kept apart", &standard.apart_words(apart), &apart.source);
     }
     if let Some(session) = &standard.session {
         said.rule("For whom", &for_whom(session), &session.source);
@@ -103,6 +110,9 @@ fn bands(standard: &Standard, page: &mut Page) {
     let labels = standard.bands.iter().map(|b| width(&b.label)).max().unwrap_or(0) + 2;
     for band in &standard.bands {
         let mut text = band.ratio.to_string();
+        if let Some(ratio) = &band.ratio_outdoors {
+            text += &format!(", out of doors {ratio}");
+        }
         if let Some(size) = band.class_size {
             if band.class_size_source.is_some() {
                 text += &format!(" {}", cite(standard, &band.source));
@@ -112,9 +122,16 @@ fn bands(standard: &Standard, page: &mut Page) {
                 text += " indoors";
             }
         }
-        if let Some(Edge::CutDate { birthday, month, day }) = band.until {
-            let name = MONTHS.get(month.saturating_sub(1) as usize).unwrap_or(&"");
-            text += &format!(", until the {day} {name} after birthday {birthday}");
+        let name = |month: u32| *MONTHS.get(month.saturating_sub(1) as usize).unwrap_or(&"");
+        match band.until {
+            Some(Edge::CutDate { birthday, month, day }) => {
+                text += &format!(", until the {day} {} after birthday {birthday}", name(month));
+            }
+            Some(Edge::DayOfYear { years, month, day }) => {
+                let name = name(month);
+                text += &format!(", until the {day} {name} of the year of birthday {years}");
+            }
+            Some(Edge::Months(_) | Edge::MonthsAndTheDay(_)) | None => {}
         }
         text += &format!(
             " {}",
@@ -143,7 +160,8 @@ fn table(standard: &Standard, page: &mut Page) {
                         format!("{adults} up to {}{cap}", c.children)
                     })
                     .collect();
-                page.wrapped("    ", &format!("{ages}: {}", columns.join(", ")));
+                let more = if row.any_number { ", and so on" } else { "" };
+                page.wrapped("    ", &format!("{ages}: {}{more}", columns.join(", ")));
             }
         }
         Mixed::Subcaps { caps, .. } => {

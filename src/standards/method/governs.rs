@@ -8,6 +8,18 @@ pub(super) fn youngest(all: &[u32]) -> Option<usize> {
     all.iter().position(|n| *n > 0)
 }
 
+/// The youngest band with a child in it, but for a single child of it from an age on, when all others are
+/// of the next band.
+pub(super) fn youngest_but_one(all: &[u32], bands: &[Band], from_months: u32) -> Option<usize> {
+    let first = youngest(all)?;
+    let begins = first.checked_sub(1).and_then(|before| bands[before].until);
+    let old_enough = begins.map_or(0, |edge| edge.about_months()) >= from_months;
+    let next = first + 1;
+    // With a still older child there the others are not all of the next band, and the youngest governs.
+    let of_next = all.get(next).is_some_and(|n| *n > 0) && all[next + 1..].iter().all(|n| *n == 0);
+    Some(if all[first] == 1 && old_enough && of_next { next } else { first })
+}
+
 /// The youngest band, if it lies below an age.
 pub(super) fn protected(all: &[u32], bands: &[Band], below: Option<u32>) -> Option<usize> {
     let (first, below) = (youngest(all)?, below?);

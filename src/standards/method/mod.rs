@@ -26,6 +26,20 @@ pub enum Mixed {
         /// Key of its source.
         source: String,
     },
+    /// The youngest child's band governs, but for a single child of an age or over whose older ones are
+    /// all of the next band: that band's ratio then holds, and the class size of the younger.
+    YoungestButOne {
+        /// Months from which a single child may be so counted.
+        from_months: u32,
+        /// Key of its source.
+        source: String,
+    },
+    /// For a text that names no method: the youngest child's ratio for all, or each band rounded up by
+    /// itself, whichever asks for more; the smallest class size of those there.
+    YoungestAndEach {
+        /// Key of its source.
+        source: String,
+    },
     /// The band with the most children governs; equal ones: the strictest of them. With a child
     /// below an age the youngest governs.
     Plurality {
@@ -123,8 +137,11 @@ pub enum Mixed {
         /// Its rows.
         rows: Vec<SpanRow>,
         /// Adults for a group without some of its bands are never more than for the whole group:
-        /// the published repair of a table that is not monotone by itself.
+        /// a repair of a table that is not monotone by itself.
         repair: bool,
+        /// Ages that no row spans may not be in one group; else one row spans all.
+        #[serde(default)]
+        gaps: bool,
         /// Key of its source.
         source: String,
     },
@@ -162,7 +179,11 @@ impl Mixed {
                 tables::count_table(counts, bands, band, children_per_adult)
             }
             Mixed::SpanLookup { rows, repair, .. } => {
-                tables::span_lookup(&counts.counted, bands, rows, *repair)
+                tables::span_lookup(counts, bands, rows, *repair)
+            }
+            Mixed::YoungestAndEach { .. } => {
+                let youngest = governs::youngest(&counts.all).unwrap_or(0);
+                counts.ratios[youngest].adults_for(n).max(sums::per_band(counts))
             }
             _ => self.governing(counts, bands).map_or(0, |b| counts.ratios[b].adults_for(n)),
         };
@@ -188,6 +209,9 @@ impl Mixed {
         {
             return Some(size);
         }
+        if let Mixed::YoungestButOne { .. } = self {
+            return governs::youngest(&counts.all).and_then(|band| size(&bands[band]));
+        }
         match self.governing(counts, bands) {
             Some(band) => size(&bands[band]),
             None => {
@@ -203,6 +227,9 @@ impl Mixed {
         let all = &counts.all;
         match self {
             Mixed::Youngest { .. } => governs::youngest(all),
+            Mixed::YoungestButOne { from_months, .. } => {
+                governs::youngest_but_one(all, bands, *from_months)
+            }
             Mixed::Plurality { protect_below_months, .. } => {
                 governs::protected(all, bands, *protect_below_months)
                     .or_else(|| governs::plurality(all, &counts.ratios))
@@ -223,6 +250,7 @@ impl Mixed {
                 governs::percent_threshold(all, bands, shares, counts.fixed)
             }
             Mixed::Cascade { .. }
+            | Mixed::YoungestAndEach { .. }
             | Mixed::FractionSum { .. }
             | Mixed::PerBandSum { .. }
             | Mixed::SpareCapacity { .. }
@@ -248,6 +276,8 @@ impl Mixed {
     pub fn source(&self) -> &str {
         match self {
             Mixed::Youngest { source }
+            | Mixed::YoungestButOne { source, .. }
+            | Mixed::YoungestAndEach { source }
             | Mixed::Plurality { source, .. }
             | Mixed::Majority { source, .. }
             | Mixed::MajorityFixedAtStart { source }

@@ -24,6 +24,9 @@ pub struct SpanRow {
     pub to: String,
     /// Adults and the most children that they may have; rising.
     pub columns: Vec<SpanColumn>,
+    /// The last column is no class size: more children need more adults.
+    #[serde(default)]
+    pub any_number: bool,
 }
 
 /// One cell of a lookup by span.
@@ -86,16 +89,21 @@ fn row_of<'a>(
     let holds = |row: &&SpanRow| {
         at(&row.from).is_some_and(|f| f <= first) && at(&row.to).is_some_and(|t| last <= t)
     };
-    let width =
-        |row: &&SpanRow| at(&row.to).unwrap_or(0).saturating_sub(at(&row.from).unwrap_or(0));
-    rows.iter().filter(holds).min_by_key(width)
+    let width = |row: &SpanRow| at(&row.to).unwrap_or(0).saturating_sub(at(&row.from).unwrap_or(0));
+    // Of two rows of the same width the stricter one.
+    let alone = |row: &SpanRow| row.columns.first().map_or(0, |c| c.children / c.adults.max(1));
+    rows.iter().filter(holds).min_by_key(|row| (width(row), alone(row)))
 }
 
-/// Adults by the table for the bands `first` to `last` alone.
-fn by_table(counts: &[u32], first: usize, last: usize, bands: &[Band], rows: &[SpanRow]) -> u32 {
+/// Adults by the table for the bands `first` to `last` alone; where no row spans them, at the ratio of the
+/// youngest.
+fn by_table(all: &Counts, first: usize, last: usize, bands: &[Band], rows: &[SpanRow]) -> u32 {
+    let counts = &all.counted;
     let n: u32 = counts[first..=last].iter().sum();
     let youngest = if first == 0 { counts[0] } else { 0 };
-    let Some(row) = row_of(first, last, bands, rows) else { return n };
+    let Some(row) = row_of(first, last, bands, rows) else {
+        return all.ratios[first].adults_for(n);
+    };
     let fits =
         |c: &&SpanColumn| n <= c.children && c.youngest_at_most.is_none_or(|most| youngest <= most);
     if let Some(column) = row.columns.iter().find(fits) {
@@ -108,8 +116,8 @@ fn by_table(counts: &[u32], first: usize, last: usize, bands: &[Band], rows: &[S
 }
 
 /// Adults by the youngest and the oldest band there.
-pub(super) fn span_lookup(counts: &[u32], bands: &[Band], rows: &[SpanRow], repair: bool) -> u32 {
-    let there: Vec<usize> = (0..counts.len()).filter(|b| counts[*b] > 0).collect();
+pub(super) fn span_lookup(counts: &Counts, bands: &[Band], rows: &[SpanRow], repair: bool) -> u32 {
+    let there: Vec<usize> = (0..bands.len()).filter(|b| counts.counted[*b] > 0).collect();
     let (Some(first), Some(last)) = (there.first(), there.last()) else { return 0 };
     let whole = by_table(counts, *first, *last, bands, rows);
     if !repair {
@@ -126,10 +134,22 @@ pub(super) fn span_lookup(counts: &[u32], bands: &[Band], rows: &[SpanRow], repa
 pub(super) fn span_size(counts: &[u32], bands: &[Band], rows: &[SpanRow]) -> Option<u32> {
     let first = counts.iter().position(|n| *n > 0)?;
     let last = counts.iter().rposition(|n| *n > 0)?;
-    let row = row_of(first, last, bands, rows)?;
+    let Some(row) = row_of(first, last, bands, rows) else {
+        return Some(spanned(counts, bands, rows));
+    };
+    if row.any_number {
+        return None;
+    }
     let youngest = if first == 0 { counts[0] } else { 0 };
     let fits = |c: &&SpanColumn| c.youngest_at_most.is_none_or(|most| youngest <= most);
     let fitting = row.columns.iter().filter(fits).map(|c| c.children).max();
     // With too many of the youngest no size is right: one fewer child than there are.
     fitting.or_else(|| Some(counts.iter().sum::<u32>().saturating_sub(1)))
+}
+
+/// Most of these children whom one row spans.
+fn spanned(counts: &[u32], bands: &[Band], rows: &[SpanRow]) -> u32 {
+    let spans = (0..counts.len()).flat_map(|from| (from..counts.len()).map(move |to| (from, to)));
+    let spans = spans.filter(|(from, to)| row_of(*from, *to, bands, rows).is_some());
+    spans.map(|(from, to)| counts[from..=to].iter().sum()).max().unwrap_or(0)
 }
