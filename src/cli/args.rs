@@ -31,7 +31,8 @@ pub(super) enum Command {
     Repair(Box<RepairArgs>),
     /// Checks a block before you start it: enough adults, at the right places, every minute?
     Check(CheckArgs),
-    /// Lists the published standards that are built in, or prints one with its sources
+    /// Lists the published standards that are built in, finds those of a place, prints one with its
+    /// sources, or local limits to fill in
     Standards(StandardsArgs),
     /// Lists the rules, worst first, and the aims, most wanted first
     Rules(RulesArgs),
@@ -251,8 +252,12 @@ pub(super) struct CheckArgs {
 
 #[derive(Args)]
 pub(super) struct StandardsArgs {
-    /// Id of the standard to print
-    pub id: Option<String>,
+    /// Id of the standard to print, or a place or other words to find standards by
+    pub words: Vec<String>,
+    /// Prints local limits to fill in, with a worked example and the nearest of the built-in standards; with
+    /// a file of limits that are filled in, the same of those
+    #[arg(long, value_name = "FILE", num_args = 0..=1, conflicts_with = "words")]
+    pub template: Option<Option<PathBuf>>,
     /// How to print it
     #[arg(long, value_enum, default_value_t = Format::Text)]
     pub format: Format,

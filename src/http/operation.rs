@@ -96,6 +96,14 @@ pub(super) const DATE: Parameter = Parameter {
     says: "Only what is of this date.",
 };
 
+/// Words that a rule set is looked for with.
+pub(super) const PLACE: Parameter = Parameter {
+    name: "place",
+    schema: r#"{"type": "string", "maxLength": 80}"#,
+    says: "Only those that fit these words: a country, state or city, in English or its own language, whole \
+           or begun, or words of a title; where none fits the list is empty, and a site writes local limits.",
+};
+
 /// A call without a body that reads.
 pub(super) const fn get(
     id: &'static str,

@@ -3,7 +3,7 @@
 use super::calls::{days, erasures, jobs, lists, running, sites, stateless, stored, visits};
 use super::media::Media::{Calendar, Csv, Events, Html, Json, Text};
 use super::operation::{
-    AFTER, AFTER_NUMBER, BEFORE, DATE, LIMIT, Operation, Takes, get, in_text, post,
+    AFTER, AFTER_NUMBER, BEFORE, DATE, LIMIT, Operation, PLACE, Takes, get, in_text, post,
 };
 use crate::store::Role;
 
@@ -75,13 +75,16 @@ pub static OPERATIONS: &[Operation] = &[
             run!(stateless::why),
         )
     },
-    in_text(get(
-        "listStandards",
-        "/v1/standards",
-        "The published rule sets that are built in.",
-        "Standards",
-        run!(lists::standards),
-    )),
+    Operation {
+        query: &[PLACE],
+        ..in_text(get(
+            "listStandards",
+            "/v1/standards",
+            "The published rule sets that are built in, all or those of a place.",
+            "Standards",
+            run!(lists::standards),
+        ))
+    },
     in_text(get(
         "readStandard",
         "/v1/standards/{standard}",

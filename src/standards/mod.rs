@@ -7,7 +7,8 @@
 //! ```
 //!
 //! Map: `need` how many adults a set of children needs, [`method`] how a standard counts mixed
-//! ages, `together` how many may be together, `session` for whom it is, `said` its figures one by one, [`rest`] what it asks while children sleep, [`read`] its file, [`hazards`] cautions about
+//! ages, `together` how many may be together, `session` for whom it is, `places` the words by which it is found, `nearest` which is nearest to a site's own,
+//! `said` its figures one by one, [`rest`] what it asks while children sleep, [`read`] its file, [`hazards`] cautions about
 //! materials, [`foods`] what is in foods and materials, [`measures`] small parts and hot liquids, [`breaks`] staff breaks by law, [`weather`] going out or staying in.
 //!
 //! A standard's figures live in `data/*.json`, each with a source and a tag; nothing in the code
@@ -21,7 +22,9 @@ pub mod hazards;
 mod library;
 pub mod measures;
 pub mod method;
+mod nearest;
 mod need;
+mod places;
 pub mod read;
 pub mod rest;
 mod said;
@@ -33,7 +36,9 @@ mod words;
 
 pub use band::{Band, Edge, Ratio};
 pub use library::{data_file, find, library, local_limits_example};
+pub use nearest::{Nearest, nearest};
 pub use need::{Head, Need, Situation};
+pub use places::{LeftOut, all_left_out, left_out, look_up};
 pub use session::{Session, SessionLength};
 pub use source::{Source, Tag};
 pub use together::{KeptApart, TooManyYoung, YoungCap};

@@ -3,14 +3,21 @@
 use super::pretty::pretty;
 use crate::rules::{AIMS, RULES};
 use crate::standards::breaks::{self, BreakRule};
-use crate::standards::{Edge, Ratio, Source, Standard, Tag, data_file, library};
+use crate::standards::{Edge, Ratio, Source, Standard, Tag, data_file, library, nearest};
 use serde_json::{Map, Value, json};
+use std::sync::Arc;
 
 /// Every built-in standard in the order of the library: id, title, place, edition, the least sure
 /// tag of its ratios, the mixed-age method, bands and sources.
 #[must_use]
 pub fn standards() -> String {
-    pretty(&Value::Array(library().iter().map(|s| Value::Object(entry(s))).collect()))
+    found(library())
+}
+
+/// Some of the standards, each as in the list of all.
+#[must_use]
+pub fn found(standards: &[Arc<Standard>]) -> String {
+    pretty(&Value::Array(standards.iter().map(|s| Value::Object(entry(s))).collect()))
 }
 
 /// All of one standard: what the list says of it, every figure with its source and tag, what is
@@ -35,6 +42,19 @@ pub fn standard(standard: &Standard) -> String {
         }
     }
     pretty(&Value::Object(all))
+}
+
+/// A site's own limits: which built-in standard is nearest to them by figures, and where it differs.
+#[must_use]
+pub fn limits(limits: &Standard) -> String {
+    let near = nearest(limits).map(|near| {
+        let differs = near.differs.iter().map(|(from, below, own, its)| {
+            json!({ "from_months": from, "below_months": below, "here": ratio(own), "there": ratio(its) })
+        });
+        let differs: Vec<Value> = differs.collect();
+        json!({ "id": near.standard.id, "title": near.standard.label, "differs": differs })
+    });
+    pretty(&json!({ "id": limits.id, "title": limits.label, "nearest": near }))
 }
 
 /// The rules, worst first, and the aims, most wanted first.

@@ -209,6 +209,34 @@ async fn what_is_built_in_can_be_read() {
 }
 
 #[tokio::test]
+async fn standards_are_found_by_place() {
+    let rig = rig().await;
+    let ids = |list: &Value| -> Vec<String> {
+        let list = list.as_array().expect("a list").iter();
+        list.map(|s| s["id"].as_str().expect("an id").to_owned()).collect()
+    };
+    for (words, found) in [
+        ("texas", vec!["texas"]),
+        ("new%20york", vec!["new-york", "new-york-city"]),
+        ("Qu%C3%A9bec", vec!["quebec"]),
+        ("deutschland", vec![]),
+        ("", vec![]),
+    ] {
+        let list = rig.get(&format!("/v1/standards?place={words}")).await.is(200).json();
+        assert_eq!(ids(&list), found, "{words}");
+    }
+    let asker = rig.asker();
+    let text = [("accept", "text/plain")];
+    let none = asker.send("GET", "/v1/standards?place=danmark", &text, None).await.is(200);
+    assert!(none.text.starts_with("No standard of Denmark is built in, because"), "{}", none.text);
+    let two = asker.send("GET", "/v1/standards?place=york", &text, None).await.is(200);
+    assert!(two.text.starts_with("2 standards fit `york`"), "{}", two.text);
+    let long = "x".repeat(81);
+    asker.send("GET", &format!("/v1/standards?place={long}"), &[], None).await.is(400);
+    asker.send("GET", "/v1/standards?plaice=texas", &[], None).await.is(400);
+}
+
+#[tokio::test]
 async fn what_would_mend_a_day_is_answered_and_taken_by_its_number() {
     let rig = rig().await;
     let file = |name: &str| -> serde_json::Value {

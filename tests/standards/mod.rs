@@ -12,6 +12,7 @@ mod indoor;
 mod meals;
 mod methods;
 mod monotone;
+mod places;
 mod plain;
 mod properties;
 mod rest;

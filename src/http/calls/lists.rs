@@ -3,8 +3,8 @@
 use crate::http::call::{Answer, Call, Reply};
 use crate::http::media::Media;
 use crate::http::problem::{MISSING, Problem};
-use crate::page::text::{print_rules, print_standard, print_standards};
-use crate::standards::find;
+use crate::page::text::{print_found, print_rules, print_standard, print_standards};
+use crate::standards::{find, look_up};
 use crate::wire::lists;
 
 /// In the form that is asked for.
@@ -13,12 +13,16 @@ fn told(call: &Call, text: impl Fn() -> String, json: impl Fn() -> String) -> An
     Ok(Reply::new(200, call.media, body))
 }
 
-/// The built-in standards.
+/// The built-in standards, or those that fit a place or other words.
 ///
 /// # Errors
 /// None.
 pub async fn standards(call: Call) -> Answer {
-    told(&call, print_standards, lists::standards)
+    let Some(words) = call.parameter("place") else {
+        return told(&call, print_standards, lists::standards);
+    };
+    let fitting = look_up(words);
+    told(&call, || print_found(words, &fitting), || lists::found(&fitting))
 }
 
 /// One standard.

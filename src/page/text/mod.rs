@@ -6,7 +6,8 @@
 //! what would mend it; only for whoever asks, `more` heads by the clock and what is open, `minutes` where
 //! a child's day goes, `aims` how well it serves the wishes and how many more could join; `lines` widths
 //! and wrapping; `check` the block check, `why` one group at a time; and the lists: `rules` the table of
-//! rules and aims, `standards` the published rule sets, `standard_words` what their methods are called.
+//! rules and aims, `standards` the published rule sets, `standard_words` what their methods are called,
+//! `template` local limits to fill in.
 
 mod aims;
 mod check;
@@ -19,12 +20,14 @@ mod repair;
 mod rules;
 mod standard_words;
 mod standards;
+mod template;
 mod why;
 
 pub use check::print_check;
 pub use repair::print_repair;
 pub use rules::print_rules;
-pub use standards::{print_standard, print_standards};
+pub use standards::{none_found, print_found, print_standard, print_standards};
+pub use template::print_template;
 pub use why::print_why;
 
 use crate::day::Day;

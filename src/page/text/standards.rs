@@ -6,7 +6,10 @@ use super::standard_words::{
 };
 use crate::standards::breaks::{self, BreakRule};
 use crate::standards::method::Mixed;
-use crate::standards::{Edge, Outing, Source, Standard, Who, Within, library};
+use crate::standards::{
+    Edge, LeftOut, Outing, Source, Standard, Who, Within, all_left_out, left_out, library,
+};
+use std::sync::Arc;
 
 /// Every standard that is built in, one line or two each.
 #[must_use]
@@ -14,15 +17,55 @@ pub fn print_standards() -> String {
     let mut page = Page::default();
     page.line("Standards that are built in; `fairturn standards ID` prints all of one.");
     page.gap();
-    let ids = library().iter().map(|s| width(&s.id)).max().unwrap_or(0) + 2;
-    for standard in library() {
-        let text = format!("{}; {} ({})", standard.label, edition(standard), force(standard.force));
-        let replaced = if standard.replaced_by.is_empty() { "" } else { ", since replaced" };
-        page.wrapped(&format!("  {}", pad(&standard.id, ids)), &format!("{text}{replaced}"));
+    lines(library(), &mut page);
+    page.heading("Not built in although some of its figures were at hand");
+    for LeftOut { place, why, .. } in all_left_out() {
+        page.wrapped("  ", &format!("{place}: {why}."));
     }
     page.gap();
     page.wrapped("", REMINDER);
     page.into_text()
+}
+
+/// The standards that words have found, one line or two each; where there is none, what to do.
+#[must_use]
+pub fn print_found(words: &str, found: &[Arc<Standard>]) -> String {
+    let mut page = Page::default();
+    if found.is_empty() {
+        page.wrapped("", &format!("{}.", capital(&none_found(words))));
+        return page.into_text();
+    }
+    let sets = counted(found.len(), "standard fits", "standards fit");
+    page.line(&format!("{sets} `{words}`; `fairturn standards ID` prints all of one."));
+    page.gap();
+    lines(found, &mut page);
+    page.gap();
+    page.wrapped("", REMINDER);
+    page.into_text()
+}
+
+/// What to do where no standard fits the words that were asked for, as a clause without its full stop.
+#[must_use]
+pub fn none_found(words: &str) -> String {
+    let what = match left_out(words) {
+        Some(LeftOut { place, why, .. }) => {
+            format!("no standard of {place} is built in, because {why}")
+        }
+        None => format!("no standard that is built in fits `{}`", words.escape_debug()),
+    };
+    format!(
+        "{what}; `fairturn standards` lists all, and `fairturn standards --template` prints local limits to \
+         fill in, with the nearest of them"
+    )
+}
+
+fn lines(standards: &[Arc<Standard>], page: &mut Page) {
+    let ids = standards.iter().map(|s| width(&s.id)).max().unwrap_or(0) + 2;
+    for standard in standards {
+        let text = format!("{}; {} ({})", standard.label, edition(standard), force(standard.force));
+        let replaced = if standard.replaced_by.is_empty() { "" } else { ", since replaced" };
+        page.wrapped(&format!("  {}", pad(&standard.id, ids)), &format!("{text}{replaced}"));
+    }
 }
 
 const MONTHS: [&str; 12] = [
