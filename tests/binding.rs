@@ -341,3 +341,23 @@ fn the_notes_of_a_chart_name_the_edition_or_say_that_it_is_not_known() {
         ]
     );
 }
+
+/// A chart under a text that another one has replaced says so.
+#[test]
+fn the_notes_of_a_chart_name_what_has_replaced_a_text() {
+    let told = |id: &str| -> Vec<String> {
+        let b = morning(id, ["12:00", "12:00"]);
+        let notes = planner::notes(&b.day(), &b.chart).into_iter();
+        notes.filter(|n| n.contains("in whose place")).collect()
+    };
+    assert_eq!(
+        told("scotland"),
+        [
+            "Note: `scotland` is of a text in whose place another one stands: the Health and Social Care \
+             Standards, in force 1 April 2018; the care inspectorate's guidance of that year keeps the \
+             ratios."
+        ]
+    );
+    assert_eq!(told("washington").len(), 1);
+    assert_eq!(told("texas"), Vec::<String>::new());
+}

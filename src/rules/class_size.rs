@@ -11,7 +11,7 @@ use crate::standards::{Head, Scope, Situation, Standard};
 pub static RULE: Rule = Rule {
     slug: SLUG,
     says: "No space holds more children, nor more young ones among them, than its licence, its \
-           floor or a binding standard's class size allows.",
+           floor or a binding standard's class size allows, nor ages that one keeps apart.",
     audit,
     words,
     rows: Some(rows::people::class_size),
@@ -150,9 +150,20 @@ fn words(day: &Day, problem: &Problem) -> String {
         "floor" => {
             format!(" on its floor{}", phrase::asked_by(day, problem.standard.as_deref()))
         }
-        _ => phrase::asked_by(day, problem.standard.as_deref()),
+        _ => phrase::asked_by(day, problem.standard.as_deref()) + &apart_words(day, problem),
     };
     format!("{span}, {space}: {over} too many, {needed} together where {present} may be{why}")
+}
+
+/// The ages among these children that the standard keeps apart.
+fn apart_words(day: &Day, problem: &Problem) -> String {
+    let standard = day.standards.iter().find(|s| Some(&s.id) == problem.standard.as_ref());
+    let heads: Vec<Head> = problem.children.iter().map(|c| day.head(*c, false)).collect();
+    let of = |standard: &Standard| {
+        let apart = standard.together_though_kept_apart(&heads, day.date).into_iter();
+        apart.map(|apart| format!("; not in one group: {}", standard.apart_words(apart))).collect()
+    };
+    standard.map_or_else(String::new, |standard| of(standard))
 }
 
 /// Who is young, in the words of the cap that a problem is about.

@@ -18,6 +18,7 @@ const FILES: &[&str] = &[
     include_str!("data/georgia.json"),
     include_str!("data/illinois.json"),
     include_str!("data/maryland.json"),
+    include_str!("data/maryland-large-home.json"),
     include_str!("data/massachusetts.json"),
     include_str!("data/massachusetts-half-day.json"),
     include_str!("data/michigan.json"),

@@ -41,6 +41,8 @@ struct Places {
     places: Vec<Place>,
     countries: Vec<Country>,
     left_out: Vec<LeftOut>,
+    /// Words of the trade and of sentences, which tell no rule set from another.
+    said_of_all: BTreeSet<String>,
 }
 
 static PLACES: LazyLock<Places> =
@@ -48,48 +50,6 @@ static PLACES: LazyLock<Places> =
         Ok(places) => places,
         Err(fault) => panic!("the built-in places cannot be read: {fault}"),
     });
-
-/// Words of the trade and of sentences, which tell no rule set from another.
-const SAID_OF_ALL: [&str; 38] = [
-    "a",
-    "an",
-    "and",
-    "care",
-    "center",
-    "centers",
-    "centre",
-    "centres",
-    "child",
-    "childcare",
-    "children",
-    "day",
-    "daycare",
-    "for",
-    "in",
-    "kindergarten",
-    "law",
-    "laws",
-    "licensing",
-    "nurseries",
-    "nursery",
-    "of",
-    "preschool",
-    "province",
-    "ratio",
-    "ratios",
-    "regulation",
-    "regulations",
-    "room",
-    "rule",
-    "rules",
-    "set",
-    "standard",
-    "standards",
-    "state",
-    "territory",
-    "the",
-    "to",
-];
 
 /// The built-in standards that fit words in any order, whole or begun, without regard to capitals and accents,
 /// in the order in which they are listed. Nothing fits no words.
@@ -125,7 +85,7 @@ pub fn all_left_out() -> &'static [LeftOut] {
 fn asked(words: &str) -> Vec<String> {
     let all: Vec<String> = plain(words).split_whitespace().map(str::to_owned).collect();
     let telling: Vec<String> =
-        all.iter().filter(|word| !SAID_OF_ALL.contains(&word.as_str())).cloned().collect();
+        all.iter().filter(|word| !PLACES.said_of_all.contains(*word)).cloned().collect();
     if telling.is_empty() { all } else { telling }
 }
 

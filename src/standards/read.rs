@@ -240,6 +240,21 @@ fn method_faults(standard: &Standard, faults: &mut Vec<String>) {
                 faults.push("mixed.children_per_adult: one figure or more, none of 0".to_owned());
             }
         }
+        Mixed::CountSteps { band, rows, .. } => {
+            if at(band).is_none_or(|young| young + 1 >= bands.len()) {
+                faults.push(format!("mixed.band: `{band}` is no band with an older one"));
+            }
+            if rows.is_empty() || rows.windows(2).any(|w| w[0].young_up_to >= w[1].young_up_to) {
+                faults.push("mixed.rows: at least one, each with more of the young".to_owned());
+            }
+            let rising = |steps: &[(u32, u32)]| {
+                steps.windows(2).all(|w| w[0].0 < w[1].0 && w[0].1 <= w[1].1)
+                    && steps.first().is_some_and(|(children, adults)| *children > 0 && *adults > 0)
+            };
+            if !rows.iter().all(|row| rising(&row.steps)) {
+                faults.push("mixed.rows.steps: children and adults, both rising".to_owned());
+            }
+        }
         Mixed::Subcaps { children_per_adult, caps, .. } => {
             if *children_per_adult == 0 || caps.iter().any(|c| c.at_most == 0) {
                 faults.push("mixed: one adult has at least one child of each age".to_owned());

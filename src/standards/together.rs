@@ -58,12 +58,12 @@ impl Standard {
     /// side of them, or the small group in which they may be; `None` where none are.
     pub(super) fn apart(&self, all: &[u32]) -> Option<u32> {
         let n: u32 = all.iter().sum();
-        let broken = self.broken_apart(all);
+        let broken = self.broken_apart(all).into_iter();
         broken.map(|(apart, fewer)| (n - fewer).max(apart.from_children.saturating_sub(1))).min()
     }
 
     /// The ages that are kept apart and are together here, each with the number of the smaller side.
-    pub(super) fn broken_apart(&self, all: &[u32]) -> impl Iterator<Item = (&KeptApart, u32)> {
+    pub(super) fn broken_apart(&self, all: &[u32]) -> Vec<(&KeptApart, u32)> {
         let n: u32 = all.iter().sum();
         let at = |id: &str| self.bands.iter().position(|band| band.id == id);
         let sides = self.kept_apart.iter().filter_map(move |apart| {
@@ -71,7 +71,21 @@ impl Standard {
             let fewer = all[..=young].iter().sum::<u32>().min(all[from..].iter().sum());
             (fewer > 0 && n >= apart.from_children).then_some((apart, fewer))
         });
-        sides.collect::<Vec<_>>().into_iter()
+        sides.collect()
+    }
+
+    /// What of these children is in one group though the standard keeps it apart.
+    #[must_use]
+    pub fn together_though_kept_apart(
+        &self,
+        children: &[Head],
+        date: NaiveDate,
+    ) -> Vec<&KeptApart> {
+        let mut all = vec![0; self.bands.len()];
+        for child in children {
+            all[self.band_of(child, date)] += 1;
+        }
+        self.broken_apart(&all).into_iter().map(|(apart, _)| apart).collect()
     }
 
     /// Ages that are kept apart, in words: `2 years or younger and 4 years or older`.

@@ -123,3 +123,19 @@ fn a_block_is_no_go_with_a_fourth_young_child() {
     let [one] = &four[..] else { panic!("{four:?}") };
     assert!(one.contains("one child under 36 months too many, 4 together where 3 may be"), "{one}");
 }
+
+/// Illinois: toddlers are in no group with children of 3 years, however many adults there are.
+#[test]
+fn ages_that_are_kept_apart_are_too_many_together() {
+    let mut b = group("illinois", &[20, 20, 40, 41, 42]);
+    assert_eq!(told(&b.audit("class-size")), [("standard", span("08:00-12:00"), 2)]);
+    assert_eq!(
+        b.words("class-size"),
+        ["08:00 to 12:00, classroom: 2 children too many, 5 together where 3 may be (asked by \
+             Illinois, day care centers); not in one group: toddlers, 15 through 23 months or younger \
+             and 3 years or older"]
+    );
+    assert_eq!(told(&b.audit("ratio")), [], "there are adults enough");
+    b = group("illinois", &[20, 20, 30, 31, 32]);
+    assert_eq!(told(&b.audit("class-size")), [], "toddlers and twos may be together");
+}

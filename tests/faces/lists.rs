@@ -185,3 +185,24 @@ fn a_text_that_another_one_has_replaced_is_named_so() {
     let one = json(&["standards", "washington", "--format", "json"]);
     assert!(one["replaced_by"].as_str().is_some_and(|by| by.starts_with("WAC 110-300-0356")));
 }
+
+/// The README names every set, in the order of the list, with a star where a part of it is from memory.
+#[test]
+fn the_readme_says_which_places_are_there_and_which_are_from_memory() {
+    let path = format!("{}/README.md", env!("CARGO_MANIFEST_DIR"));
+    let readme = std::fs::read_to_string(path).expect("the README");
+    let lists = readme.lines().filter(|line| line.starts_with("- ") && line.contains(": `"));
+    let named = lists.flat_map(|line| line.split_once(": ").expect("a colon").1.split(", "));
+    let mut named: Vec<(&str, bool)> = named
+        .map(|item| {
+            let id = item.trim_start_matches('`').split('`').next().expect("an id");
+            (id, item.ends_with("\\*"))
+        })
+        .collect();
+    let mut built_in: Vec<(&str, bool)> =
+        library().iter().map(|s| (s.id.as_str(), !s.from_memory().is_empty())).collect();
+    named.sort_unstable();
+    built_in.sort_unstable();
+    assert_eq!(named, built_in);
+    assert!(readme.contains("Fifty-eight published rule sets") && built_in.len() == 58);
+}

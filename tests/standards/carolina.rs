@@ -1,5 +1,5 @@
-//! North Carolina and Tennessee, each with a way of its own with mixed ages: the tables typed in again and
-//! read plainly.
+//! North Carolina, Tennessee and homes in Maryland, each with a way of its own with mixed ages: the tables typed
+//! in again and read plainly.
 
 use super::plain::{Plain, Row, head, mixes};
 use super::*;
@@ -186,4 +186,49 @@ fn tennessee_worked_by_hand() {
     assert_eq!(by(&[(19, 40)]).1, Some(18), "never ten per cent over");
     let words = built_in("tennessee").sentence(&mix(&[(1, 14), (1, 36)]), &plain());
     assert!(words.contains("at most 1 together, 2 here: too many"), "{words}");
+}
+
+/// COMAR 13A.18.08.03 E (a copy): by how many are under 2 years; others by the youngest of them.
+#[test]
+fn homes_in_maryland_by_a_plain_reading() {
+    const HOME: &[Row] = &[(18, 3, 6), (24, 3, 9), (36, 6, 12), (60, 10, 12), (0, 12, 12)];
+    let ages = Plain::of("maryland-large-home", HOME);
+    let standard = built_in("maryland-large-home");
+    let enough = |n: usize, each: u32| (0..).find(|a| a * each >= n as u32).expect("some number");
+    for mix in mixes(&ages.birthdays()) {
+        let rows: Vec<usize> = mix.iter().map(|born| ages.row(*born)).collect();
+        let (n, young) = (rows.len(), rows.iter().filter(|row| **row < 2).count());
+        let eldest_part = rows.iter().copied().filter(|row| *row >= 2).min();
+        let older = eldest_part.map_or(0, |row| enough(n - young, HOME[row].1));
+        let heads: Vec<Head> = mix.iter().map(|born| head(*born, date())).collect();
+        let need = standard.need(&heads, &plain());
+        let (adults, size) = match (young, n) {
+            (0, _) => (older, Some(12)),
+            (_, _) if young == n => (enough(n, 3), Some(if rows.contains(&0) { 6 } else { 9 })),
+            (1 | 2, ..=8) => (1, Some(12)),
+            (1 | 2, 9..=12) | (3 | 4, ..=8) => (2, Some(12)),
+            (3 | 4, 9..=12) => (3, Some(12)),
+            (1..=4, _) => (enough(n, 3), Some(12)),
+            // No row for five: one of them and more has to leave.
+            _ => (enough(n, 3), None),
+        };
+        assert_eq!(need.adults, adults.max(older).max(enough(young, 3)), "{mix:?}");
+        match size {
+            Some(size) => assert_eq!(need.class_size, Some(size), "{mix:?}"),
+            None => assert!(need.class_size.is_some_and(|most| most < n as u32), "{mix:?}"),
+        }
+    }
+}
+
+/// The same, worked by hand: the rows of part E, and what the text says where all are under 2 years.
+#[test]
+fn homes_in_maryland_worked_by_hand() {
+    let by = |young, older| both("maryland-large-home", &[(young, 20), (older, 62)]).0;
+    assert_eq!([by(2, 6), by(2, 7), by(3, 5), by(3, 6)], [1, 2, 2, 3]);
+    assert_eq!(both("maryland-large-home", &[(5, 20), (1, 62)]).1, Some(5), "no row for five");
+    assert_eq!(both("maryland-large-home", &[(9, 20)]), (3, Some(9)));
+    assert_eq!(both("maryland-large-home", &[(3, 10), (6, 20)]).1, Some(6), "over size");
+    assert_eq!(both("maryland-large-home", &[(1, 20), (7, 30)]).0, 2, "seven twos alone need two");
+    let words = built_in("maryland-large-home").sentence(&mix(&[(3, 20), (6, 62)]), &plain());
+    assert!(words.contains("by how many are young, together 3 adults"), "{words}");
 }

@@ -10,12 +10,12 @@ fn faults(text: &str) -> Vec<String> {
 #[test]
 fn every_standard_says_where_it_holds_and_where_its_figures_come_from() {
     let ids: std::collections::BTreeSet<&str> = library().iter().map(|s| s.id.as_str()).collect();
-    assert_eq!((ids.len(), library().len()), (57, 57), "each id once");
+    assert_eq!((ids.len(), library().len()), (58, 58), "each id once");
     let methods: std::collections::BTreeSet<String> = library()
         .iter()
         .map(|s| format!("{:?}", s.mixed).split([' ', '{']).next().expect("a name").to_owned())
         .collect();
-    assert_eq!(methods.len(), 16, "every method is in use: {methods:?}");
+    assert_eq!(methods.len(), 17, "every method is in use: {methods:?}");
     for standard in library() {
         assert!(!standard.place.is_empty() && !standard.notes.is_empty(), "{}", standard.id);
         for (what, key) in standard.figures() {
@@ -166,4 +166,73 @@ fn a_sentence_says_how_the_number_comes_about() {
          with 12 asleep 1 adult in the room, 2 adults in the building; at most 14 together, 12 \
          here: within."
     );
+}
+
+/// Ages apart, a ratio out of doors, a day of the year: what cannot be meant is told with its place.
+#[test]
+fn what_local_limits_may_say_besides_is_checked_too() {
+    let with = |from: &str, to: &str| local_limits_example().replace(from, to);
+    let apart = |young: &str, from: &str| {
+        let field = format!(
+            "\"kept_apart\": [{{ \"young\": \"{young}\", \"from\": \"{from}\", \"source\": \"house\" }}], \
+             \"least_adults\""
+        );
+        with("\"least_adults\"", &field)
+    };
+    let local = Standard::from_json(&apart("under-3", "three-and-over")).expect("it reads");
+    assert_eq!(need(&local, &[(4, 20), (2, 40)]).class_size, Some(4), "the two older ones leave");
+    assert_eq!(need(&local, &[(4, 20)]).class_size, Some(12));
+    for (young, from) in
+        [("three-and-over", "under-3"), ("under-3", "under-3"), ("under-9", "three-and-over")]
+    {
+        assert_eq!(faults(&apart(young, from)), ["kept_apart[0]: a band and an older one"]);
+    }
+    let outdoors = |each: u32| {
+        let field = format!("\"ratio_outdoors\": {{ \"per_adult\": {each} }}, \"class_size\": 12");
+        with("\"class_size\": 12", &field)
+    };
+    let local = Standard::from_json(&outdoors(2)).expect("it reads");
+    let out = Situation { outdoors: true, ..plain() };
+    assert_eq!(local.need(&mix(&[(4, 20)]), &out).adults, 2);
+    assert_eq!(local.need(&mix(&[(4, 20)]), &plain()).adults, 1);
+    assert_eq!(faults(&outdoors(0)), ["bands[0].ratio_outdoors.per_adult: from 1 to 10000"]);
+    let edge = |edge: &str| with("{ \"months\": 36 }", edge);
+    let local = edge("{ \"day_of_year\": { \"years\": 3, \"month\": 8, \"day\": 1 } }");
+    assert!(Standard::from_json(&local).is_ok());
+    let never = edge("{ \"day_of_year\": { \"years\": 3, \"month\": 13, \"day\": 1 } }");
+    assert_eq!(faults(&never), ["bands[0].until: a month, and a day from 1 to 28"]);
+}
+
+/// A table with gaps needs no row for all ages; one by how many are young needs older ones and rising steps.
+#[test]
+fn the_tables_of_mixed_ages_are_checked() {
+    let mixed = |method: &str| {
+        let own = "\"method\": \"fraction_sum\"";
+        local_limits_example().replace(own, method)
+    };
+    let row = |gaps: bool| {
+        mixed(&format!(
+            "\"method\": \"span_lookup\", \"repair\": true, \"gaps\": {gaps}, \"rows\": [{{ \"from\": \
+             \"under-3\", \"to\": \"under-3\", \"columns\": [{{ \"adults\": 1, \"children\": 4 }}] }}]"
+        ))
+    };
+    let local = Standard::from_json(&row(true)).expect("it reads");
+    assert_eq!(need(&local, &[(2, 20), (1, 40)]).class_size, Some(2), "no row spans both");
+    assert_eq!(faults(&row(false)).len(), 1);
+    let steps = |band: &str, rows: &str| {
+        mixed(&format!("\"method\": \"count_steps\", \"band\": \"{band}\", \"rows\": [{rows}]"))
+    };
+    let good = "{ \"young_up_to\": 2, \"steps\": [[8, 1], [12, 2]] }";
+    assert!(Standard::from_json(&steps("under-3", good)).is_ok());
+    for (band, rows, told) in [
+        ("three-and-over", good, "mixed.band: `three-and-over` is no band with an older one"),
+        ("under-3", "", "mixed.rows: at least one, each with more of the young"),
+        (
+            "under-3",
+            "{ \"young_up_to\": 2, \"steps\": [[8, 2], [12, 1]] }",
+            "mixed.rows.steps: children and adults, both rising",
+        ),
+    ] {
+        assert_eq!(faults(&steps(band, rows)), [told]);
+    }
 }

@@ -1,7 +1,7 @@
 //! What a standard's methods, rest rules and times with fewer adults are called.
 
 use super::lines::list;
-use crate::standards::method::Mixed;
+use crate::standards::method::{CountRow, Mixed};
 use crate::standards::rest::{ReducedStaff, RestKind, RestRule};
 use crate::standards::{Force, Scope, Session, Standard};
 
@@ -103,6 +103,18 @@ pub(super) fn mixed(method: &Mixed) -> String {
             format!(
                 "by how many of the young are among older children: {}; else the youngest's",
                 rows.join(", ")
+            )
+        }
+        Mixed::CountSteps { rows, .. } => {
+            let row = |row: &CountRow| {
+                let steps = row.steps.iter().map(|(most, adults)| format!("{adults} up to {most}"));
+                format!("with {} of them {}", row.young_up_to, list(&steps.collect::<Vec<_>>()))
+            };
+            let rows: Vec<String> = rows.iter().map(row).collect();
+            format!(
+                "by how many of the young are among older children, adults up to so many in all: {}; with \
+                 more of them no group; never fewer than either need by themselves",
+                rows.join("; ")
             )
         }
         Mixed::PerBandSum { .. } => "each age is rounded up by itself, then summed".into(),

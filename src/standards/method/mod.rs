@@ -11,7 +11,7 @@ mod sums;
 mod tables;
 
 pub use sums::MixedSize;
-pub use tables::{SpanColumn, SpanRow, SubCap};
+pub use tables::{CountRow, SpanColumn, SpanRow, SubCap};
 
 use super::Band;
 use super::need::Counts;
@@ -123,6 +123,17 @@ pub enum Mixed {
         /// Key of its source.
         source: String,
     },
+    /// A table by how many of the young are among older children and by how many children there are in all;
+    /// with more of the young than it knows they may not be one group. Never fewer adults than the young, or
+    /// the older ones, need by themselves.
+    CountSteps {
+        /// Id of the oldest band that is young.
+        band: String,
+        /// Its rows, with more of the young in each.
+        rows: Vec<CountRow>,
+        /// Key of its source.
+        source: String,
+    },
     /// One ratio for all, of whom only so many may be young.
     Subcaps {
         /// Children to one adult.
@@ -178,6 +189,7 @@ impl Mixed {
             Mixed::CountTable { band, children_per_adult, .. } => {
                 tables::count_table(counts, bands, band, children_per_adult)
             }
+            Mixed::CountSteps { band, rows, .. } => tables::count_steps(counts, bands, band, rows),
             Mixed::SpanLookup { rows, repair, .. } => {
                 tables::span_lookup(counts, bands, rows, *repair)
             }
@@ -203,6 +215,11 @@ impl Mixed {
         };
         if let Mixed::SpanLookup { rows, .. } = self {
             return tables::span_size(&counts.all, bands, rows);
+        }
+        if let Mixed::CountSteps { band, rows, .. } = self
+            && let Some(size) = tables::count_size(&counts.all, bands, band, rows)
+        {
+            return Some(size);
         }
         if let Mixed::FractionSum { mixed_size: Some(mixed), .. } = self
             && let Some(size) = sums::mixed_size(counts, bands, mixed)
@@ -255,6 +272,7 @@ impl Mixed {
             | Mixed::PerBandSum { .. }
             | Mixed::SpareCapacity { .. }
             | Mixed::CountTable { .. }
+            | Mixed::CountSteps { .. }
             | Mixed::Subcaps { .. }
             | Mixed::SpanLookup { .. } => None,
         }
@@ -285,6 +303,7 @@ impl Mixed {
             | Mixed::Cascade { source }
             | Mixed::FractionSum { source, .. }
             | Mixed::CountTable { source, .. }
+            | Mixed::CountSteps { source, .. }
             | Mixed::PerBandSum { source }
             | Mixed::SpareCapacity { source, .. }
             | Mixed::CountThreshold { source, .. }

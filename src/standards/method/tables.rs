@@ -14,6 +14,16 @@ pub struct SubCap {
     pub at_most: u32,
 }
 
+/// A row of a table by how many are young and how many there are in all.
+#[derive(Clone, PartialEq, Eq, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct CountRow {
+    /// With so many of the young and fewer.
+    pub young_up_to: u32,
+    /// Up to so many children in all, so many adults; both rising.
+    pub steps: Vec<(u32, u32)>,
+}
+
 /// A row of a lookup by span: from the youngest band there to the oldest.
 #[derive(Clone, PartialEq, Eq, Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -76,6 +86,46 @@ pub(super) fn count_table(
         Some(each) => n.div_ceil((*each).max(1)),
         None => counts.ratios[youngest].adults_for(n),
     }
+}
+
+/// Adults by how many of the young are among older children, and by all of them; no fewer than either of
+/// them needs by itself at the ratio of its youngest.
+pub(super) fn count_steps(counts: &Counts, bands: &[Band], oldest: &str, rows: &[CountRow]) -> u32 {
+    let last = bands.iter().position(|b| b.id == oldest).unwrap_or(0);
+    let (young, older) = counts.counted.split_at(last + 1);
+    let by_youngest = |from: usize, part: &[u32], n: u32| {
+        let youngest = part.iter().position(|n| *n > 0);
+        youngest.map_or(0, |band| counts.ratios[from + band].adults_for(n))
+    };
+    let (youngs, olds) = (young.iter().sum::<u32>(), older.iter().sum::<u32>());
+    let apart = by_youngest(0, young, youngs).max(by_youngest(last + 1, older, olds));
+    if youngs == 0 || olds == 0 {
+        return apart;
+    }
+    let n = youngs + olds;
+    let row = rows.iter().find(|row| youngs <= row.young_up_to);
+    let step = row.and_then(|row| row.steps.iter().find(|(most, _)| n <= *most));
+    // Beyond the table they may not be one group anyhow: the youngest's ratio for all.
+    step.map_or_else(|| by_youngest(0, young, n), |(_, adults)| *adults).max(apart)
+}
+
+/// Most children together where the young are among older ones; `None` where they are not.
+pub(super) fn count_size(
+    all: &[u32],
+    bands: &[Band],
+    oldest: &str,
+    rows: &[CountRow],
+) -> Option<u32> {
+    let (young, n) = (up_to(all, bands, oldest), all.iter().sum::<u32>());
+    if young == 0 || young == n {
+        return None;
+    }
+    let Some(row) = rows.iter().find(|row| young <= row.young_up_to) else {
+        // As few of the young leave as have to.
+        let most = rows.last().map_or(0, |row| row.young_up_to);
+        return Some(n - (young - most));
+    };
+    row.steps.last().map(|(most, _)| *most)
 }
 
 /// The row of a span, the tightest one that holds it.
