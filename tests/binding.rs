@@ -185,6 +185,12 @@ fn what_a_standard_asks_for_and_nobody_judges_is_noted() {
     assert!(told("england-eyfs", 20).len() == 1 && told("england-eyfs", 26).is_empty());
     assert!(told("netherlands", 6).len() == 1 && told("netherlands", 14).is_empty());
     assert_eq!(told("virginia", 40).len(), 1, "whoever comes may rest");
+    assert_eq!(told("massachusetts", 20).len(), 1);
+    let mut b = morning("massachusetts", ["12:00", "12:00"]);
+    b.child("Cleo", 10, "08:00-12:00");
+    b.child("Dov", 20, "08:00-12:00");
+    let twice = planner::notes(&b.day(), &b.chart).into_iter();
+    assert_eq!(twice.filter(|n| n.contains("at least one walks")).count(), 1, "of two ages, once");
     let of: Vec<&str> =
         library().iter().filter(|s| !s.not_judged.is_empty()).map(|s| s.id.as_str()).collect();
     assert_eq!(

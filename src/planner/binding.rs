@@ -96,7 +96,11 @@ pub fn not_judged(day: &Day) -> Vec<String> {
     for standard in &day.standards {
         for more in standard.not_judged.iter().filter(|more| bears(standard, &more.band)) {
             let (id, words, source) = (&standard.id, &more.words, cited(standard, &more.source));
-            said.push(format!("`{id}` asks for more than is judged here: {words} [{source}]."));
+            let note = format!("`{id}` asks for more than is judged here: {words} [{source}].");
+            // What bears on two ages is said once.
+            if !said.contains(&note) {
+                said.push(note);
+            }
         }
     }
     said

@@ -83,6 +83,20 @@ fn new_york_city_by_a_plain_reading() {
     );
 }
 
+/// Four of the older sets, with birthdays at each edge: title 22 (from memory), 55 Pa. Code 3270.55 (sizes from
+/// memory), 8VAC20-780-350 (numbers of the older text), WAC 388-150-190 (an older text).
+#[test]
+fn four_older_sets_by_a_plain_reading() {
+    Plain::of("california", &[(24, 4, ANY), (72, 12, ANY), (ON, 14, ANY)]).compare();
+    let pennsylvania =
+        &[(12, 4, 8), (24, 5, 10), (36, 6, 12), (72, 10, 20), (120, 12, 24), (ON, 15, 30)];
+    Plain::of("pennsylvania", pennsylvania).compare();
+    let virginia =
+        &[(16, 4, ANY), (24, 5, ANY), (36, 8, ANY), (72, 10, ANY), (108, 18, ANY), (ON, 20, ANY)];
+    Plain::of("virginia", virginia).compare();
+    Plain::of("washington", &[(12, 4, 8), (30, 7, 14), (72, 10, 20), (ON, 15, 30)]).compare();
+}
+
 /// 89 Ill. Adm. Code 407.190 (a copy): whole months, and a list of mixes.
 #[test]
 fn illinois_by_a_plain_reading() {

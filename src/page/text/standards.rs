@@ -297,7 +297,11 @@ fn more(standard: &Standard, said: &mut Said) {
         said.page.heading(&format!("Staff breaks ({})", rule.label));
         staff_breaks(rule, said.page);
     }
-    for more in &standard.not_judged {
+    for (at, more) in standard.not_judged.iter().enumerate() {
+        // What bears on two ages is told once.
+        if standard.not_judged[..at].iter().any(|told| told.words == more.words) {
+            continue;
+        }
         said.rule(
             "Not judged here, and noted in every chart that it bears on",
             &more.words,
