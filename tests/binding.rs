@@ -21,6 +21,7 @@ fn the_length_of_a_session_stands_in_the_data_with_its_source() {
         [
             ("head-start-double", SessionLength::NotKnown),
             ("massachusetts-half-day", SessionLength::UpTo(240)),
+            ("tennessee-drop-in", SessionLength::UpTo(420)),
             ("scotland-sessional", SessionLength::Below(240)),
             ("ireland-sessional", SessionLength::NotKnown),
             ("ireland-drop-in", SessionLength::NotKnown),
@@ -206,6 +207,7 @@ fn what_a_standard_asks_for_and_nobody_judges_is_noted() {
             "new-jersey",
             "new-york-city",
             "tennessee",
+            "tennessee-drop-in",
             "texas",
             "virginia",
             "alberta",
@@ -293,6 +295,7 @@ fn every_standard_has_an_edition_or_says_that_it_is_not_known() {
             "north-carolina-developmental",
             "oregon",
             "pennsylvania",
+            "tennessee-drop-in",
             "virginia",
             "washington",
             "wisconsin",

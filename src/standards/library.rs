@@ -35,6 +35,7 @@ const FILES: &[&str] = &[
     include_str!("data/oregon.json"),
     include_str!("data/pennsylvania.json"),
     include_str!("data/tennessee.json"),
+    include_str!("data/tennessee-drop-in.json"),
     include_str!("data/texas.json"),
     include_str!("data/virginia.json"),
     include_str!("data/washington.json"),

@@ -240,6 +240,13 @@ fn method_faults(standard: &Standard, faults: &mut Vec<String>) {
                 faults.push("mixed.children_per_adult: one figure or more, none of 0".to_owned());
             }
         }
+        Mixed::MajorityByCount { band, children_per_adult, .. } => {
+            let older = at(band).map(|young| bands.len() - young - 1);
+            let fits = |row: &Vec<u32>| Some(row.len()) == older && !row.contains(&0);
+            if older.is_none_or(|older| older == 0) || !children_per_adult.iter().all(fits) {
+                faults.push("mixed.children_per_adult: one figure for each older band".to_owned());
+            }
+        }
         Mixed::CountSteps { band, rows, .. } => {
             if at(band).is_none_or(|young| young + 1 >= bands.len()) {
                 faults.push(format!("mixed.band: `{band}` is no band with an older one"));

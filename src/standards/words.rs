@@ -94,7 +94,7 @@ impl Standard {
             Mixed::SpareCapacity { .. } => {
                 format!("{list}: free places of the youngest filled, {}", adults(whole))
             }
-            Mixed::CountTable { .. } | Mixed::CountSteps { .. } => {
+            Mixed::CountTable { .. } | Mixed::CountSteps { .. } | Mixed::MajorityByCount { .. } => {
                 format!("{list}: by how many are young, together {}", adults(whole))
             }
             Mixed::Subcaps { children_per_adult, .. } => {

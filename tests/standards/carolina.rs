@@ -232,3 +232,37 @@ fn homes_in_maryland_worked_by_hand() {
     let words = built_in("maryland-large-home").sentence(&mix(&[(3, 20), (6, 62)]), &plain());
     assert!(words.contains("by how many are young, together 3 adults"), "{words}");
 }
+
+/// Tennessee Rules 1240-04-01-.23(7) (a copy): by the age of most and by how many infants there are, read off by
+/// hand for none, one and two infants; 1:4 with more, and where most are infants.
+#[test]
+fn drop_in_centers_in_tennessee_by_a_plain_reading() {
+    const EACH: [[u32; 3]; 7] =
+        [[4, 4, 4], [8, 8, 6], [12, 10, 8], [15, 12, 10], [18, 15, 12], [20, 17, 13], [22, 19, 15]];
+    const EDGES: &[Row] =
+        &[(16, 1, 0), (31, 1, 0), (36, 1, 0), (48, 1, 0), (60, 1, 0), (72, 1, 0), (0, 1, 0)];
+    let ages = Plain::of("tennessee-drop-in", EDGES);
+    let standard = built_in("tennessee-drop-in");
+    for mix in mixes(&ages.birthdays()) {
+        let rows: Vec<usize> = mix.iter().map(|born| ages.row(*born)).collect();
+        let older: Vec<usize> = rows.iter().copied().filter(|row| *row > 0).collect();
+        let infants = rows.len() - older.len();
+        let most = older.iter().copied().find(|row| {
+            let of = older.iter().filter(|other| *other == row).count();
+            2 * of > older.len()
+        });
+        let each = match most.or_else(|| older.iter().copied().min()) {
+            Some(age) if infants <= 2 && infants < older.len() => EACH[age][infants],
+            _ => 4,
+        };
+        let mut adults = 1;
+        while adults * each < rows.len() as u32 {
+            adults += 1;
+        }
+        let heads: Vec<Head> = mix.iter().map(|born| head(*born, date())).collect();
+        let need = standard.need(&heads, &plain());
+        assert_eq!((need.adults, need.class_size), (adults, None), "{mix:?}");
+    }
+    let by = |infants, threes| both("tennessee-drop-in", &[(infants, 10), (threes, 40)]).0;
+    assert_eq!([by(1, 11), by(2, 10), by(3, 9)], [1, 2, 3], "1:12, 1:10, then 1:4");
+}

@@ -3,7 +3,8 @@
 use super::*;
 
 /// Standards under which one more child can lower the need, each with its pinned case below.
-const NOT_MONOTONE: [&str; 5] = ["cfoc-centre", "florida", "georgia", "ontario", "new-zealand"];
+const NOT_MONOTONE: [&str; 6] =
+    ["cfoc-centre", "florida", "georgia", "ontario", "new-zealand", "tennessee-drop-in"];
 
 /// A month of age in each band of a standard.
 fn an_age_of_each_band(standard: &Standard) -> Vec<u32> {
@@ -86,6 +87,13 @@ fn florida_and_georgia_fall_when_a_tie_is_broken() {
     assert_eq!(adults("florida", &[(8, 40), (9, 50)]), 1, "1:20 for 17");
     assert_eq!(adults("georgia", &[(8, 40), (8, 50)]), 2, "1:15 for 16");
     assert_eq!(adults("georgia", &[(8, 40), (9, 50)]), 1, "1:18 for 17");
+}
+
+/// One more child makes an older age that of most.
+#[test]
+fn drop_in_centers_in_tennessee_fall_when_a_majority_appears() {
+    assert_eq!(adults("tennessee-drop-in", &[(8, 40), (8, 50)]), 2, "no majority: 1:15 for 16");
+    assert_eq!(adults("tennessee-drop-in", &[(8, 40), (9, 50)]), 1, "1:18 for 17");
 }
 
 /// Free places count from the third child on.

@@ -105,6 +105,18 @@ pub(super) fn mixed(method: &Mixed) -> String {
                 rows.join(", ")
             )
         }
+        Mixed::MajorityByCount { children_per_adult, .. } => {
+            let row = |(at, row): (usize, &Vec<u32>)| {
+                let each: Vec<String> = row.iter().map(|each| format!("1:{each}")).collect();
+                format!("with {} of the young among them {}", at + 1, list(&each))
+            };
+            let rows: Vec<String> = children_per_adult.iter().enumerate().map(row).collect();
+            format!(
+                "the ratio of the age of most of the older children holds for all; {} in the order of \
+                 the older ages; with more of the young, or most of them young, the youngest's",
+                rows.join(", ")
+            )
+        }
         Mixed::CountSteps { rows, .. } => {
             let row = |row: &CountRow| {
                 let steps = row.steps.iter().map(|(most, adults)| format!("{adults} up to {most}"));

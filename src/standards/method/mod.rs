@@ -134,6 +134,16 @@ pub enum Mixed {
         /// Key of its source.
         source: String,
     },
+    /// The band of most of the older children governs, at a ratio of its own with one, two and more of the
+    /// young among them; where most are young, or more of them than it knows, the youngest governs.
+    MajorityByCount {
+        /// Id of the oldest band that is young.
+        band: String,
+        /// For one, two and more of the young: children to one adult in each older band.
+        children_per_adult: Vec<Vec<u32>>,
+        /// Key of its source.
+        source: String,
+    },
     /// One ratio for all, of whom only so many may be young.
     Subcaps {
         /// Children to one adult.
@@ -190,6 +200,9 @@ impl Mixed {
                 tables::count_table(counts, bands, band, children_per_adult)
             }
             Mixed::CountSteps { band, rows, .. } => tables::count_steps(counts, bands, band, rows),
+            Mixed::MajorityByCount { band, children_per_adult, .. } => {
+                tables::majority_by_count(counts, bands, band, children_per_adult)
+            }
             Mixed::SpanLookup { rows, repair, .. } => {
                 tables::span_lookup(counts, bands, rows, *repair)
             }
@@ -273,6 +286,7 @@ impl Mixed {
             | Mixed::SpareCapacity { .. }
             | Mixed::CountTable { .. }
             | Mixed::CountSteps { .. }
+            | Mixed::MajorityByCount { .. }
             | Mixed::Subcaps { .. }
             | Mixed::SpanLookup { .. } => None,
         }
@@ -304,6 +318,7 @@ impl Mixed {
             | Mixed::FractionSum { source, .. }
             | Mixed::CountTable { source, .. }
             | Mixed::CountSteps { source, .. }
+            | Mixed::MajorityByCount { source, .. }
             | Mixed::PerBandSum { source }
             | Mixed::SpareCapacity { source, .. }
             | Mixed::CountThreshold { source, .. }

@@ -109,6 +109,30 @@ pub(super) fn count_steps(counts: &Counts, bands: &[Band], oldest: &str, rows: &
     step.map_or_else(|| by_youngest(0, young, n), |(_, adults)| *adults).max(apart)
 }
 
+/// Adults by the band of most of the older children and by how many of the young are among them.
+pub(super) fn majority_by_count(
+    counts: &Counts,
+    bands: &[Band],
+    oldest: &str,
+    children_per_adult: &[Vec<u32>],
+) -> u32 {
+    let n: u32 = counts.counted.iter().sum();
+    let last = bands.iter().position(|b| b.id == oldest).unwrap_or(0);
+    let (young, older) = counts.all.split_at(last + 1);
+    let (youngs, olds) = (young.iter().sum::<u32>(), older.iter().sum::<u32>());
+    let youngest = counts.all.iter().position(|n| *n > 0).unwrap_or(0);
+    let by_youngest = counts.ratios[youngest].adults_for(n);
+    // Of as many young as older ones it is not the older who are most.
+    let Some(governing) = super::governs::majority(older).filter(|_| youngs < olds) else {
+        return by_youngest;
+    };
+    let Some(row) = youngs.checked_sub(1) else {
+        return counts.ratios[last + 1 + governing].adults_for(n);
+    };
+    let each = children_per_adult.get(row as usize).and_then(|row| row.get(governing));
+    each.map_or(by_youngest, |each| n.div_ceil((*each).max(1)))
+}
+
 /// Most children together where the young are among older ones; `None` where they are not.
 pub(super) fn count_size(
     all: &[u32],
