@@ -151,7 +151,7 @@ pub fn from_memory(day: &Day) -> Vec<String> {
     let replaced = |standard: &Standard| {
         let (id, by) = (&standard.id, &standard.replaced_by);
         let text = "is of a text in whose place another one stands";
-        (!by.is_empty()).then(|| format!("Note: `{id}` {text}: {by}."))
+        (!by.is_empty()).then(|| format!("`{id}` {text}: {by}."))
     };
     day.standards.iter().flat_map(|s| sentence(s).into_iter().chain(replaced(s))).collect()
 }
