@@ -16,7 +16,7 @@ pub(super) fn deliver(answer: &Answer) -> Result<u8, Wrong> {
     };
     let before = answer.before.iter().try_for_each(|(path, text)| file(path, text));
     let done = before.and_then(|()| match &answer.to {
-        None => print(&answer.text).map_err(|e| format!("standard output: cannot be written: {e}")),
+        None => print(&answer.text),
         Some(path) => file(path, &answer.text).map(|()| {
             let said = |words| format!("{} written: {words}", path.display());
             complain(&answer.written.iter().map(said).collect::<Vec<_>>());
@@ -25,13 +25,18 @@ pub(super) fn deliver(answer: &Answer) -> Result<u8, Wrong> {
     done.map(|()| answer.exit).map_err(Wrong::one)
 }
 
-/// A reader that has seen enough is no fault.
-fn print(text: &str) -> io::Result<()> {
+/// Prints to standard output. A reader that has seen enough is no fault.
+pub(super) fn print(text: &str) -> Result<(), String> {
     let mut out = io::stdout().lock();
     match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
         Err(error) if error.kind() == ErrorKind::BrokenPipe => Ok(()),
-        done => done,
+        done => done.map_err(|error| format!("standard output: cannot be written: {error}")),
     }
+}
+
+/// Whether somebody reads what is printed while it is printed: a terminal, not a pipe or a file.
+pub(super) fn is_read_at_once() -> bool {
+    io::stdout().is_terminal()
 }
 
 /// Writes beside the file and puts the new one in its place, so that nobody ever finds half of it.

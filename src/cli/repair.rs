@@ -4,8 +4,8 @@ use super::args::{Format, RepairArgs, clock};
 use super::told::told;
 use super::{Answer, Wrong, input, output, plan};
 use crate::day::HappeningFault;
-use crate::page::text::print_repair;
-use crate::planner::{self, Before, Options};
+use crate::page::text::{print_fixes, print_repair};
+use crate::planner::{self, Before, FixesSaid, Options};
 use crate::rules::{Grade, Problem};
 use crate::say::counted;
 use crate::say::counter::grade;
@@ -94,6 +94,14 @@ pub(super) fn repair(args: &RepairArgs) -> Result<Answer, Wrong> {
     })?;
     let mut repaired = repaired;
     repaired.plan.assumed = scenario.assumed_sentences();
+    // Who sits at a terminal reads the rest of the day while what would mend it is looked for.
+    let first = args.look.out.is_none() && args.look.format == Format::Text && args.fix.is_none();
+    let first = first && !repaired.safe_to_run() && output::is_read_at_once();
+    if first {
+        let said = FixesSaid::awaited();
+        output::print(&print_repair(&repaired, &said, &posted.blocks, edited, look))
+            .map_err(Wrong::one)?;
+    }
     let mended = output::watched("What would mend it", |watch| {
         planner::mended(&day, &posted, repaired, args.fix, &options, watch)
     });
@@ -102,6 +110,7 @@ pub(super) fn repair(args: &RepairArgs) -> Result<Answer, Wrong> {
         Wrong::one(format!("--fix {number}: {}; leave it out to see what is", none.cause()))
     })?;
     let text = match args.look.format {
+        Format::Text if first => print_fixes(&mended.repaired, &mended.said()),
         Format::Text => {
             print_repair(&mended.repaired, &mended.said(), &posted.blocks, edited, look)
         }

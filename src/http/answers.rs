@@ -209,6 +209,10 @@ pub struct JobAnswer {
     pub state: String,
     /// What is being done, in a word or two.
     pub progress: String,
+    /// What has been found before the job is over: a repaired day, while what would mend it is still
+    /// looked for. It says nothing of fixes, and it is not kept as a chart of the site.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub so_far: Option<Value>,
     /// When it was asked for.
     pub made: String,
     /// The HTTP status that the call would have answered.
@@ -226,6 +230,7 @@ impl From<Job> for JobAnswer {
             verb: job.work.verb,
             state: job.state.word().to_owned(),
             progress: job.progress,
+            so_far: job.so_far.and_then(|text| serde_json::from_str(&text).ok()),
             made: time(job.made),
             status: job.status,
             result: job.result.and_then(|text| serde_json::from_str(&text).ok()),

@@ -48,6 +48,7 @@ pub async fn put(call: Call, job: NewJob, order: Order) -> Answer {
         verb: job.verb,
         state: JobState::Waiting.word().into(),
         progress: String::new(),
+        so_far: None,
         made: super::answers::time(writing.now),
         status: None,
         result: None,
@@ -111,7 +112,7 @@ async fn carry(service: &Arc<Service>, place: tokio::sync::OwnedSemaphorePermit,
         }
         Err(problem) => return end(service, &claim, Err(problem)).await,
     };
-    let ticket = Ticket::default();
+    let ticket = Ticket::followed();
     let _listed = service.under_way.add(&claim.job.id, ticket.clone());
     let solve = on_a_thread(place, ticket.clone(), move |ticket| carry_out(&order, ticket));
     tokio::pin!(solve);
@@ -119,6 +120,7 @@ async fn carry(service: &Arc<Service>, place: tokio::sync::OwnedSemaphorePermit,
     let longest = sleep(service.settings.job);
     tokio::pin!(longest);
     let mut leave_at: Option<Instant> = None;
+    let mut kept_so_far = false;
     loop {
         tokio::select! {
             done = &mut solve => {
@@ -126,9 +128,13 @@ async fn carry(service: &Arc<Service>, place: tokio::sync::OwnedSemaphorePermit,
                 return end(service, &claim, done).await;
             }
             _ = signs.tick() => {
-                // Called off, or in other hands: nobody waits for this result.
-                if let Ok(false) = service.store.hold_job(&claim, &ticket.words()).await {
-                    return;
+                let so_far = if kept_so_far { None } else { ticket.so_far() };
+                match service.store.hold_job(&claim, &ticket.words(), so_far.as_deref()).await {
+                    // Called off, or in other hands: nobody waits for this result.
+                    Ok(false) => return,
+                    Ok(true) => kept_so_far |= so_far.is_some(),
+                    // It is told again with the next sign.
+                    Err(_) => {}
                 }
             }
             // It stops soon and says so itself; called off by somebody, its end is not kept.

@@ -50,6 +50,12 @@ impl UnderWay {
         self.tickets().get(job).map(Ticket::words)
     }
 
+    /// What a job has found so far, as JSON text.
+    #[must_use]
+    pub fn so_far(&self, job: &str) -> Option<String> {
+        self.tickets().get(job).and_then(Ticket::so_far)
+    }
+
     /// Stops the work on a job at once, where it is this instance's.
     pub fn call_off(&self, job: &str) {
         if let Some(ticket) = self.tickets().get(job) {

@@ -17,9 +17,30 @@ pub struct Ticket(Arc<Both>);
 struct Both {
     called_off: AtomicBool,
     progress: Mutex<Option<Progress>>,
+    follows: bool,
+    so_far: Mutex<Option<String>>,
 }
 
 impl Ticket {
+    /// The ticket of a job, whose asker may look at what has been found before it is over.
+    #[must_use]
+    pub fn followed() -> Ticket {
+        Ticket(Arc::new(Both { follows: true, ..Both::default() }))
+    }
+
+    /// Told by the solve what it has found before it is over, where somebody may look.
+    pub fn tell_so_far(&self, found: impl FnOnce() -> String) {
+        if self.0.follows {
+            *self.0.so_far.lock().unwrap_or_else(PoisonError::into_inner) = Some(found());
+        }
+    }
+
+    /// What the solve has found so far.
+    #[must_use]
+    pub fn so_far(&self) -> Option<String> {
+        self.0.so_far.lock().unwrap_or_else(PoisonError::into_inner).clone()
+    }
+
     /// Asks the solve to end.
     pub fn call_off(&self) {
         self.0.called_off.store(true, Ordering::Relaxed);

@@ -8,7 +8,7 @@ use super::work::{Order, Outcome, facts_of, open, options, outcome_of, room};
 use crate::day::{Day, HappeningFault};
 use crate::page::text::{Look, print_check, print_repair, print_why};
 use crate::planner::check::{BlockQuestion, QuestionFault, check as ask};
-use crate::planner::{self, Watch, WhyFault};
+use crate::planner::{self, Mended, Watch, WhyFault};
 use crate::site::{Minute, Span, StationIndex};
 use crate::wire::chart::read_chart_day;
 use crate::wire::check::check_json;
@@ -42,6 +42,7 @@ pub(super) fn repair(order: &Order, ticket: &Ticket) -> Result<Outcome, Problem>
         Problem { faults: faults.into_iter().map(line).collect(), ..Problem::plain(FACTS) }
     })?;
     repaired.plan.assumed = scenario.assumed_sentences();
+    ticket.tell_so_far(|| compact(&write_mended(&chart, &Mended::before_fixes(repaired.clone()))));
     let take = order.given.number("fix").and_then(|n| usize::try_from(n).ok());
     let mended = planner::mended(&day, &chart, repaired, take, &options(order), &mut watch);
     if ticket.is_called_off() {

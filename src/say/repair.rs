@@ -11,6 +11,8 @@ pub const UNCHANGED: &str = "What does not change";
 pub const LATER: &str = "Later:";
 /// Where nothing has.
 pub const NOTHING_HAPPENED: &str = "Nothing.";
+/// Before anybody has looked for what would mend it.
+pub const AWAITED: &str = "What would mend it is being looked for and follows below.";
 /// Nothing changes.
 pub const NOTHING: &str = "Nothing: everybody who is here goes on as posted.";
 /// Nothing changes but a station.

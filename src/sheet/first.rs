@@ -75,21 +75,27 @@ impl First {
             .partition(|c| plan.made.fixed_until.is_some() && is_nobody(&c.problem));
         problems.extend(lines(day, &nobody, all).iter().map(|line| said::take_them(line)));
         problems.extend(lines(day, &some, all));
-        let soon = at.later(day.site.settings.minutes_to_come_in);
-        let help = unmended && ahead.iter().any(|p| is_of_adults(p) && p.span.from < soon);
         let safe = ahead.iter().all(|p| p.grade() != Grade::NotSafe);
         let from = plan.problems_past().next().map(|_| at);
         let past: Vec<&Problem> = plan.problems_past().collect();
         let past: Vec<String> = past.iter().map(|p| (rule_of(p).words)(day, p)).collect();
         First {
             verdict: said::verdict(day, safe, problems.len(), from),
-            at_once: help.then(|| said::HELP.to_owned()).into_iter().collect(),
+            at_once: help(plan, day, unmended).map(str::to_owned).into_iter().collect(),
             problems,
             past: (!past.is_empty()).then(|| said::past(at, &past)),
             to_do: notes.first,
             heads: said::heads(day, rest.children.len(), rest.adults.len()),
         }
     }
+}
+
+/// What to do first where nothing mends a day and an adult is missing before anybody can be there.
+#[must_use]
+pub fn help(plan: &Plan, day: &Day, unmended: bool) -> Option<&'static str> {
+    let soon = plan.at().later(day.site.settings.minutes_to_come_in);
+    let at_once = |p: &Problem| is_of_adults(p) && p.span.from < soon;
+    (unmended && plan.problems_ahead().any(at_once)).then_some(said::HELP)
 }
 
 /// Whether no adult at all is where children are.

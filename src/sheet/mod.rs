@@ -16,7 +16,7 @@ mod repair;
 
 pub use adult::{Own, by_name};
 pub use facts::Fact;
-pub use first::First;
+pub use first::{First, help};
 pub use grid::{Grid, Row};
 pub use problems::{Cause, causes};
 pub use repair::{ChangeSheet, Changes, rest_of};

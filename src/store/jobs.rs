@@ -90,6 +90,8 @@ pub struct Job {
     pub state: JobState,
     /// What is being done, in a word or two.
     pub progress: String,
+    /// What it has found so far, as JSON text; nothing once it is over.
+    pub so_far: Option<String>,
     /// When it was asked for, in seconds since 1970.
     pub made: i64,
     /// HTTP status of its result.
@@ -108,7 +110,7 @@ pub struct Claim {
 }
 
 const COLUMNS: &str =
-    "id, token, site, verb, chart, request, state, fence, progress, made, status, result";
+    "id, token, site, verb, chart, request, state, fence, progress, so_far, made, status, result";
 
 fn job(row: &AnyRow) -> Kept<Job> {
     let state = text(row, "state")?;
@@ -125,6 +127,7 @@ fn job(row: &AnyRow) -> Kept<Job> {
         },
         state,
         progress: text(row, "progress")?,
+        so_far: maybe(row, "so_far")?,
         made: whole(row, "made")?,
         status: status.and_then(|status| u16::try_from(status).ok()),
         result: maybe(row, "result")?,
@@ -174,7 +177,7 @@ impl Store {
         let lock = if self.sqlite { "" } else { " FOR UPDATE SKIP LOCKED" };
         let sql = format!(
             "UPDATE jobs SET state = 'running', fence = fence + 1, attempts = attempts + 1, \
-            lease = $2, progress = 'started' WHERE id = (SELECT id FROM jobs WHERE state = 'waiting' \
+            lease = $2, progress = 'started', so_far = NULL WHERE id = (SELECT id FROM jobs WHERE state = 'waiting' \
             OR (state = 'running' AND lease < $1) ORDER BY id LIMIT 1{lock}) RETURNING {COLUMNS}"
         );
         let query = sqlx::query(sqlx::AssertSqlSafe(sql)).bind(now).bind(now + LEASE);
@@ -184,15 +187,22 @@ impl Store {
         rows.first().map(claim).transpose()
     }
 
-    /// A sign of life. Whether the job is still in these hands.
+    /// A sign of life, with what has been found so far where that is new. Whether the job is still in
+    /// these hands.
     ///
     /// # Errors
     /// When the store does not answer.
-    pub async fn hold_job(&self, claim: &Claim, progress: &str) -> Kept<bool> {
-        let sql = "UPDATE jobs SET lease = $3, progress = $4 \
+    pub async fn hold_job(
+        &self,
+        claim: &Claim,
+        progress: &str,
+        so_far: Option<&str>,
+    ) -> Kept<bool> {
+        let sql = "UPDATE jobs SET lease = $3, progress = $4, so_far = COALESCE($5, so_far) \
             WHERE id = $1 AND fence = $2 AND state = 'running'";
         let query = sqlx::query(sql).bind(&claim.job.id).bind(claim.fence);
         let query = query.bind(ids::now() + LEASE).bind(progress);
+        let query = query.bind(so_far.map(str::to_owned));
         Ok(query.execute(&self.writer).await?.rows_affected() == 1)
     }
 
@@ -201,8 +211,8 @@ impl Store {
     /// # Errors
     /// When the store does not answer.
     pub async fn return_job(&self, claim: &Claim) -> Kept<()> {
-        let sql = "UPDATE jobs SET state = 'waiting', attempts = attempts - 1, progress = '' \
-            WHERE id = $1 AND fence = $2 AND state = 'running'";
+        let sql = "UPDATE jobs SET state = 'waiting', attempts = attempts - 1, progress = '', \
+            so_far = NULL             WHERE id = $1 AND fence = $2 AND state = 'running'";
         sqlx::query(sql).bind(&claim.job.id).bind(claim.fence).execute(&self.writer).await?;
         Ok(())
     }
@@ -262,8 +272,8 @@ impl Writing {
         status: u16,
         result: &str,
     ) -> Kept<bool> {
-        let sql = "UPDATE jobs SET state = $3, status = $4, result = $5, ended = $6, progress = '' \
-            WHERE id = $1 AND fence = $2 AND state = 'running'";
+        let sql = "UPDATE jobs SET state = $3, status = $4, result = $5, ended = $6, progress = '', \
+            so_far = NULL             WHERE id = $1 AND fence = $2 AND state = 'running'";
         let done = sqlx::query(sql)
             .bind(&claim.job.id)
             .bind(claim.fence)
@@ -281,8 +291,8 @@ impl Writing {
     /// # Errors
     /// When the store does not answer.
     pub async fn cancel_job(&mut self, id: &str) -> Kept<bool> {
-        let sql = "UPDATE jobs SET state = 'cancelled', fence = fence + 1, ended = $2, progress = '' \
-            WHERE id = $1 AND state IN ('waiting', 'running')";
+        let sql = "UPDATE jobs SET state = 'cancelled', fence = fence + 1, ended = $2, \
+            progress = '', so_far = NULL             WHERE id = $1 AND state IN ('waiting', 'running')";
         let done = sqlx::query(sql).bind(id).bind(self.now).execute(&mut *self.tx).await?;
         Ok(done.rows_affected() == 1)
     }

@@ -38,7 +38,11 @@ use std::fmt;
 use std::time::Duration;
 
 /// Shapes of the store, oldest first; each is applied once.
-const SHAPES: &[&str] = &[include_str!("schema.sql"), include_str!("schema_names.sql")];
+const SHAPES: &[&str] = &[
+    include_str!("schema.sql"),
+    include_str!("schema_names.sql"),
+    include_str!("schema_so_far.sql"),
+];
 
 /// Longest that a caller waits for a connection.
 const PATIENCE: Duration = Duration::from_secs(8);

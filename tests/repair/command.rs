@@ -3,6 +3,8 @@
 use crate::faces::command::{err, fairturn, file, folder, out};
 use serde_json::Value;
 use std::fs;
+use std::io::Read as _;
+use std::process::{Command, Stdio};
 
 const SCENARIO: &str = "scenarios/mixed-age-room.scenario.json";
 const POSTED: &str = "scenarios/mixed-age-room.posted.json";
@@ -21,6 +23,51 @@ fn the_answer_says_what_changes_and_what_does_not() {
     assert!(text.contains(" instead of Water table, 11:00 to 11:15\n"), "{text}");
     assert!(text.contains("Boats, Gulls and Shells: nothing changes."), "{text}");
     assert!(!text.contains("09:00-09:15"), "what is past is not printed: {text}");
+}
+
+/// What the command prints to somebody who sits at a terminal.
+fn at_a_terminal(args: &[&str]) -> String {
+    use rustix::pty::{OpenptFlags, grantpt, openpt, ptsname, unlockpt};
+    let host = openpt(OpenptFlags::RDWR | OpenptFlags::NOCTTY).expect("a terminal");
+    grantpt(&host).and_then(|()| unlockpt(&host)).expect("a terminal");
+    let name = ptsname(&host, Vec::new()).expect("its name").into_string().expect("plain");
+    let screen = fs::File::options().write(true).open(name).expect("a screen");
+    let mut command = Command::new(env!("CARGO_BIN_EXE_fairturn"))
+        .args(args)
+        .current_dir(env!("CARGO_MANIFEST_DIR"))
+        .stdin(Stdio::null())
+        .stdout(screen)
+        .stderr(Stdio::null())
+        .spawn()
+        .expect("the command starts");
+    // The screen is gone when the command is: reading then ends with a fault.
+    let (mut host, mut told) = (fs::File::from(host), Vec::new());
+    let mut some = [0; 4096];
+    while let Ok(n @ 1..) = host.read(&mut some) {
+        told.extend_from_slice(&some[..n]);
+    }
+    assert_eq!(command.wait().expect("it ends").code(), Some(1));
+    String::from_utf8(told).expect("UTF-8").replace("\r\n", "\n")
+}
+
+#[test]
+fn at_a_terminal_the_repair_is_read_before_what_would_mend_it() {
+    let (scenario, posted) =
+        ("scenarios/hall-and-loft.scenario.json", "scenarios/hall-and-loft.posted.json");
+    let args = ["repair", scenario, posted, "--at", "09:10", "--away", "sanne:09:30-10:20"];
+    let (told, piped) = (at_a_terminal(&args), fairturn(&args));
+    let piped = out(&piped);
+    let (first, then) = told.split_once("What would mend it\n").expect("it is said");
+    assert!(first.contains("is being looked for") && first.contains("The rest of the day"));
+    let fixes: Vec<&str> = then.lines().filter(|line| !line.is_empty()).collect();
+    assert!(fixes.len() > 2 && !then.contains("The rest of the day"), "{then}");
+    for line in told.lines().filter(|line| !line.contains("is being looked for")) {
+        assert!(piped.lines().any(|l| l == line), "only at a terminal: {line}");
+    }
+    for line in piped.lines() {
+        assert!(told.lines().any(|l| l == line), "only in a pipe: {line}");
+    }
+    assert!(!piped.contains("is being looked for"), "{piped}");
 }
 
 #[test]

@@ -157,6 +157,58 @@ async fn who_follows_a_job_hears_what_it_is_at() {
     assert!(heard.iter().all(|e| e.starts_with("event: progress\n")), "{}", events.text);
 }
 
+/// A morning that is not safe, on a day that is brought along.
+fn unsafe_morning() -> Value {
+    let posted = std::fs::read_to_string("scenarios/hall-and-loft.posted.json").expect("a chart");
+    let posted: Value = serde_json::from_str(&posted).expect("JSON");
+    let away = json!({"what": "away", "adult": "sanne", "from": "09:30", "to": "10:20"});
+    json!({
+        "scenario": scenario("hall-and-loft"), "chart": posted, "at": "09:10", "happenings": [away],
+    })
+}
+
+#[tokio::test]
+async fn a_repair_is_told_before_what_would_mend_it() {
+    let rig = rig_with(&[("workers", "1")]).await;
+    rig.works();
+    let body = unsafe_morning().to_string();
+    let told = rig.asker().send("POST", "/v1/repairs", &ASYNC, Some(&body)).await.is(202);
+    let place = told.header("location").to_owned();
+    let events = rig.get(&format!("{place}/events")).await.is(200);
+    let mut early = events.text.split("\n\n").filter(|e| e.starts_with("event: so_far\n"));
+    let data = early.next().and_then(|e| e.split_once("data: ")).expect("it is told").1;
+    assert!(early.next().is_none(), "once: {}", events.text);
+    let early: Value = serde_json::from_str(data).expect("JSON");
+    assert_eq!((&early["state"], early.get("result")), (&json!("running"), None));
+    let job = ended(&rig, &place).await;
+    assert_eq!((&job["state"], job.get("so_far")), (&json!("done"), None));
+    let (early, whole) = (&early["so_far"], &job["result"]);
+    assert_eq!((&early["safe_to_run"], early.get("fixes")), (&json!(false), None));
+    assert_eq!(whole["fixes"]["mends"], json!("all"));
+    for part in ["problems", "changes", "children", "adults"] {
+        assert!(early[part].is_array() && early[part] == whole[part], "{part}");
+    }
+    // Who waits for a whole answer gets it with its fixes.
+    assert_eq!(rig.post("/v1/repairs", &unsafe_morning()).await.is(200).json(), *whole);
+}
+
+#[tokio::test]
+async fn another_instance_tells_what_a_job_has_found_until_it_is_over() {
+    let rig = rig().await;
+    let id = put(&rig).await;
+    let (store, place) = (&rig.service.store, format!("/v1/jobs/{id}"));
+    let claim = store.claim_job().await.expect("a store").expect("a job");
+    assert!(store.hold_job(&claim, "solving", Some("{\"a\": 1}")).await.expect("a store"));
+    assert!(store.hold_job(&claim, "solving", None).await.expect("a store"), "nothing new");
+    assert_eq!(rig.get(&place).await.json()["so_far"], json!({"a": 1}));
+    store.return_job(&claim).await.expect("a store");
+    assert_eq!(rig.get(&place).await.json().get("so_far"), None, "begun anew");
+    let claim = store.claim_job().await.expect("a store").expect("the job again");
+    assert!(store.hold_job(&claim, "solving", Some("{\"a\": 2}")).await.expect("a store"));
+    rig.asker().send("DELETE", &place, &[], None).await.is(204);
+    assert_eq!(rig.get(&place).await.json().get("so_far"), None, "called off");
+}
+
 #[tokio::test]
 async fn the_queue_has_an_end() {
     let rig = rig_with(&[("queue", "2")]).await;
@@ -216,7 +268,10 @@ async fn a_late_result_is_refused() {
     store.return_job(&paused).await.expect("a store");
     let second = store.claim_job().await.expect("a store").expect("the job again");
     assert_eq!(second.job.id, id);
-    assert!(!store.hold_job(&paused, "solving").await.expect("a store"), "not in these hands");
+    assert!(
+        !store.hold_job(&paused, "solving", None).await.expect("a store"),
+        "not in these hands"
+    );
     for (claim, result, kept) in [(&paused, "\"late\"", false), (&second, "\"right\"", true)] {
         let mut writing = store.write(&super::hand()).await.expect("a store");
         let ended = writing.end_job(claim, JobState::Done, 200, result).await.expect("a store");

@@ -26,9 +26,13 @@ async fn job(call: &Call) -> Result<Job, Problem> {
 
 /// A job as it is told, with what this instance knows of it now.
 fn told(service: &Service, job: Job) -> JobAnswer {
-    let now = service.under_way.words(&job.id).filter(|_| !job.state.is_over());
-    let told = JobAnswer::from(job);
-    JobAnswer { progress: now.unwrap_or(told.progress), ..told }
+    let (words, so_far) = match job.state.is_over() {
+        true => (None, None),
+        false => (service.under_way.words(&job.id), service.under_way.so_far(&job.id)),
+    };
+    let so_far = so_far.or(job.so_far.clone());
+    let progress = words.unwrap_or(job.progress.clone());
+    JobAnswer::from(Job { progress, so_far, ..job })
 }
 
 /// How a job stands.
@@ -68,17 +72,26 @@ struct Following {
     job: String,
     told: String,
     silent: u32,
+    answered: bool,
     over: bool,
 }
 
-/// What becomes of a job, event by event: `progress` while it goes on, then `end`.
+/// What becomes of a job, event by event: `progress` while it goes on, `so_far` once with what has been
+/// found before it is over, then `end`.
 ///
 /// # Errors
 /// When it is not there.
 pub async fn follow(call: Call) -> Answer {
     let job = job(&call).await?;
     let service = Arc::clone(&call.service);
-    let start = Following { service, job: job.id, told: String::new(), silent: 0, over: false };
+    let start = Following {
+        service,
+        job: job.id,
+        told: String::new(),
+        silent: 0,
+        answered: false,
+        over: false,
+    };
     let events = stream::unfold(start, |mut at| async move {
         if at.over {
             return None;
@@ -88,9 +101,22 @@ pub async fn follow(call: Call) -> Answer {
             let job = at.service.store.job(&at.job).await.ok().flatten();
             at.over = job.as_ref().is_none_or(|job| job.state.is_over()) || *stop.borrow();
             let event = job.map_or_else(String::new, |job| {
-                let name = if job.state.is_over() { "end" } else { "progress" };
+                let over = job.state.is_over();
                 // The result is read from the job itself.
-                let short = JobAnswer { result: None, ..told(&at.service, job) };
+                let mut short = JobAnswer { result: None, ..told(&at.service, job) };
+                let found = short.so_far.is_some() && !at.answered;
+                let name = if over {
+                    "end"
+                } else if found {
+                    "so_far"
+                } else {
+                    "progress"
+                };
+                if found {
+                    at.answered = true;
+                } else {
+                    short.so_far = None;
+                }
                 let data = serde_json::to_string(&short).unwrap_or_default();
                 format!("event: {name}\ndata: {data}\n\n")
             });

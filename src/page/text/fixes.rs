@@ -5,6 +5,12 @@ use crate::planner::FixesSaid;
 use crate::say::repair as said;
 
 pub(super) fn fixes(fixes: &FixesSaid, page: &mut Page) {
+    if fixes.awaited {
+        page.gap();
+        page.wrapped("", said::AWAITED);
+        page.gap();
+        return;
+    }
     let any = fixes.taken.is_some() || fixes.left || !fixes.offered.is_empty();
     if any {
         page.gap();

@@ -24,7 +24,7 @@ mod template;
 mod why;
 
 pub use check::print_check;
-pub use repair::print_repair;
+pub use repair::{print_fixes, print_repair};
 pub use rules::print_rules;
 pub use standards::{none_found, print_found, print_standard, print_standards};
 pub use template::print_template;

@@ -5,7 +5,7 @@ use super::{Look, aims, counter, fixes, more};
 use crate::chart::Block;
 use crate::planner::{CAUTION, FixesSaid, Repaired};
 use crate::say::{clock, repair as said};
-use crate::sheet::ChangeSheet;
+use crate::sheet::{ChangeSheet, help};
 
 /// The whole answer, with what would mend the day and the blocks of the chart on the wall;
 /// `edited`: it is not as it was made.
@@ -58,5 +58,17 @@ pub fn print_repair(
         }
     }
     page.wrapped("", CAUTION);
+    page.into_text()
+}
+
+/// What would mend a repaired day that was told before that was known.
+#[must_use]
+pub fn print_fixes(repaired: &Repaired, fixes: &FixesSaid) -> String {
+    let mut page = Page::default();
+    if let Some(help) = help(&repaired.plan, &repaired.day, fixes.left) {
+        page.line("");
+        page.wrapped("", help);
+    }
+    fixes::fixes(fixes, &mut page);
     page.into_text()
 }

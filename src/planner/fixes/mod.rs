@@ -11,18 +11,20 @@
 //!
 //! Map: `budget` how much is tried, `candidates` what is worth trying, `sets` what of it is tried
 //! together, `search` in what order, `trials` how it is tried, `dear` which of two asks for more, `least` what of it can be left out and how short an adult's help
-//! can be, `arithmetic` why something stays broken. What one change is stands in [`super::edit`].
+//! can be, `arithmetic` why something stays broken, `said` what is printed of all that. What one change is stands in [`super::edit`].
 
 mod arithmetic;
 mod budget;
 mod candidates;
 mod dear;
 mod least;
+mod said;
 mod search;
 mod sets;
 mod trials;
 
 pub use arithmetic::is_of_adults;
+pub use said::{FixSaid, FixesSaid};
 
 use super::Options;
 use super::edit::{self, Edit, Given};
@@ -82,58 +84,6 @@ pub struct Mended {
     pub fixes: Fixes,
     /// The fix that was taken: its number among them, from 1, and what is changed.
     pub taken: Option<(usize, String)>,
-}
-
-/// What would mend a day, in words alone: what is printed of it.
-#[derive(Clone, Debug, Default)]
-pub struct FixesSaid {
-    /// Each fix, in the order of their numbers.
-    pub offered: Vec<FixSaid>,
-    /// Whether something stays broken with any of them, or at all where there are none.
-    pub left: bool,
-    /// Why that stays broken.
-    pub why: Vec<String>,
-    /// How many changes, and sets of changes, were tried by a repair.
-    pub tried: usize,
-    /// How many sets were passed over because there were too many.
-    pub untried: usize,
-    /// Not everything was tried: the steps that there are for it ran out.
-    pub cut_short: bool,
-    /// The fix that was taken: its number, and what is changed.
-    pub taken: Option<(usize, String)>,
-}
-
-/// A fix in words, and how much it moves.
-#[derive(Clone, Debug)]
-pub struct FixSaid {
-    /// What is changed.
-    pub words: String,
-    /// Child-turns moved.
-    pub moved: u32,
-    /// Posts of adults that are not kept whole.
-    pub posts_changed: u32,
-}
-
-impl Mended {
-    /// What is said of the fixes.
-    #[must_use]
-    pub fn said(&self) -> FixesSaid {
-        let fixes = &self.fixes;
-        let said = |fix: &Fix| FixSaid {
-            words: fix.words.clone(),
-            moved: fix.repaired.moved.value,
-            posts_changed: fix.repaired.posts_changed,
-        };
-        FixesSaid {
-            offered: fixes.fixes.iter().map(said).collect(),
-            left: !fixes.left.is_empty(),
-            why: fixes.why.clone(),
-            tried: fixes.tried,
-            untried: fixes.untried,
-            cut_short: fixes.cut_short,
-            taken: self.taken.clone(),
-        }
-    }
 }
 
 /// A fix was asked for that is not offered.

@@ -249,6 +249,7 @@ pub fn read_said(file: &Value) -> Option<FixesSaid> {
     };
     let taken = repair.get("fix_taken");
     Some(FixesSaid {
+        awaited: false,
         offered: list("offered").map(fix).collect(),
         left: list("left").next().is_some(),
         why: list("why").map(words).collect(),
