@@ -156,6 +156,9 @@ pub enum Place {
     Zone(ZoneIndex),
     /// At the door, greeting or handing over; sees no zone, counts (adults).
     Door,
+    /// Getting the room ready, or clearing away, while no child is there; sees nobody, counts for
+    /// nobody (adults).
+    Preparation,
     /// A task, by its position in the schedule (adults).
     Task(usize),
     /// A staff break, by its position in the adult's breaks due (adults).

@@ -38,7 +38,7 @@ impl Day {
             Place::Zone(z) => Some(z),
             Place::WholeGroup | Place::Movement | Place::Outdoors | Place::Rest => told,
             Place::Choice(_) | Place::Transition | Place::Care | Place::Door => None,
-            Place::Task(_) | Place::StaffBreak(_) | Place::Unplaced => None,
+            Place::Preparation | Place::Task(_) | Place::StaffBreak(_) | Place::Unplaced => None,
         }
     }
 
@@ -62,12 +62,12 @@ impl Day {
         )
     }
 
-    /// Whether an adult at a place has an eye for children: on no staff break, and at no task that
-    /// takes the eyes off them.
+    /// Whether an adult at a place has an eye for children: on no staff break, not getting the room
+    /// ready, and at no task that takes the eyes off them.
     #[must_use]
     pub fn watches(&self, at: Place) -> bool {
         match at {
-            Place::StaffBreak(_) => false,
+            Place::StaffBreak(_) | Place::Preparation => false,
             Place::Task(task) => self.schedule.tasks.get(task).is_some_and(|t| t.watching),
             _ => true,
         }

@@ -5,7 +5,7 @@
 
 use super::Day;
 use crate::chart::BlockKind;
-use crate::site::{ChildIndex, Minute, Sleep, SpaceIndex, Span, age_banded};
+use crate::site::{ChildIndex, MealKind, Minute, Sleep, SpaceIndex, Span, age_banded};
 
 /// The planner places on whole multiples of so many minutes.
 pub const GRID: u16 = 5;
@@ -122,11 +122,23 @@ impl Day {
             (Meal(one), Meal(other)) if one == other => {
                 walk + self.wash_minutes(self.children.len().div_ceil(2), to.1).max(tidy)
             }
+            // Who eats later goes on with something else; from a turn also those wash who come from
+            // a wet station.
+            (Arrival | Choice | Circle | Movement | Rest, Meal(kind)) => {
+                walk + self.wash_minutes(self.most_at_once(kind), to.1).max(tidy)
+            }
             (_, Meal(_)) | (Meal(_), Rest) => walk + wash.max(tidy),
             (Meal(_) | Rest, _) | (_, Rest) => walk + tidy,
             (Turn | Choice | Arrival | GoingHome, _) => walk + tidy,
             (Circle | Movement, _) => self.way_minutes(from.1, to.1),
         })
+    }
+
+    /// The most of today's children who can sit down to a meal at once.
+    fn most_at_once(&self, kind: MealKind) -> usize {
+        let tables = self.schedule.meal(kind).map_or(&[][..], |meal| &meal.tables);
+        let seats = tables.iter().map(|&t| self.site[t].seats as usize).sum::<usize>();
+        self.children.len().min(seats.max(1))
     }
 
     /// Minutes of an assigned turn for today's children: the mean of what suits each who goes round,

@@ -11,6 +11,7 @@
 
 mod aim_balance;
 mod aim_care_in_time;
+mod aim_clean_after_sleep;
 mod aim_enough_movement;
 mod aim_enough_turns;
 mod aim_even_blocks;
@@ -21,6 +22,8 @@ mod aim_keep_with;
 mod aim_key_adult;
 mod aim_little_waiting;
 mod aim_long_choice;
+mod aim_long_work;
+mod aim_middle_breaks;
 mod aim_more_turns;
 mod aim_movement_apart;
 mod aim_must_do;

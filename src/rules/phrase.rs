@@ -68,6 +68,7 @@ pub(super) fn place(day: &Day, at: Place) -> String {
         Place::Transition => "the transition".to_owned(),
         Place::Care => "the changing place".to_owned(),
         Place::Door => "the door".to_owned(),
+        Place::Preparation => "getting the room ready".to_owned(),
         Place::StaffBreak(_) => "a staff break".to_owned(),
         Place::Unplaced => "no place".to_owned(),
     }

@@ -141,9 +141,9 @@ fn of(who: Who, problem: Problem) -> Problem {
 
 /// Not a place for adults alone, and with the zone that together-time needs.
 fn fits_a_child(stay: &Stay) -> bool {
-    use Place::{Door, Movement, Outdoors, Rest, StaffBreak, Task, WholeGroup, Zone};
+    use Place::{Door, Movement, Outdoors, Preparation, Rest, StaffBreak, Task, WholeGroup, Zone};
     match stay.at {
-        Zone(_) | Door | Task(_) | StaffBreak(_) => false,
+        Zone(_) | Door | Preparation | Task(_) | StaffBreak(_) => false,
         WholeGroup | Movement | Outdoors | Rest => stay.zone.is_some(),
         _ => true,
     }

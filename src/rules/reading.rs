@@ -149,7 +149,7 @@ impl<'a> Reading<'a> {
     #[must_use]
     pub fn is_with_children(&self, post: &Post) -> bool {
         match post.at {
-            Place::StaffBreak(_) => false,
+            Place::StaffBreak(_) | Place::Preparation => false,
             Place::Task(_) => self.watches(post),
             _ => true,
         }

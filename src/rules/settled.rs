@@ -13,7 +13,7 @@ use crate::site::{ChildIndex, Minute, Sleep, SpaceIndex, Span, StretchKind};
 pub struct Settled {
     /// What no teacher would draw: see the aim `well-drawn`.
     pub odd: i64,
-    /// Assigned turns fewer than two, where there is time for turns.
+    /// Assigned turns fewer than [`fewest_turns`].
     pub turns_lacking: i64,
     /// Children who go round and choose less than a third of their turns and choice.
     pub under_third: i64,
@@ -40,9 +40,9 @@ pub const SETTLED_TURN: u16 = 15;
 pub const SHORTEST_CHOICE: u16 = 15;
 
 /// A stretch of choice long enough to begin something and end it. A US state's contract for
-/// classes before school asks for one of 45 minutes (verified); on a day with turns as well half an
-/// hour is common practice.
-pub const LONG_CHOICE: u16 = 30;
+/// classes before school asks for one of 45 minutes (verified); on a day with turns as well 40
+/// minutes are common practice.
+pub const LONG_CHOICE: u16 = 40;
 
 /// Minutes between two movement breaks below which they are too close together, and below which a
 /// teacher would rather have them further apart (both common practice).
@@ -56,10 +56,15 @@ pub const CALM: u16 = 20;
 /// Minutes of choice in one piece beyond which it gets long (common practice).
 pub const CHOICE_GETS_LONG: u16 = 75;
 
-/// Assigned turns that are worth having: two in a day at the least, and no more than this counts.
-pub const FEWEST_TURNS: i64 = 2;
-/// See [`FEWEST_TURNS`].
+/// Assigned turns of a day beyond which one more counts for nothing.
 pub const MOST_TURNS: i64 = 6;
+
+/// Assigned turns that a day has at the least, where there is time for turns; more of them never cost
+/// choice.
+#[must_use]
+pub fn fewest_turns(day: &Day) -> i64 {
+    if has_time_for_turns(day) { 2 } else { 0 }
+}
 
 /// Fives of minutes begun.
 #[must_use]
@@ -285,10 +290,7 @@ impl Blocks<'_> {
         let here: i64 = here.map(|h| i64::from(h.minutes())).sum();
         let long = LONG_CHOICE.saturating_sub(self.longest);
         Settled {
-            turns_lacking: match has_time_for_turns(day) {
-                true => (FEWEST_TURNS - turns).max(0),
-                false => 0,
-            },
+            turns_lacking: (fewest_turns(day) - turns).max(0),
             moves_lacking: (i64::from(target) - moves.count() as i64).max(0),
             long_choice: i64::from(long.div_ceil(15)),
             choice: quarters(day, here / 3 - self.chosen),

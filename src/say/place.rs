@@ -84,6 +84,7 @@ pub fn of_children(day: &Day, at: Place, space: SpaceIndex, open: &[StationIndex
         Place::Transition => "on the way",
         Place::Care => "nappies and toilet",
         Place::Door => "at the door",
+        Place::Preparation => "sets up or clears away",
         Place::Task(_) => "task",
         Place::StaffBreak(_) => "staff break",
         Place::Unplaced => "NO PLACE FOUND",

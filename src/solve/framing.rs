@@ -263,13 +263,15 @@ impl Framing<'_, '_> {
         if fewest >= 3 { fewest - 1 } else { fewest.max(1) }
     }
 
-    /// Whether no other choice touches this one.
+    /// Whether no other choice touches this one, nor a circle that the young leave for one.
     fn is_alone(&self, piece: Piece) -> bool {
         let choice = |p: &&Piece| {
             matches!(p.kind, BlockKind::Arrival | BlockKind::Choice | BlockKind::GoingHome)
         };
         let touches = |p: &&Piece| p.span.to == piece.span.from || p.span.from == piece.span.to;
-        !self.layout.pieces.iter().filter(choice).any(|p| touches(&p))
+        let young = |g: &Group| g.children.iter().any(|&c| self.day.is_young(c));
+        let circle = |p: &&Piece| p.kind == BlockKind::Circle && self.groups.iter().any(young);
+        !self.layout.pieces.iter().filter(|p| choice(p) || circle(p)).any(|p| touches(&p))
     }
 
     fn open(&mut self, space: SpaceIndex, span: Span, (quiet, alone): (bool, bool)) -> ChoiceIndex {

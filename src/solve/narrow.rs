@@ -24,12 +24,15 @@ pub fn narrow<W>(
 ) {
     let mut before = worth(chart);
     for (early, then) in beside_a_circle(chart) {
-        let mut tried = chart.clone();
-        tried.choices[early.0].open = goes_on_with(day, chart, early, then);
-        post(day, &mut tried, duties);
-        let after = worth(&tried);
-        if bears(&before, &after) {
-            (*chart, before) = (tried, after);
+        for open in goes_on_with(day, chart, early, then) {
+            let mut tried = chart.clone();
+            tried.choices[early.0].open = open;
+            post(day, &mut tried, duties);
+            let after = worth(&tried);
+            if bears(&before, &after) {
+                (*chart, before) = (tried, after);
+                break;
+            }
         }
     }
     // What is left open may be left by some again.
@@ -65,23 +68,26 @@ fn beside_a_circle(chart: &Chart) -> Vec<(ChoiceIndex, ChoiceIndex)> {
     pairs.collect()
 }
 
-/// What is open next, in the zones of what is open beside the circle, less what is loud.
+/// What is open next, less what is loud: in the zones of what is open beside the circle, else wherever
+/// it is.
 fn goes_on_with(
     day: &Day,
     chart: &Chart,
     early: ChoiceIndex,
     then: ChoiceIndex,
-) -> Vec<StationIndex> {
+) -> Vec<Vec<StationIndex>> {
     let now = &chart.choices[early.0].open;
-    let near = |s: &StationIndex| {
-        let station = day.station(*s);
-        station.noise != Noise::Loud && now.iter().any(|&n| day.station(n).zone == station.zone)
-    };
-    let next: Vec<StationIndex> = chart.choices[then.0].open.iter().copied().filter(near).collect();
+    let near = |s: &StationIndex| now.iter().any(|&n| day.station(n).zone == day.station(*s).zone);
+    let next = chart.choices[then.0].open.iter().copied();
+    let next: Vec<StationIndex> = next.filter(|s| day.station(*s).noise != Noise::Loud).collect();
+    let nearby = next.iter().copied().filter(near).collect();
     let there =
         chart.children.iter().filter(|c| c.stays.iter().any(|s| s.at == Place::Choice(early)));
     let wanted = day.site.settings.seats_to_choose(there.count());
-    if day.seats(&next) < wanted { now.clone() } else { next }
+    let mut open = vec![nearby, next];
+    open.dedup();
+    open.retain(|open| day.seats(open) >= wanted);
+    open
 }
 
 /// A choice that some groups leave before others.

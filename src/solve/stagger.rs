@@ -131,6 +131,8 @@ impl Going<'_> {
         grid_up(match (self.from.at, self.to.at) {
             (Place::Outdoors, _) => day.minutes_to_come_in(members, way),
             (_, Place::Outdoors) => day.minutes_to_go_out(members, way),
+            // Who goes on choosing in the same space has nothing to tidy up.
+            (Place::Choice(_), Place::Choice(_)) if way.0 == way.1 => 0,
             _ => day.schedule.transition_minutes + day.site.walking(way.0, way.1),
         })
     }
@@ -210,5 +212,7 @@ fn stay_until(chart: &mut Chart, later: &Later) {
             last.span.to = leaves;
             moves.span.from = leaves;
         }
+        child.stays.retain(|s| s.span.from < s.span.to);
     }
+    group.cells.retain(|c| c.span.from < c.span.to);
 }

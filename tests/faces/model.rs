@@ -11,7 +11,7 @@ fn one_pass_is_printed_or_written_by_slug_or_number() {
     assert_eq!(named.status.code(), Some(0), "{}", err(&named));
     assert!(out(&named).starts_with("NAME must-do\nROWS\n N cost\n"));
     assert!(out(&named).ends_with("\nENDATA\n"));
-    let number = (fairturn::rules::RULES.len() + 2).to_string();
+    let number = (fairturn::rules::RULES.len() + 4).to_string();
     let path = folder("model").join("one.mps");
     let to = path.display().to_string();
     let numbered = fairturn(&["model", HALF_DAY, "--aim", &number, "--out", &to]);

@@ -14,7 +14,7 @@ fn without_children_adults_wait_and_without_adults_nothing_is_posted() {
     assert_eq!(chart.adults, []);
     let ina = b.adult("Ina", "08:00-16:00");
     let (_, chart) = posted(&b, &Duties::default());
-    assert_eq!(place_in(&chart, ina, "08:00-16:00"), Place::Zone(FLOOR));
+    assert_eq!(place_in(&chart, ina, "08:00-16:00"), Place::Preparation);
     assert!(day.adults.is_empty());
     let mut b = Build::new();
     b.child("Ola", 30, "09:00-12:00");

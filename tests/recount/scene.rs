@@ -88,10 +88,10 @@ impl<'a> Scene<'a> {
         found
     }
 
-    /// On a staff break or a task that does not watch: with nobody.
+    /// On a staff break, getting the room ready, or on a task that does not watch: with nobody.
     pub fn is_off(&self, post: &Post) -> bool {
         match post.at {
-            Place::StaffBreak(_) => true,
+            Place::StaffBreak(_) | Place::Preparation => true,
             Place::Task(task) => !self.day.schedule.tasks[task].watching,
             _ => false,
         }

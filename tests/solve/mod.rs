@@ -6,6 +6,7 @@ mod agreement_aims;
 mod agreement_places;
 mod agreement_presence;
 mod arrival;
+mod breaks_in_time;
 mod changing;
 mod deleted;
 mod dressing;

@@ -61,6 +61,7 @@ fn place(day: &Day, at: Place) -> String {
         Place::Care => "the changing place".into(),
         Place::Transition => "on the way with the children".into(),
         Place::Door => "the door".into(),
+        Place::Preparation => "getting the room ready".into(),
         Place::Task(task) => {
             day.schedule.tasks.get(task).map_or("a task", |t| t.label.as_str()).to_owned()
         }

@@ -1,7 +1,7 @@
 //! Rows about care rounds.
 
 use super::Rows;
-use crate::chart::State;
+use crate::chart::{Place, State};
 use crate::model::{Line, Model, Planned, Var};
 use crate::site::{ChildIndex, Minute, Span, Toileting};
 
@@ -88,4 +88,29 @@ fn times(rows: &Rows<'_, '_>, child: ChildIndex, here: Span) -> Vec<Clean> {
     }
     times.sort_by_key(|t| t.within);
     times
+}
+
+/// One for each child in nappies who is not changed after its last sleep.
+pub fn clean_after_sleep(rows: &Rows<'_, '_>, model: &mut Model) {
+    let (frame, day) = (rows.frame, rows.frame.day);
+    let nappies = |c: &ChildIndex| day.site[*c].toileting == Toileting::Nappies;
+    for (child, plan) in frame.children.iter().filter(|(c, _)| nappies(c)) {
+        let asleep = |p: &&Planned| matches!(p, Planned::Fixed(s) if s.state == State::Asleep);
+        let woke = plan.iter().filter(asleep).map(|p| p.span().to).max();
+        let home = plan.iter().map(|p| p.span().to).max();
+        let (Some(woke), Some(home)) = (woke, home) else { continue };
+        let changed = |p: &Planned| matches!(p, Planned::Fixed(s) if s.at == Place::Care && s.span.from >= woke);
+        if woke.later(day.site.settings.care_minutes) > home || plan.iter().any(changed) {
+            continue;
+        }
+        let mut line = Line::new(1);
+        for (ways, vars) in frame.rounds.iter().zip(&rows.unknowns.rounds) {
+            for (way, var) in ways.iter().zip(vars) {
+                if way.children.iter().any(|(c, span)| c == child && span.from >= woke) {
+                    line.add(-1, *var);
+                }
+            }
+        }
+        model.short("clean-after-sleep", format!("after-sleep:{}", child.0), line, 1);
+    }
 }

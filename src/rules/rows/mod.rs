@@ -4,10 +4,11 @@
 //! frame. What a rule decides before any cell is open (who may use what, when a station is shut) is
 //! built in: the option is simply not there.
 //!
-//! Map: [`care`] care rounds, [`people`] adults by slice, [`team`] what they are short of in each,
+//! Map: [`breaks`] when staff breaks are had, [`care`] care rounds, [`people`] adults by slice, [`team`] what they are short of in each,
 //! [`runs`] who is at which open cell when, [`seats`] and [`places`] stations, [`still`] sitting still,
 //! [`wishes`] the aims.
 
+pub(super) mod breaks;
 pub(super) mod care;
 pub(super) mod people;
 pub(super) mod places;

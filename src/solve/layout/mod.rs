@@ -18,8 +18,8 @@ pub use wishes::Wishes;
 use super::seating::Seating;
 use crate::chart::{BlockKind, Group};
 use crate::day::Day;
-use crate::rules::settled::{LONG_CHOICE, has_time_for_turns, quarters};
-use crate::site::{Meal, MealKind, Minute, Part, PartKind, SpaceIndex, Span};
+use crate::rules::settled::{LONG_CHOICE, fewest_turns, quarters, too_short_a_choice};
+use crate::site::{ChildIndex, Meal, MealKind, Minute, Part, PartKind, SpaceIndex, Span};
 use crate::steps::{self, Stage};
 use eaters::{Eaters, Sat};
 use frontier::Frontier;
@@ -153,8 +153,10 @@ struct Planner<'d> {
     day: &'d Day,
     meals: Vec<&'d Meal>,
     turn: u16,
-    /// There is no time for turns.
-    no_turns: bool,
+    /// Turns that the day has at the least.
+    fewest_turns: i64,
+    /// Minutes of rest: as long as the last of today's children lies down.
+    rest_minutes: u16,
     wanted: Wanted,
     eaters: Eaters<'d>,
     /// No turn begins before it.
@@ -175,8 +177,19 @@ impl<'d> Planner<'d> {
         let wanted = Wanted::new(day, groups);
         let most_in = day.most_in().0;
         let (begun, moved_at) = (false, None);
-        let no_turns = !has_time_for_turns(day);
-        Planner { day, meals, turn, no_turns, wanted, eaters, most_in, begun, moved_at }
+        let (fewest_turns, rest_minutes) = (fewest_turns(day), rest_minutes(day));
+        Planner {
+            day,
+            meals,
+            turn,
+            fewest_turns,
+            rest_minutes,
+            wanted,
+            eaters,
+            most_in,
+            begun,
+            moved_at,
+        }
     }
 
     fn run(&self) -> Vec<Layout> {
@@ -240,7 +253,7 @@ impl<'d> Planner<'d> {
             under_third: self.under_third(way),
             choice: quarters(self.day, wanted.choice - way.chosen),
             turns: -i64::from(way.turns),
-            no_turns: self.no_turns,
+            fewest_turns: self.fewest_turns,
             ..way.short
         }
     }
@@ -309,8 +322,13 @@ impl<'d> Planner<'d> {
         }
         let mut next = way.clone();
         // Who would wait for a window to open stays where it is good to be.
+        let before = next.trail.last();
         if wait > 0 && next.trail.stay_longer(wait) {
             next.at += wait;
+            if let Some(choice) = before.filter(|p| p.kind == BlockKind::Choice) {
+                let minutes = choice.span.minutes();
+                next.short.odd += too_short_a_choice(minutes + wait) - too_short_a_choice(minutes);
+            }
         } else {
             next.short.odd += i64::from(wait / 5);
         }
@@ -355,6 +373,19 @@ impl<'d> Planner<'d> {
         let over = |k: &crate::day::KeptCell| k.span.meet(span).map_or(0, Span::minutes);
         self.day.kept.iter().map(|k| i64::from(over(k))).sum()
     }
+}
+
+/// How long the room rests today: until the last child that lies down is up, at the longest as the
+/// schedule has it.
+fn rest_minutes(day: &Day) -> u16 {
+    let Some(rest) = &day.schedule.rest else { return 0 };
+    let (from, all) = (rest.window.from, rest.minutes);
+    let whole = Span { from, to: from.later(all) };
+    let up = |child: ChildIndex, here: Span| day.up_from_rest(child, here).0 - from.0;
+    let lies = day.children.iter().flat_map(|(child, here)| {
+        here.iter().filter_map(|h| h.meet(whole)).map(|here| up(*child, here))
+    });
+    lies.max().unwrap_or(0).clamp(SHORTEST_REST.min(all), all)
 }
 
 /// The block that a fixed part is.

@@ -90,19 +90,19 @@ impl Planner<'_> {
         if wait > LONGEST_WAIT || lunch_open {
             return;
         }
-        let piece = (BlockKind::Rest, rest.space, 0);
+        let (piece, whole) = ((BlockKind::Rest, rest.space, 0), self.rest_minutes);
         // A rest that would run over its window, or into a fixed part, may also be shorter.
         let begins = from + wait;
         let fits = limit.min(rest.window.to.0).saturating_sub(begins);
         let shorter = (0..7).map(|steps| fits.saturating_sub(steps * GRID));
-        for minutes in std::iter::once(rest.minutes).chain(shorter) {
-            if minutes > rest.minutes || minutes < SHORTEST_REST {
+        for minutes in std::iter::once(whole).chain(shorter) {
+            if minutes > whole || minutes < SHORTEST_REST {
                 continue;
             }
             let after = self.add_after(way, piece, wait, minutes, limit);
             let Some(mut next) = after else { continue };
             let late = next.at.saturating_sub(rest.window.to.0);
-            next.short.missed += i64::from(late + rest.minutes - minutes);
+            next.short.missed += i64::from(late + whole - minutes);
             if way.moved_at.is_some_and(|m| begins - m.min(begins) < CALM) {
                 next.short.odd += 3;
             }
@@ -178,6 +178,10 @@ impl Planner<'_> {
         }
         for length in [self.turn, self.turn + 5, self.turn.saturating_sub(5)] {
             if length < 10 {
+                continue;
+            }
+            let span = Span { from: Minute(from), to: Minute(from + length) };
+            if self.wanted.is_crowded(span) {
                 continue;
             }
             let most = limit.min(stretch.span.to.0);

@@ -4,8 +4,8 @@ use super::super::allow::may_use;
 use super::super::care::{due, turn};
 use crate::chart::{BlockKind, Group};
 use crate::day::Day;
-use crate::rules::settled::{FEWEST_TURNS, MOST_TURNS, Settled, has_time_for_turns};
-use crate::site::{ChildIndex, Mess, Minute, Span, StationIndex, Toileting};
+use crate::rules::settled::{MOST_TURNS, Settled, fewest_turns, has_time_for_turns};
+use crate::site::{ChildIndex, Mess, Minute, SpaceIndex, Span, StationIndex, Toileting};
 use std::collections::BTreeMap;
 
 /// By how much a layout falls short of what is wished, most wanted first: an earlier wish is never
@@ -33,7 +33,7 @@ pub struct Wishes {
     /// Movement breaks short of the day's target, past those that somebody is owed.
     pub moving: i64,
     /// Quarters of an hour that the longest stretch of choice between arrival and going home is
-    /// short of half an hour.
+    /// short of what lets a child begin something and end it.
     pub long_choice: i64,
     /// Tens of minutes by which movement breaks are too close together.
     pub close: i64,
@@ -45,8 +45,8 @@ pub struct Wishes {
     pub turns: i64,
     /// Minutes on the way, and what is left of taste: lengths off the usual.
     pub waiting: i64,
-    /// There is no time for turns.
-    pub no_turns: bool,
+    /// Turns that a day has at the least.
+    pub fewest_turns: i64,
 }
 
 impl Wishes {
@@ -56,7 +56,7 @@ impl Wishes {
         let turns = -self.turns;
         Settled {
             odd: self.odd,
-            turns_lacking: if self.no_turns { 0 } else { (FEWEST_TURNS - turns).max(0) },
+            turns_lacking: (self.fewest_turns - turns).max(0),
             under_third: self.under_third,
             moves_lacking: self.unmoved + self.moving,
             long_choice: self.long_choice,
@@ -80,7 +80,7 @@ pub(super) struct Wanted {
     pub target: u32,
     /// Movement breaks that the child who is here longest is owed.
     pub owed: u32,
-    /// Turns that today's owed visits need, and two where there is time for turns at all.
+    /// Turns that today's owed visits need, and as many as a day has at the least.
     pub turns: u32,
     /// Minutes of choice, summed over the children: a third of their time here. A third of the
     /// session is "a substantial portion": a secondary source.
@@ -92,6 +92,9 @@ pub(super) struct Wanted {
     pub care: Vec<(Span, u16)>,
     /// There is only one adult.
     alone: bool,
+    /// For each minute of the day, whether some group that goes round has more children here than the
+    /// largest station has seats.
+    crowded: Vec<bool>,
     /// For each minute of the day, the minutes before it in which children are here, summed over them.
     here: Vec<i64>,
 }
@@ -123,6 +126,7 @@ impl Wanted {
             alike: alike(day),
             care: care(day),
             alone: day.adults.len() < 2,
+            crowded: crowded(day, groups),
             here: here(day),
         }
     }
@@ -137,11 +141,33 @@ impl Wanted {
         }
     }
 
+    /// Whether some group is too large for every station in a span: it could go nowhere in a turn.
+    pub fn is_crowded(&self, span: Span) -> bool {
+        (span.from.0..span.to.0).any(|m| self.crowded.get(usize::from(m)).is_some_and(|c| *c))
+    }
+
     /// Minutes of a span in which children are here, summed over them.
     pub fn child_minutes(&self, span: Span) -> i64 {
         let until = |minute: Minute| self.here[usize::from(minute.0).min(self.here.len() - 1)];
         until(span.to) - until(span.from)
     }
+}
+
+/// For each minute of the day, whether some group that goes round has more children here than the largest
+/// station has seats.
+fn crowded(day: &Day, groups: &[Group]) -> Vec<bool> {
+    let indoors = |space: SpaceIndex| !day.site[space].outdoors;
+    let stations = day.stations.iter().filter(|station| indoors(station.space));
+    let most = stations.map(|station| station.seats as usize).max().unwrap_or(0);
+    let here = |c: &&ChildIndex, minute: u16| {
+        day.child_here(**c).iter().any(|h| h.contains(Minute(minute)))
+    };
+    let goes_round = |g: &&Group| !g.children.iter().any(|&c| day.is_young(c));
+    let large = |minute: u16| {
+        let mut groups = groups.iter().filter(goes_round).filter(|g| g.children.len() > most);
+        groups.any(|g| g.children.iter().filter(|c| here(c, minute)).count() > most)
+    };
+    (0..=Minute::END_OF_DAY.0).map(large).collect()
 }
 
 /// For each minute of the day, the minutes before it in which children are here.
@@ -211,8 +237,6 @@ fn may_go(day: &Day, group: &Group, station: StationIndex) -> bool {
 fn turns(day: &Day, groups: &[Group]) -> u32 {
     /// A day holds no more, however much is owed.
     const MOST: u32 = 6;
-    /// No station is worth a single turn: a run is two at the least.
-    const RUN: u32 = 2;
     if !has_time_for_turns(day) {
         return 0;
     }
@@ -231,5 +255,5 @@ fn turns(day: &Day, groups: &[Group]) -> u32 {
     let wet = owed.iter().filter(|(s, _)| day.station(**s).mess == Mess::Wet);
     let wet: u32 = wet.map(|(_, groups)| count(groups)).sum();
     let one_wet = if day.site.settings.two_wet_stations { 0 } else { wet };
-    longest.max(one_wet).clamp(RUN, MOST)
+    longest.max(one_wet).clamp(u32::try_from(fewest_turns(day)).unwrap_or(0), MOST)
 }

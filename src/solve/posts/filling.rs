@@ -54,7 +54,7 @@ impl Slice {
                 }
             }
             if self.spots.len() == before {
-                self.wait_in(day, space, false);
+                self.wait_in(day, space);
             }
         }
         self.own_adults(day, chart, here);

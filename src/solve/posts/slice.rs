@@ -209,14 +209,22 @@ impl Slice {
         &mut self.openings[at]
     }
 
-    /// Spots for adults without children: the first zone of a space, or all; the first of them.
-    pub(super) fn wait_in(&mut self, day: &Day, space: SpaceIndex, all: bool) -> usize {
-        let zones = day.site.zones_of(space).take(if all { usize::MAX } else { 1 });
-        let spots: Vec<usize> =
-            zones.map(|zone| self.spot(space, Place::Zone(zone), Some(zone))).collect();
-        match spots.first() {
-            Some(&spot) => spot,
+    /// A spot for adults who have nothing to do: where children are, the first zone of the space.
+    pub(super) fn wait_in(&mut self, day: &Day, space: SpaceIndex) -> usize {
+        if self.company(space).is_none() {
+            return self.prepare(space);
+        }
+        match day.site.zones_of(space).next() {
+            Some(zone) => self.spot(space, Place::Zone(zone), Some(zone)),
             None => self.spot(space, Place::Transition, None),
         }
+    }
+
+    /// The spot at which adults get a space ready, or clear it away, while no child is in it.
+    fn prepare(&mut self, space: SpaceIndex) -> usize {
+        let spot = self.spot(space, Place::Preparation, None);
+        let facts = &mut self.spots[spot];
+        (facts.active, facts.counts, facts.load) = (false, false, None);
+        spot
     }
 }

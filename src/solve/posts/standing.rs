@@ -89,7 +89,8 @@ impl Standing<'_> {
         adults
     }
 
-    /// Who stood in for somebody on a staff break that goes on still does.
+    /// Who stood in for somebody on a staff break that goes on still does, and who waits where no child
+    /// is waits as posted.
     fn covered(&self, rest: &mut [AdultDay]) {
         let resting: Vec<(AdultIndex, Span)> = rest
             .iter()
@@ -100,6 +101,15 @@ impl Standing<'_> {
         for day in rest {
             for post in &mut day.posts {
                 let stood = self.post_at(day.adult, post.span.from);
+                // Who watches a zone to which no child comes any more is told nothing new.
+                let waits = |s: &&Post| {
+                    matches!(s.at, Place::Zone(_))
+                        && (post.at, s.space) == (Place::Preparation, post.space)
+                        && s.span.holds(post.span)
+                };
+                if let Some(watches) = stood.filter(waits) {
+                    (post.at, post.zone) = (watches.at, watches.zone);
+                }
                 let stood = stood.filter(|s| s.at == post.at && s.span.holds(post.span));
                 if let (Some(stood), Place::StaffBreak(_)) = (stood, post.at) {
                     // Whoever goes on with a staff break has left from where the chart says.

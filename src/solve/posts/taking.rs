@@ -14,7 +14,7 @@ impl Slice {
         let minute = self.span.from;
         let home = day.site[day.room].home;
         if self.spaces.is_empty() {
-            self.wait_in(day, home, true);
+            self.wait_in(day, home);
         }
         for (who, spans) in &day.adults {
             if !spans.iter().any(|s| s.contains(minute)) {
@@ -42,7 +42,7 @@ impl Slice {
             let mut can: Vec<u8> =
                 (0..self.spots.len()).filter(|&i| takes(&self.spots[i])).map(as_spot).collect();
             if can.is_empty() {
-                can.push(as_spot(self.wait_in(day, home, false)));
+                can.push(as_spot(self.wait_in(day, home)));
             }
             self.takes.push(can);
         }

@@ -16,6 +16,7 @@ const PLAIN: &[(&str, Place)] = &[
     ("transition", Place::Transition),
     ("care", Place::Care),
     ("door", Place::Door),
+    ("preparation", Place::Preparation),
     ("unplaced", Place::Unplaced),
 ];
 

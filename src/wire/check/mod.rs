@@ -199,6 +199,7 @@ fn place(day: &Day, at: Place) -> Value {
         Place::Rest => ("rest", None),
         Place::Care => ("care", None),
         Place::Door => ("door", None),
+        Place::Preparation => ("preparation", None),
         Place::Task(_) => ("task", None),
         Place::StaffBreak(_) => ("staff_break", None),
         _ => ("whole_group", None),

@@ -151,6 +151,10 @@ const BEFORE_SNACK: u16 = 15;
 /// Minutes before lunch from which children are changed for the rest (common practice).
 const BEFORE_LUNCH: u16 = 30;
 
+/// Minutes before the end of a rest from which those who are awake again are changed, as some go home
+/// soon after it (common practice).
+const WAKING: u16 = 20;
+
 /// Minutes of the breakfast's window.
 const BREAKFAST_WINDOW: u16 = 45;
 
@@ -174,7 +178,7 @@ fn half_day(day: &mut Schedule, times: &Times, ground: &Ground) {
     part(day, PartKind::Circle, circle, circle.later(15), ground);
     part(day, PartKind::Outdoors, outdoors, outdoors.later(60).min(going_home.earlier(5)), ground);
     part(day, PartKind::GoingHome, going_home, closes, ground);
-    stretch(day, circle.later(15), snack);
+    stretch(day, circle.later(15), outdoors);
     meal(day, MealKind::MorningSnack, snack, outdoors, ground);
     care_round(day, snack.earlier(BEFORE_SNACK), ground);
     day.movement = Movement { outdoor_day: 1, indoor_day: 2, ..day.movement };
@@ -186,7 +190,7 @@ fn long_day(day: &mut Schedule, times: &Times, ground: &Ground, family: bool) {
     part(day, PartKind::Arrival, opens, arrived, ground);
     if !family {
         part(day, PartKind::Circle, arrived, arrived.later(15), ground);
-        stretch(day, arrived.later(15), snack);
+        stretch(day, arrived.later(15), outdoors);
     }
     part(day, PartKind::Outdoors, outdoors, outdoors.later(60).min(lunch.earlier(20)), ground);
     if let Some(breakfast) = times.breakfast {
@@ -213,7 +217,11 @@ fn long_day(day: &mut Schedule, times: &Times, ground: &Ground, family: bool) {
         last = up.later(100);
         part(day, PartKind::Outdoors, up.later(60), last, ground);
     }
-    part(day, PartKind::GoingHome, closes.earlier(60).max(last), closes, ground);
+    let going_home = closes.earlier(60).max(last);
+    part(day, PartKind::GoingHome, going_home, closes, ground);
+    if !family {
+        stretch(day, rest, going_home);
+    }
     let busy = closes.earlier(60).0.saturating_sub(arrived.0 + minutes);
     let breaks = u32::from(busy) / indoor::MINUTES_A_BREAK;
     day.movement.indoor_day = breaks.clamp(2, day.movement.indoor_day);
@@ -222,7 +230,7 @@ fn long_day(day: &mut Schedule, times: &Times, ground: &Ground, family: bool) {
     let settled = rest.later(SETTLING);
     let before_rest = Span { from: lunch.earlier(BEFORE_LUNCH).max(outdoors), to: settled };
     day.care_rounds.push(CareRound { window: before_rest });
-    care_round(day, up, ground);
+    care_round(day, up.earlier(WAKING), ground);
     if !family {
         day.tasks.push(Task {
             id: "cots".into(),
