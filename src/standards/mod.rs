@@ -7,9 +7,11 @@
 //! ```
 //!
 //! Map: `need` how many adults a set of children needs, [`method`] how a standard counts mixed
-//! ages, `together` how many may be together, `session` for whom it is, `places` the words by which it is found, `nearest` which is nearest to a site's own,
-//! `said` its figures one by one, [`rest`] what it asks while children sleep, [`read`] its file, [`hazards`] cautions about
-//! materials, [`foods`] what is in foods and materials, [`measures`] small parts and hot liquids, [`breaks`] staff breaks by law, [`weather`] going out or staying in.
+//! ages, `together` how many and which ages may be together, `session` for whom it is, `places` the
+//! words by which it is found, `nearest` which is nearest to a site's own, `said` its figures one by
+//! one, [`rest`] what it asks while children sleep, [`read`] its file, [`hazards`] cautions about
+//! materials, [`foods`] what is in foods and materials, [`measures`] small parts and hot liquids,
+//! [`breaks`] staff breaks by law, [`weather`] going out or staying in.
 //!
 //! A standard's figures live in `data/*.json`, each with a source and a tag; nothing in the code
 //! repeats them.

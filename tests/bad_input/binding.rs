@@ -1,6 +1,6 @@
 //! Which standards may bind a site, and what they ask of its rooms.
 
-use super::sample::{check, sound};
+use super::sample::{broken, check, sound};
 use fairturn::standards::library;
 
 const BOUND: &str = r#"["ireland-full-day"]"#;
@@ -36,4 +36,17 @@ fn a_standard_that_fixes_the_age_asks_every_room_for_it() {
         &[(BOUND, head_start), (DUNE, r#""id": "dune", "governing_age_months": 40, "home""#)],
         &[("/rooms/0", "{ \"id\": \"shore\"", cause)],
     );
+}
+
+/// Whoever writes a place by another of its names is told the id.
+#[test]
+fn a_place_in_place_of_an_id_is_answered_with_the_id() {
+    for (place, id) in [("Norge", "norway"), ("Québec", "quebec"), ("Houston", "texas")] {
+        let named = format!("[\"{place}\"]");
+        let (_, faults) = broken(&[(BOUND, &named)]);
+        let [fault] = &faults[..] else { panic!("{faults:?}") };
+        assert_eq!(fault.pointer, "/site/standards/0");
+        assert_eq!(fault.cause, format!("no standard has the id `{place}`"));
+        assert_eq!(fault.mend, format!("did you mean `{id}`?"));
+    }
 }

@@ -21,7 +21,7 @@ fn fall(standard: &Standard, at: &Situation) -> Option<(Vec<(u32, u32)>, u32)> {
     // Three bands with few children, neighbours with many.
     for a in 0..=last {
         for b in a..=last {
-            for c in b..=last {
+            for c in (b + 1..=last).filter(|_| a < b) {
                 for code in 0..5 * 5 * 5 {
                     let n = [code % 5, code / 5 % 5, code / 25];
                     mixes.push(vec![(n[0], ages[a]), (n[1], ages[b]), (n[2], ages[c])]);

@@ -3,7 +3,8 @@
 use super::reader::{Reader, label_or};
 use crate::site::Settings;
 use crate::standards::breaks::{self, BreakRule};
-use crate::standards::{Standard, find, library};
+use crate::standards::{Standard, find, library, look_up};
+use crate::wire::fault::shorten;
 use crate::wire::limits;
 use crate::wire::{At, Object, tree::Value};
 use std::sync::Arc;
@@ -92,7 +93,13 @@ fn standards(reader: &mut Reader<'_>, object: &Object<'_>) -> Vec<Arc<Standard>>
                 at.fault("this is listed twice", "name it once");
             }
             Some(standard) => binding.push(standard),
-            None => at.unknown_as("standard", id, library().iter().map(|s| s.id.as_str())),
+            None => match &look_up(id)[..] {
+                [one] => {
+                    let cause = format!("no standard has the id `{}`", shorten(id, 40));
+                    at.fault(cause, format!("did you mean `{}`?", one.id));
+                }
+                _ => at.unknown_as("standard", id, library().iter().map(|s| s.id.as_str())),
+            },
         }
     }
     reader.site.standards = binding.iter().map(|standard| standard.id.clone()).collect();
