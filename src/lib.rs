@@ -23,11 +23,11 @@
 //!
 //! Map, in the order in which rooms may import (each only from those before it): [`site`] standing
 //! facts, [`standards`] published rule sets, [`chart`] the answer as plain data, [`day`] one date
-//! laid over a site, [`say`] what a person reads, [`model`] a neutral yes/no model, [`rules`] the table of rules and aims,
+//! laid over a site, `say` what a person reads, [`model`] a neutral yes/no model, [`rules`] the table of rules and aims,
 //! [`solve`] finds charts, [`planner`] make and audit, [`wire`] JSON in and out, [`store`]
-//! what the service keeps, [`sheet`] what stands on which paper, [`page`] the printed chart, [`http`] the service, [`cli`] the command.
+//! what the service keeps, `sheet` what stands on which paper, [`page`] the printed chart, [`http`] the service, [`cli`] the command.
 //!
-//! The rooms from [`site`] to [`wire`], [`sheet`] and [`page`] do no IO and read no clock; chance comes from a seed that is
+//! The rooms from [`site`] to [`wire`], `sheet` and [`page`] do no IO and read no clock; chance comes from a seed that is
 //! an argument, so the same facts, seed and version give the same chart, byte for byte.
 pub mod chart;
 pub mod cli;
@@ -37,8 +37,8 @@ pub mod model;
 pub mod page;
 pub mod planner;
 pub mod rules;
-pub mod say;
-pub mod sheet;
+mod say;
+mod sheet;
 pub mod site;
 pub mod solve;
 pub mod standards;

@@ -7,7 +7,6 @@ use crate::site::{AdultIndex, ChildIndex, Minute};
 /// What all of them do who are here.
 pub const ALL: &str = "All";
 /// A task that keeps its adult from the children.
-#[must_use]
 pub fn not_watching(task: &str) -> String {
     format!("{task}, not with the children")
 }
@@ -18,7 +17,6 @@ pub const NAPPIES: &str = "nappies";
 const EVERYONE_MOVES: &str = "everyone moves: ";
 
 /// Heads that several count together, from where, and what follows; the `first` time it is told when.
-#[must_use]
 pub fn all_count(heads: usize, first: bool, space: Option<&str>, then: &str) -> String {
     let moves = if first { EVERYONE_MOVES } else { "" };
     let space = space.map_or(String::new(), |space| format!(" ({space})"));
@@ -26,7 +24,6 @@ pub fn all_count(heads: usize, first: bool, space: Option<&str>, then: &str) -> 
 }
 
 /// One thing, and what follows it.
-#[must_use]
 pub fn both(one: &str, then: &str) -> String {
     if then.is_empty() { one.to_owned() } else { format!("{one}, {then}") }
 }
@@ -35,19 +32,16 @@ pub fn both(one: &str, then: &str) -> String {
 pub const BY_NAME: &str = "Whose heads to count on the way, and whom to change";
 
 /// Name, shift and what else is known.
-#[must_use]
 pub fn heading(name: &str, known: &[String]) -> String {
     format!("{name}: {}", known.join(", "))
 }
 
 /// Before an adult's posts: the shift and what else is known.
-#[must_use]
 pub fn before(known: &[String]) -> String {
     if known.is_empty() { String::new() } else { format!("{}:", known.join(", ")) }
 }
 
 /// The shift, and what a stranger must know about the adult.
-#[must_use]
 pub fn known(day: &Day, adult: AdultIndex, all_day: Option<ChildIndex>) -> Vec<String> {
     let facts = &day.site[adult];
     let mut said = vec![clocks(day.adult_here(adult))];
@@ -62,13 +56,11 @@ pub fn known(day: &Day, adult: AdultIndex, all_day: Option<ChildIndex>) -> Vec<S
 }
 
 /// Nobody's paper.
-#[must_use]
 pub fn not_on_shift(day: &Day, adult: AdultIndex) -> String {
     format!("{} is not on shift.", day.site[adult].label)
 }
 
 /// A meal, and the table where that is to be told.
-#[must_use]
 pub fn at_table(meal: Option<&str>, table: Option<&str>) -> String {
     match (meal, table) {
         (Some(meal), Some(table)) => format!("{meal}, {table}"),
@@ -78,7 +70,6 @@ pub fn at_table(meal: Option<&str>, table: Option<&str>) -> String {
 }
 
 /// A staff break until a minute; `short` where the rest is told with all of them.
-#[must_use]
 pub fn staff_break(until: Minute, may_leave: bool, short: bool) -> String {
     if short {
         return "STAFF BREAK".to_owned();
@@ -88,7 +79,6 @@ pub fn staff_break(until: Minute, may_leave: bool, short: bool) -> String {
 }
 
 /// Children at a place, by the names of groups or their own, and how many heads that is.
-#[must_use]
 pub fn heads(names: &[&str], heads: usize) -> String {
     match names {
         [] => format!(" ({heads})"),
@@ -97,14 +87,12 @@ pub fn heads(names: &[&str], heads: usize) -> String {
 }
 
 /// Whose place an adult takes meanwhile.
-#[must_use]
 pub fn covers(label: &str) -> String {
     format!(", for {label}")
 }
 
 /// How many heads to count on the way to a post, one after another; `short` where the heading says
 /// what is counted.
-#[must_use]
 pub fn way(counts: &[usize], then: Option<&str>, short: bool) -> String {
     let counts: Vec<String> = counts.iter().map(usize::to_string).collect();
     let counts = counts.join(", then ");
@@ -118,7 +106,6 @@ pub fn way(counts: &[usize], then: Option<&str>, short: bool) -> String {
 }
 
 /// Heads that somebody counts who stays.
-#[must_use]
 pub fn also(count: usize) -> String {
     format!("also count {count} who move")
 }

@@ -4,7 +4,6 @@ use crate::chart::{Block, BlockKind, Chart};
 use crate::site::MealKind;
 
 /// A meal in a sentence.
-#[must_use]
 pub fn meal(kind: MealKind) -> &'static str {
     match kind {
         MealKind::Breakfast => "breakfast",
@@ -14,7 +13,6 @@ pub fn meal(kind: MealKind) -> &'static str {
 }
 
 /// The name of a block in the grid; turns are counted through the day.
-#[must_use]
 pub fn head(chart: &Chart, block: &Block) -> String {
     match block.kind {
         BlockKind::Turn => {
@@ -30,7 +28,6 @@ pub fn head(chart: &Chart, block: &Block) -> String {
 }
 
 /// A part of the day in a sentence.
-#[must_use]
 pub fn of_the_day(kind: BlockKind) -> &'static str {
     match kind {
         BlockKind::Arrival => "arrival",

@@ -8,19 +8,16 @@ use crate::site::{MealKind, Minute, Span};
 pub const ASLEEP: &str = "asleep";
 
 /// A meal at a table.
-#[must_use]
 pub fn eats(meal: MealKind, table: &str) -> String {
     super::adult::at_table(Some(super::block::meal(meal)), Some(table))
 }
 
 /// Something, and why.
-#[must_use]
 pub fn because(what: &str, why: &str) -> String {
     format!("{what} ({why})")
 }
 
 /// Why a child is not where the group is; `barred`: why the group's place is not for it.
-#[must_use]
 pub fn why(apart: Apart, meal: Option<MealKind>, barred: impl Fn() -> String) -> String {
     match apart {
         Apart::Barred => barred(),
@@ -48,7 +45,6 @@ pub enum NotFor<'a> {
 }
 
 /// The group's station, and why it is not for the child.
-#[must_use]
 pub fn group_is_at(station: &str, why: NotFor<'_>) -> String {
     let why = match why {
         NotFor::Has(what) => format!("has {} in it", list(what)),
@@ -66,26 +62,22 @@ pub fn group_is_at(station: &str, why: NotFor<'_>) -> String {
 pub const GROUP_ELSEWHERE: &str = "what the group does is not for this child";
 
 /// When a child is asleep in the rest.
-#[must_use]
 pub fn asleep(spans: &[Span]) -> String {
     super::clocks(spans)
 }
 
 /// Lying or sitting quietly in the rest, not asleep.
-#[must_use]
 pub fn lies_until(until: Minute, goes_home: bool) -> String {
     let picked_up = if goes_home { " (picked up)" } else { "" };
     format!("quiet to {until}{picked_up}")
 }
 
 /// Who at what time.
-#[must_use]
 pub fn at(time: &str, who: &str) -> String {
     format!("{time} {who}")
 }
 
 /// What holds for whom.
-#[must_use]
 pub fn people(what: &str, who: &str) -> String {
     format!("{what}: {who}")
 }

@@ -10,7 +10,6 @@ pub const HELP: &str =
     "Call for help now and keep the children together with you: do not wait for this chart.";
 
 /// How safe a day is.
-#[must_use]
 pub fn grade(safe: bool, kept: bool) -> &'static str {
     match (safe, kept) {
         (true, true) => "Safe to run",
@@ -20,7 +19,6 @@ pub fn grade(safe: bool, kept: bool) -> &'static str {
 }
 
 /// How safe a day is, from a moment on where something was wrong before.
-#[must_use]
 pub fn verdict(day: &Day, safe: bool, problems: usize, from: Option<Minute>) -> String {
     let date = day.date.format("%A %-d %B %Y");
     let room = format!("{}, {date}", day.site[day.room].label);
@@ -34,7 +32,6 @@ pub fn verdict(day: &Day, safe: bool, problems: usize, from: Option<Minute>) -> 
 }
 
 /// Who is needed from a staff break at once.
-#[must_use]
 pub fn call_back(who: &str, at: Minute) -> String {
     format!(
         "Call {who} back from the staff break before anything else: the chart counts on them from {at}."
@@ -42,19 +39,16 @@ pub fn call_back(who: &str, at: Minute) -> String {
 }
 
 /// All that follows from nobody being there.
-#[must_use]
 pub fn no_adult(span: Span, children: usize) -> String {
     format!("{span}: no adult is with the {}", counted(children, "child", "children"))
 }
 
 /// Where no adult is with the children of one space: too few adults are better than none.
-#[must_use]
 pub fn take_them(problem: &str) -> String {
     format!("{problem}: nobody is with the children there, take them to where an adult is")
 }
 
 /// One cause and what comes of it, or how much `more` comes of it.
-#[must_use]
 pub fn cause(words: &str, varies: bool, with: &[String], more: usize) -> String {
     let worst = if varies { ", at the worst" } else { "" };
     let with = with.iter().map(|with| format!("; with it {with}"));
@@ -67,19 +61,16 @@ pub fn cause(words: &str, varies: bool, with: &[String], more: usize) -> String 
 }
 
 /// Problems of one kind that are not told one by one.
-#[must_use]
 pub fn more_alike(more: usize) -> String {
     format!("and {more} more of this kind: --verbose lists them")
 }
 
 /// What was wrong, and is past.
-#[must_use]
 pub fn past(at: Minute, problems: &[String]) -> String {
     format!("Before {at}, and past: {}.", problems.join("; "))
 }
 
 /// Who is here, and whether they go out.
-#[must_use]
 pub fn heads(day: &Day, children: usize, adults: usize) -> String {
     let children = counted(children, "child", "children");
     let adults = match adults {
@@ -98,19 +89,16 @@ pub fn heads(day: &Day, children: usize, adults: usize) -> String {
 pub const CHOICE: &str = "choice";
 
 /// A small group with its children.
-#[must_use]
 pub fn group(label: &str, children: &[&str]) -> String {
     format!("{label}: {}", children.join(", "))
 }
 
 /// What is open while only some choose.
-#[must_use]
 pub fn open(stations: &str) -> String {
     format!("choice: {stations}")
 }
 
 /// Stations open from a minute on, and in a space that is not the room's own until when.
-#[must_use]
 pub fn open_from(
     from: Option<Minute>,
     space: Option<(&str, Option<Minute>)>,
@@ -125,7 +113,6 @@ pub fn open_from(
 }
 
 /// What all groups do in a block; `usual`: how it is called, `open`: what there is to choose.
-#[must_use]
 pub fn everybody(kind: BlockKind, usual: &str, open: &str) -> String {
     match (kind, open) {
         (BlockKind::Circle | BlockKind::Movement, _) if usual == super::block::of_the_day(kind) => {
@@ -140,19 +127,16 @@ pub fn everybody(kind: BlockKind, usual: &str, open: &str) -> String {
 }
 
 /// The one group that does otherwise.
-#[must_use]
 pub fn but(group: &str, does: &[String]) -> String {
     format!("{group} {}", does.join(", "))
 }
 
 /// What all do and what one group does otherwise, as one line.
-#[must_use]
 pub fn parts(all: &str, others: &[String]) -> String {
     std::iter::once(all.to_owned()).chain(others.iter().cloned()).collect::<Vec<_>>().join("; ")
 }
 
 /// A place in a cell, from and until when where that is not the row's time.
-#[must_use]
 pub fn in_cell(place: &str, from: Option<Minute>, to: Option<Minute>) -> String {
     let from = from.map_or(String::new(), |from| format!("{from} "));
     let to = to.map_or(String::new(), |to| format!(" to {to}"));
@@ -187,38 +171,32 @@ pub const SET_OUT: &str = "Set out today";
 pub const STILL_TO_HAVE: &str = "Still to have a turn";
 
 /// Children who are changed or taken to the toilet one after another.
-#[must_use]
 pub fn round(span: Span, with: &str, children: &str) -> String {
     let with = if with.is_empty() { String::new() } else { format!("{with}: ") };
     format!("{} {with}{children}", span.from)
 }
 
 /// A wait that is too long: minutes awake.
-#[must_use]
 pub fn wait(child: &str, span: Span, awake: u32) -> String {
     format!("{child} {} ({awake})", clock(span))
 }
 
 /// Who waits too long.
-#[must_use]
 pub fn waits(interval: u16, waits: &[String]) -> String {
     format!("awake for more than {interval} minutes without a change: {}", waits.join(", "))
 }
 
 /// Something, with its time before it.
-#[must_use]
 pub fn from_to(span: Span, what: &str) -> String {
     format!("{} {what}", clock(span))
 }
 
 /// Children of no small group.
-#[must_use]
 pub fn no_group(children: &str) -> String {
     format!("in no group: {children}")
 }
 
 /// What a child is allergic to, and what it keeps the child from today.
-#[must_use]
 pub fn allergy(child: &str, to: &[String], not_at: &[&str], ask: &[&str]) -> String {
     let keep = match (not_at.is_empty(), ask.is_empty()) {
         (true, true) => String::new(),
@@ -230,19 +208,16 @@ pub fn allergy(child: &str, to: &[String], not_at: &[&str], ask: &[&str]) -> Str
 }
 
 /// A child with the own adult.
-#[must_use]
 pub fn own_adult(child: &str, adult: &str) -> String {
     format!("{child} with {adult}")
 }
 
 /// Somebody with times.
-#[must_use]
 pub fn when(who: &str, spans: &[Span]) -> String {
     format!("{who} {}", clocks(spans))
 }
 
 /// The staff breaks of somebody, and whether each is had in the building.
-#[must_use]
 pub fn breaks(who: &str, spans: &[(Span, bool)]) -> String {
     let told = spans.iter().map(|(span, stays)| {
         format!("{}{}", clock(*span), if *stays { " (in the building)" } else { "" })
@@ -251,19 +226,16 @@ pub fn breaks(who: &str, spans: &[(Span, bool)]) -> String {
 }
 
 /// When somebody comes.
-#[must_use]
 pub fn comes(at: Minute) -> String {
     at.to_string()
 }
 
 /// When somebody goes.
-#[must_use]
 pub fn picked_up(at: Minute) -> String {
     at.to_string()
 }
 
 /// When somebody is away in between.
-#[must_use]
 pub fn away(from: Minute, to: Minute) -> String {
     format!("{from} (back at {to})")
 }
@@ -272,7 +244,6 @@ pub fn away(from: Minute, to: Minute) -> String {
 pub const OF_STANDARDS: &str = "Some figures are from memory, or a standard asks for more than is judged: --verbose says which.";
 
 /// Where to find what was assumed.
-#[must_use]
 pub fn assumed(things: usize) -> String {
     let things = counted(things, "thing was", "things were");
     format!("{things} assumed where nothing was said: --verbose says which.")

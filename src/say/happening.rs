@@ -4,7 +4,6 @@ use crate::day::{Day, Happened, Happening, Who};
 use crate::site::Span;
 
 /// A happening as a sentence without its full stop.
-#[must_use]
 pub fn sentence(day: &Day, what: &Happening) -> String {
     let name = |who: &Who| super::who(day, *who);
     let when = |span: &Option<Span>| span.map_or(String::new(), |s| format!(" from {s}"));

@@ -22,44 +22,37 @@ use crate::day::{Day, Who};
 use crate::site::{AdultIndex, ChildIndex, Span};
 
 /// A span as papers have it: `09:05-09:25`.
-#[must_use]
 pub fn clock(span: Span) -> String {
     format!("{}-{}", span.from, span.to)
 }
 
 /// Several of them.
-#[must_use]
 pub fn clocks(spans: &[Span]) -> String {
     list(&spans.iter().map(|span| clock(*span)).collect::<Vec<_>>())
 }
 
 /// `1 child`, `2 children`.
-#[must_use]
 pub fn counted(n: usize, one: &str, more: &str) -> String {
     format!("{n} {}", if n == 1 { one } else { more })
 }
 
 /// The same words with a capital first.
-#[must_use]
 pub fn capital(words: &str) -> String {
     let mut letters = words.chars();
     letters.next().map_or_else(String::new, |c| c.to_uppercase().chain(letters).collect())
 }
 
 /// Labels of children, in order.
-#[must_use]
 pub fn children(day: &Day, who: &[ChildIndex]) -> String {
     list(&who.iter().map(|c| day.site[*c].label.as_str()).collect::<Vec<_>>())
 }
 
 /// Labels of adults, in order.
-#[must_use]
 pub fn adults(day: &Day, who: &[AdultIndex]) -> String {
     list(&who.iter().map(|a| day.site[*a].label.as_str()).collect::<Vec<_>>())
 }
 
 /// What somebody is called on paper.
-#[must_use]
 pub fn who(day: &Day, who: Who) -> String {
     match who {
         Who::Child(child) => day.site[child].label.clone(),

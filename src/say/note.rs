@@ -4,19 +4,16 @@ use super::{counted, list};
 use crate::site::{Minute, Span};
 
 /// Before a note where notes stand in one list.
-#[must_use]
 pub fn note(words: &str) -> String {
     format!("Note: {words}")
 }
 
 /// Children in nappies whom a round leaves out.
-#[must_use]
 pub fn left_out(round: Span, who: &[&str]) -> String {
     format!("find a moment to change {}: in the round of {round} nobody can be spared.", list(who))
 }
 
 /// An adult whom several rooms share, when in this one.
-#[must_use]
 pub fn shared(adult: &str, room: &str, here: &[Span], plans_breaks: bool) -> String {
     if here.is_empty() {
         return format!(
@@ -32,7 +29,6 @@ pub fn shared(adult: &str, room: &str, here: &[Span], plans_breaks: bool) -> Str
 }
 
 /// Turns begin before most of the children are in.
-#[must_use]
 pub fn too_early(first: Minute, came: usize, due: usize, most_in: Minute) -> String {
     format!(
         "turns begin at {first}, when {came} of {due} children due in the morning have come; until \
@@ -41,7 +37,6 @@ pub fn too_early(first: Minute, came: usize, due: usize, most_in: Minute) -> Str
 }
 
 /// Choice with few seats.
-#[must_use]
 pub fn few_places(span: Span, space: &str, seats: u32, children: usize, wanted: u32) -> String {
     format!(
         "few places to choose from, {span}, {space}: {seats} for {children} children, {wanted} are \
@@ -50,7 +45,6 @@ pub fn few_places(span: Span, space: &str, seats: u32, children: usize, wanted: 
 }
 
 /// Too little time to get dressed or undressed on the way.
-#[must_use]
 pub fn too_short_to_dress(children: usize, has: u16, takes: u16, out: bool, at: Minute) -> String {
     let have = if children == 1 { "has" } else { "have" };
     let (dressed, there) = if out { ("dressed", "out") } else { ("undressed", "in") };
@@ -62,7 +56,6 @@ pub fn too_short_to_dress(children: usize, has: u16, takes: u16, out: bool, at: 
 }
 
 /// Children who come when a meal is over.
-#[must_use]
 pub fn offer_food(
     who: &[&str],
     from: Minute,
@@ -80,7 +73,6 @@ pub fn offer_food(
 }
 
 /// When nobody is free for the door.
-#[must_use]
 pub fn no_door(came: &[Minute], went: &[Minute]) -> String {
     let mut times: Vec<Minute> = came.iter().chain(went).copied().collect();
     times.sort_unstable();
@@ -90,7 +82,6 @@ pub fn no_door(came: &[Minute], went: &[Minute]) -> String {
 }
 
 /// Words for foods and materials at a station that are not known.
-#[must_use]
 pub fn not_known(words: &[&String], station: &str) -> String {
     let (is, it) = if words.len() == 1 { ("is", "it") } else { ("are", "them") };
     format!(
@@ -101,7 +92,6 @@ pub fn not_known(words: &[&String], station: &str) -> String {
 }
 
 /// Children who are too old for the figures.
-#[must_use]
 pub fn outgrown(date: &str, children: usize, years: u32) -> String {
     let are = if children == 1 { "is" } else { "are" };
     format!(
@@ -112,7 +102,6 @@ pub fn outgrown(date: &str, children: usize, years: u32) -> String {
 }
 
 /// A standard wants somebody who can be called while one adult works alone.
-#[must_use]
 pub fn to_be_called(standard: &str, minutes_away: u16, source: &str, alone: &[Span]) -> String {
     let near = match minutes_away {
         0 => "on the premises".to_owned(),

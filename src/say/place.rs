@@ -13,7 +13,6 @@ const ON: [&str; 12] = [
 const AT: [&str; 8] = ["side", "end", "table", "tables", "corner", "wall", "window", "shelf"];
 
 /// A place by its label: `on the Big rug`, `in the Cabin`, `at the Quiet side`.
-#[must_use]
 pub fn within(label: &str) -> String {
     let lower = label.to_lowercase();
     let word = |at: Option<&str>| at.unwrap_or_default().to_owned();
@@ -31,13 +30,11 @@ pub fn within(label: &str) -> String {
 }
 
 /// A zone whose adult sees it.
-#[must_use]
 pub fn zone(day: &Day, zone: ZoneIndex) -> String {
     within(&day.site[zone].label)
 }
 
 /// A station with what stands there today.
-#[must_use]
 pub fn with_activity(day: &Day, at: StationIndex) -> String {
     let name = &day.station(at).label;
     match day.activities.get(at.0).and_then(Option::as_ref) {
@@ -47,7 +44,6 @@ pub fn with_activity(day: &Day, at: StationIndex) -> String {
 }
 
 /// The stations that somebody chooses from, where they are few enough to be named.
-#[must_use]
 pub fn choice(day: &Day, open: &[StationIndex]) -> String {
     let names: Vec<&str> = open.iter().map(|s| day.station(*s).label.as_str()).collect();
     match names.len() {
@@ -57,7 +53,6 @@ pub fn choice(day: &Day, open: &[StationIndex]) -> String {
 }
 
 /// A place for children as it stands in a sentence: a choice says that it is one.
-#[must_use]
 pub fn told(day: &Day, at: Place, space: SpaceIndex, open: &[StationIndex]) -> String {
     let named = |what: &str| elsewhere(day, &format!("choice of {what}"), space);
     match at {
@@ -70,7 +65,6 @@ pub fn told(day: &Day, at: Place, space: SpaceIndex, open: &[StationIndex]) -> S
 }
 
 /// A place for children; `open` is what a choice has.
-#[must_use]
 pub fn of_children(day: &Day, at: Place, space: SpaceIndex, open: &[StationIndex]) -> String {
     let plain = match at {
         Place::Station(s) => return day.station(s).label.clone(),
@@ -93,7 +87,6 @@ pub fn of_children(day: &Day, at: Place, space: SpaceIndex, open: &[StationIndex
 }
 
 /// A post of an adult; `beside`: the child whom the adult is there for.
-#[must_use]
 pub fn of_adults(day: &Day, at: Place, space: SpaceIndex, beside: Option<ChildIndex>) -> String {
     let words = match at {
         Place::Station(s) => format!("at {}", day.station(s).label),
@@ -113,7 +106,6 @@ pub fn of_adults(day: &Day, at: Place, space: SpaceIndex, beside: Option<ChildIn
 }
 
 /// At a post for one child alone.
-#[must_use]
 pub fn beside(day: &Day, child: ChildIndex, words: &str) -> String {
     format!("beside {}: {words}", day.site[child].label)
 }

@@ -20,19 +20,16 @@ pub const NOTHING_BUT_OPEN: &str =
     "Nothing but what is open: everybody who is here goes on as posted.";
 
 /// What changes from a moment on.
-#[must_use]
 pub fn what_changes(at: Minute) -> String {
     format!("What changes from {at} on")
 }
 
 /// The blocks themselves change.
-#[must_use]
 pub fn anew(at: Minute) -> String {
     format!("The day is laid out anew from {at} on")
 }
 
 /// Why they do: the children stay in, or go out, or neither.
-#[must_use]
 pub fn why_anew(indoors: Option<bool>) -> &'static str {
     match indoors {
         Some(true) => "The children stay in: time outdoors is filled otherwise.",
@@ -42,19 +39,16 @@ pub fn why_anew(indoors: Option<bool>) -> &'static str {
 }
 
 /// The rest of the day.
-#[must_use]
 pub fn the_rest(at: Minute) -> String {
     format!("The rest of the day, from {at}")
 }
 
 /// Nothing changes for one adult.
-#[must_use]
 pub fn nothing_for(adult: &str) -> String {
     format!("Nothing for {adult}.")
 }
 
 /// The chart on the wall is not as it was made.
-#[must_use]
 pub fn edited(at: Minute) -> String {
     format!(
         "The chart on the wall was edited after it was made: what it has before {at} is taken as it \
@@ -63,14 +57,12 @@ pub fn edited(at: Minute) -> String {
 }
 
 /// The chart on the wall was broken before.
-#[must_use]
 pub fn had_problems(problems: usize) -> String {
     let problems = counted(problems, "problem", "problems");
     format!("The chart on the wall had {problems} before this happened.")
 }
 
 /// One place instead of others.
-#[must_use]
 pub fn instead(now: &str, was: &[String], span: Span) -> String {
     let first = if was.len() > 1 { "first " } else { "" };
     match was {
@@ -80,20 +72,17 @@ pub fn instead(now: &str, was: &[String], span: Span) -> String {
 }
 
 /// Somebody is not here.
-#[must_use]
 pub fn not_here(span: Span) -> String {
     format!("not here, {span}")
 }
 
 /// An adult is here who was not to be; `stays`: on, after the shift.
-#[must_use]
 pub fn comes(stays: bool, span: Span) -> String {
     let comes = if stays { "stays" } else { "comes in" };
     format!("{comes}, {span}; posts: see the adults below")
 }
 
 /// What an adult does after the first change: the one more, or how long there are others.
-#[must_use]
 pub fn then(more: usize, last: &str, until: Minute) -> String {
     match more {
         0 => String::new(),
@@ -103,26 +92,22 @@ pub fn then(more: usize, last: &str, until: Minute) -> String {
 }
 
 /// When a staff break is.
-#[must_use]
 pub fn break_at(span: Span) -> String {
     format!("; staff break {span}")
 }
 
 /// A round of nappies and toilet that is not as posted.
-#[must_use]
 pub fn round(span: Span, who: &[String]) -> String {
     let order = if who.len() > 1 { ", in this order" } else { "" };
     format!("Nappies and toilet, {span}: {}{order}", list(who))
 }
 
 /// A child who is not changed when it was to be.
-#[must_use]
 pub fn not_changed(child: &str, at: Minute) -> String {
     format!("{child}: not changed at {at}")
 }
 
 /// Who waits long for a change, and until when.
-#[must_use]
 pub fn waits(who: &[(Option<Minute>, String)]) -> String {
     let told = who.iter().map(|(next, children)| {
         let when = next.map_or("any more today".to_owned(), |next| format!("before {next}"));
@@ -132,7 +117,6 @@ pub fn waits(who: &[(Option<Minute>, String)]) -> String {
 }
 
 /// How many turns of children and posts of adults change, and the fewest turns that was shown.
-#[must_use]
 pub fn moved(turns: u32, least: Option<u32>, posts: u32, anew: bool) -> String {
     let follow = if anew { ": everybody follows the chart below" } else { "" };
     if turns == 0 && !anew {
@@ -165,7 +149,6 @@ fn changed_posts(posts: u32) -> String {
 }
 
 /// A block instead of what was posted at its time; `same`: when the same block was posted, if it was.
-#[must_use]
 pub fn block(now: &str, was: &[&str], same: Option<Span>, span: Span) -> String {
     match was {
         [] => format!("{now}."),
@@ -191,7 +174,6 @@ fn moved_block(block: &str, was: Option<Span>, now: Span) -> String {
 }
 
 /// Groups for whom nothing changes, blocks that stay, adults who keep their posts.
-#[must_use]
 pub fn unchanged(groups: &[&str], blocks: &[&str], adults: &[&str]) -> Option<String> {
     let mut said = Vec::new();
     if !groups.is_empty() {
@@ -209,13 +191,11 @@ pub fn unchanged(groups: &[&str], blocks: &[&str], adults: &[&str]) -> Option<St
 }
 
 /// What would mend a day, wholly or in part.
-#[must_use]
 pub fn mends(whole: bool) -> &'static str {
     if whole { "What would mend it" } else { "What would mend a part of it" }
 }
 
 /// One fix, with how much it moves.
-#[must_use]
 pub fn fix(words: &str, turns: u32, posts: u32) -> String {
     let turns = match turns {
         0 => "No child is moved".to_owned(),
@@ -225,7 +205,6 @@ pub fn fix(words: &str, turns: u32, posts: u32) -> String {
 }
 
 /// What those that are offered come to, and how one is taken.
-#[must_use]
 pub fn each(offered: usize, whole: bool) -> String {
     let each = match (offered, whole) {
         (1, true) => "With it no rule is broken any more",
@@ -237,7 +216,6 @@ pub fn each(offered: usize, whole: bool) -> String {
 }
 
 /// The one that is taken.
-#[must_use]
 pub fn taken(number: usize, words: &str) -> String {
     format!("Number {number} is taken: {words}")
 }
@@ -256,7 +234,6 @@ pub const AT_MOST_THREE: &str = "No more than three changes were tried together.
 pub const CUT_SHORT: &str = "Not everything was tried: in so large a room that would take too long. There may be another way.";
 
 /// How many were tried in vain.
-#[must_use]
 pub fn tried(tried: usize) -> String {
     let one = if tried == 1 { "it does not help" } else { "none of them helps" };
     let tried = counted(tried, "change", "changes and sets of changes");
@@ -264,7 +241,6 @@ pub fn tried(tried: usize) -> String {
 }
 
 /// How many were passed over.
-#[must_use]
 pub fn untried(untried: usize) -> String {
     let sets = counted(untried, "more set of changes was", "more sets of changes were");
     format!("{sets} passed over because there are so many: there may be another way.")

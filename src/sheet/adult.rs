@@ -23,7 +23,6 @@ pub struct Own {
 
 impl Own {
     /// Of an adult of the chart; `short`: where a heading says what is counted.
-    #[must_use]
     pub fn of(
         day: &Day,
         chart: &Chart,
@@ -122,7 +121,6 @@ pub(super) fn everybody(day: &Day, chart: &Chart) -> Vec<Own> {
 }
 
 /// Whose heads one adult counts on the way, and whom this adult changes.
-#[must_use]
 pub fn by_name(
     day: &Day,
     chart: &Chart,

@@ -26,13 +26,11 @@ pub struct First {
 
 impl First {
     /// Of a whole day; `all`: every problem of however many alike.
-    #[must_use]
     pub fn of(day: &Day, plan: &Plan, notes: Notes, all: bool) -> First {
         First::with(day, plan, &plan.chart, false, notes, all)
     }
 
     /// Of the rest of a day; `unmended`: no fix mends all of it.
-    #[must_use]
     pub fn of_rest(
         repaired: &Repaired,
         rest: &Chart,

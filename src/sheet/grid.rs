@@ -29,7 +29,6 @@ pub struct Row {
 
 impl Grid {
     /// Of a chart.
-    #[must_use]
     pub fn of(day: &Day, chart: &Chart) -> Grid {
         let of_group = |g: &Group| {
             let names: Vec<&str> = g.children.iter().map(|c| &*day.site[*c].label).collect();

@@ -1,6 +1,6 @@
 //! What stands on which sheet of paper, and in which order, before anybody formats it.
 //!
-//! A sheet chooses and [`say`](crate::say) words; whoever draws, for a terminal or a printer, only draws.
+//! A sheet chooses and `say` words; whoever draws, for a terminal or a printer, only draws.
 //!
 //! Map: [`Counter`] the one page for the counter, of [`First`] lines, the day as a [`Grid`], each
 //! adult's [`Own`] day and each [`Fact`] to know beside it; [`ChangeSheet`] what a repair changes;
@@ -18,8 +18,7 @@ pub use adult::{Own, by_name};
 pub use facts::Fact;
 pub use first::{First, help};
 pub use grid::{Grid, Row};
-pub use problems::{Cause, causes};
-pub use repair::{ChangeSheet, Changes, rest_of};
+pub use repair::ChangeSheet;
 
 use crate::chart::Chart;
 use crate::day::Day;
@@ -41,7 +40,6 @@ pub struct Counter {
 }
 
 /// The first lines of a plan and its page; `all`: with every problem and every note.
-#[must_use]
 pub fn counter(day: &Day, plan: &Plan, all: bool) -> (First, Counter) {
     let notes = Notes::of(day, &plan.chart);
     let first = First::of(day, plan, notes.clone(), all);

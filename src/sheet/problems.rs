@@ -20,7 +20,6 @@ pub struct Cause {
 
 /// The causes of some problems, in their order. A rule that is broken from one slice to the next is one
 /// cause, and so is what too few adults bring with them in the same space and time.
-#[must_use]
 pub fn causes<'p>(problems: impl IntoIterator<Item = &'p Problem>) -> Vec<Cause> {
     let mut causes: Vec<Cause> = Vec::new();
     for problem in problems {

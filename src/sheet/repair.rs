@@ -50,7 +50,6 @@ pub struct Changes {
 impl ChangeSheet {
     /// Of a repair, with the blocks of the chart on the wall; `edited`: that one is not as it was made,
     /// `unmended`: no fix mends all of the rest, `only`: for one adult, `all`: with every problem.
-    #[must_use]
     pub fn of(
         repaired: &Repaired,
         posted: &[Block],
@@ -203,7 +202,6 @@ fn cared_for_later(repaired: &Repaired) -> BTreeMap<Option<Minute>, Vec<ChildInd
 }
 
 /// A chart from a minute on.
-#[must_use]
 pub fn rest_of(chart: &Chart, at: Minute) -> Chart {
     let ahead = |span: &mut Span| {
         span.from = span.from.max(at);
