@@ -19,6 +19,8 @@ const MANY: usize = 4;
 const LATE: i64 = 20;
 /// Minutes after the end of the window in which a round may still go on.
 pub const LATEST: u16 = 45;
+/// From choice, or from the others' way, a child is fetched as well as ever.
+const HARDLY: i64 = 1;
 /// Minutes before going home from which a child is taken before those who stay.
 const SOON: u16 = 45;
 /// Minutes before the window from which a child may be taken who cannot be taken in it.
@@ -144,12 +146,13 @@ fn way(
         // Before the window only those who cannot be taken in it.
         let waits = |c: &ChildIndex| span.from < resume && !due.early.contains(c);
         let learner = |c: &ChildIndex| day.site[*c].toileting == Toileting::Learning;
-        // Who goes home soon cannot be taken later.
+        // Of those whom it hardly disturbs first who goes home soon: that child cannot be taken later.
         let soon = |c: &ChildIndex| {
             let goes = day.child_here(*c).iter().find(|h| h.contains(from)).map(|h| h.to);
-            goes.filter(|to| *to <= from.later(SOON)).unwrap_or(Minute::END_OF_DAY)
+            let goes = goes.filter(|to| cost(c) <= HARDLY && *to <= from.later(SOON));
+            goes.unwrap_or(Minute::END_OF_DAY)
         };
-        left.sort_by_key(|c| (waits(c), cost(c) >= NEVER, soon(c), cost(c), learner(c), *c));
+        left.sort_by_key(|c| (waits(c), cost(c).max(HARDLY), soon(c), cost(c), learner(c), *c));
         let mut taken: Vec<ChildIndex> = left.iter().copied().take(1).collect();
         if learner(&taken[0]) {
             taken.extend(left.iter().skip(1).copied().find(learner));

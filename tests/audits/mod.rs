@@ -11,6 +11,7 @@ mod b_aims;
 mod b_day;
 mod b_meals;
 mod b_people;
+mod b_work;
 pub mod build;
 
 use build::{Build, span};

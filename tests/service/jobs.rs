@@ -157,13 +157,13 @@ async fn who_follows_a_job_hears_what_it_is_at() {
     assert!(heard.iter().all(|e| e.starts_with("event: progress\n")), "{}", events.text);
 }
 
-/// A morning that is not safe, on a day that is brought along.
+/// A morning that is not safe, and for which much is tried, on a day that is brought along.
 fn unsafe_morning() -> Value {
-    let posted = std::fs::read_to_string("scenarios/hall-and-loft.posted.json").expect("a chart");
+    let posted = std::fs::read_to_string("scenarios/mixed-age-room.posted.json").expect("a chart");
     let posted: Value = serde_json::from_str(&posted).expect("JSON");
-    let away = json!({"what": "away", "adult": "sanne", "from": "09:30", "to": "10:20"});
+    let away = ["mara", "deniz"].map(|adult| json!({"what": "away", "adult": adult}));
     json!({
-        "scenario": scenario("hall-and-loft"), "chart": posted, "at": "09:10", "happenings": [away],
+        "scenario": scenario("mixed-age-room"), "chart": posted, "at": "08:50", "happenings": away,
     })
 }
 
@@ -184,7 +184,7 @@ async fn a_repair_is_told_before_what_would_mend_it() {
     assert_eq!((&job["state"], job.get("so_far")), (&json!("done"), None));
     let (early, whole) = (&early["so_far"], &job["result"]);
     assert_eq!((&early["safe_to_run"], early.get("fixes")), (&json!(false), None));
-    assert_eq!(whole["fixes"]["mends"], json!("all"));
+    assert!(whole["fixes"]["tried"].as_u64().is_some_and(|tried| tried > 0), "{}", whole["fixes"]);
     for part in ["problems", "changes", "children", "adults"] {
         assert!(early[part].is_array() && early[part] == whole[part], "{part}");
     }

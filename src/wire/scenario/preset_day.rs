@@ -151,10 +151,6 @@ const BEFORE_SNACK: u16 = 15;
 /// Minutes before lunch from which children are changed for the rest (common practice).
 const BEFORE_LUNCH: u16 = 30;
 
-/// Minutes before the end of a rest from which those who are awake again are changed, as some go home
-/// soon after it (common practice).
-const WAKING: u16 = 20;
-
 /// Minutes of the breakfast's window.
 const BREAKFAST_WINDOW: u16 = 45;
 
@@ -230,7 +226,7 @@ fn long_day(day: &mut Schedule, times: &Times, ground: &Ground, family: bool) {
     let settled = rest.later(SETTLING);
     let before_rest = Span { from: lunch.earlier(BEFORE_LUNCH).max(outdoors), to: settled };
     day.care_rounds.push(CareRound { window: before_rest });
-    care_round(day, up.earlier(WAKING), ground);
+    care_round(day, up, ground);
     if !family {
         day.tasks.push(Task {
             id: "cots".into(),
