@@ -140,8 +140,8 @@ fn the_presets_leave_a_third_of_the_session_to_choice_or_nearly() {
                            "lunch": "11:45", "rest": "12:30", "closes": "16:00" }"#;
     for (name, preset, times, asked) in [
         ("half-day", "half-day", "{}", (240, 80)),
-        // A second turn and a movement break come before the last quarter of an hour.
-        ("preschool-room", "full-day", eight_hours, (480, 160 - 15)),
+        // A second turn, a movement break and being changed come before the last twenty minutes.
+        ("preschool-room", "full-day", eight_hours, (480, 160 - 20)),
     ] {
         let mut room = json(name);
         let id = room["schedules"][0]["id"].clone();

@@ -2,7 +2,7 @@
 
 use super::clock::{GRID, grid_up};
 use super::way::at;
-use crate::chart::{Place, State, Stay};
+use crate::chart::{BlockKind, Place, State, Stay};
 use crate::day::Day;
 use crate::model::frame::RoundOption;
 use crate::model::{Frame, Planned};
@@ -226,7 +226,10 @@ pub fn disturbance(frame: &Frame<'_>, child: ChildIndex, span: Span, space: Spac
             Place::Transition if adults_at(day, span) > 2 => 1,
             Place::Transition => 3,
             // Before a sleep on the way to the cot; otherwise from a book on it.
-            Place::Rest if settles(plan, stay) => 2,
+            Place::Rest if settles(plan, stay) => match rests_meanwhile(frame, child, span) {
+                true => 2,
+                false => NEVER,
+            },
             Place::Rest => 4,
             Place::WholeGroup => 10,
             Place::Movement if day.is_young(child) => 6,
@@ -235,6 +238,18 @@ pub fn disturbance(frame: &Frame<'_>, child: ChildIndex, span: Span, space: Spac
         },
     };
     if whole { base } else { NEVER }
+}
+
+/// Whether who is changed in a span still settles then, so that it rests all the same: later nobody is
+/// lifted again who is to sleep.
+fn rests_meanwhile(frame: &Frame<'_>, child: ChildIndex, span: Span) -> bool {
+    let day = frame.day;
+    let settling = day.schedule.rest.as_ref().map_or(0, |r| r.settling_minutes);
+    let own: &[Span] = if let Sleep::At(times) = &day.site[child].sleep { times } else { &[] };
+    let rests = frame.blocks.iter().filter(|b| b.kind == BlockKind::Rest).map(|b| b.span);
+    let begins = |rest: Span| day.child_here(child).iter().filter_map(move |h| h.meet(rest));
+    let mut begins = rests.chain(own.iter().copied()).flat_map(begins);
+    begins.any(|here| Span { from: here.from, to: here.from.later(settling) }.holds(span))
 }
 
 /// Whether a child falls asleep after a stay.

@@ -54,6 +54,11 @@ fn rows_ask_for_no_more_than_the_audit_finds() {
             let mut problems = rules::audit(&after, &chart);
             problems.retain(|p| p.span.to > at);
             let found = rules::shortfall(&problems);
+            // A rule without rows is broken by what becomes of a child while the chart is drawn: then the
+            // chart is not the one of which the rows spoke.
+            if (0..RULES.len()).any(|r| RULES[r].rows.is_none() && found[r] > asked[r]) {
+                return false;
+            }
             compared += 1;
             assert!(
                 asked <= found,
