@@ -120,7 +120,7 @@ fn adults(adults: &[Own], page: &mut Page) {
             match lines.last_mut() {
                 Some(line) if line.is_empty() => *line = item,
                 Some(line) if line.ends_with(':') => *line = format!("{line} {item}"),
-                Some(line) if width(line) + 2 + width(&item) <= WIDTH - margin - 1 => {
+                Some(line) if width(line) + 2 + width(&item) < WIDTH - margin => {
                     *line = format!("{line}; {item}");
                 }
                 _ => lines.push(item),
