@@ -56,7 +56,7 @@ static PLACES: LazyLock<Places> =
 ///
 /// ```
 /// use fairturn::standards::look_up;
-/// let ids = |words: &str| look_up(words).iter().map(|s| s.id.as_str()).collect::<Vec<_>>();
+/// let ids = |words: &str| look_up(words).iter().map(|s| s.id.clone()).collect::<Vec<_>>();
 /// assert_eq!(ids("Norge"), ["norway"]);
 /// assert_eq!(ids("new york"), ["new-york", "new-york-city"]);
 /// assert!(ids("deutschland").is_empty());
