@@ -6,7 +6,6 @@ use super::{Answer, Wrong, input, output, plan};
 use crate::day::HappeningFault;
 use crate::page::text::{print_fixes, print_repair};
 use crate::planner::{self, Before, FixesSaid, Options};
-use crate::rules::{Grade, Problem};
 use crate::say::counted;
 use crate::say::counter::grade;
 use crate::wire::repair::{Told, ToldFile, read_happenings, write_mended};
@@ -117,9 +116,8 @@ pub(super) fn repair(args: &RepairArgs) -> Result<Answer, Wrong> {
         Format::Json => write_mended(&posted, &mended),
     };
     let exit = u8::from(!mended.repaired.safe_to_run());
-    let ahead: Vec<&Problem> = mended.repaired.problems_ahead().collect();
-    let safe = ahead.iter().all(|p| p.grade() != Grade::NotSafe);
-    let written = Some(match ahead.len() {
+    let safe = mended.repaired.plan.nothing_unsafe_ahead();
+    let written = Some(match mended.repaired.problems_ahead().count() {
         0 => "safe to run".to_owned(),
         n => format!("{}, {}", grade(safe, false), counted(n, "problem", "problems")),
     });

@@ -270,4 +270,10 @@ impl Day {
     pub fn is_young(&self, child: ChildIndex) -> bool {
         self.months(child) < self.site.settings.young_under_months
     }
+
+    /// Whether any of these children is.
+    #[must_use]
+    pub fn any_young(&self, children: &[ChildIndex]) -> bool {
+        children.iter().any(|&child| self.is_young(child))
+    }
 }

@@ -57,7 +57,8 @@ pub use why::{Against, Other, Why, WhyFault, why, why_watched};
 pub use crate::rules::unattended;
 pub use crate::solve::proof::{Progress, Told, Watch};
 
-use crate::{chart::Chart, day::Day, rules::Problem, site::Minute};
+use crate::rules::{Grade, Problem};
+use crate::{chart::Chart, day::Day, site::Minute};
 
 /// What stands wherever a person sees a plan.
 pub const CAUTION: &str = "Local licensing rules and the licensed person in the room decide. \
@@ -104,6 +105,13 @@ impl Plan {
     #[must_use]
     pub fn safe_to_run(&self) -> bool {
         self.problems_ahead().next().is_none()
+    }
+
+    /// Whether nothing from that moment on makes the day unsafe, though something that is owed may not be
+    /// kept.
+    #[must_use]
+    pub fn nothing_unsafe_ahead(&self) -> bool {
+        self.problems_ahead().all(|problem| problem.grade() != Grade::NotSafe)
     }
 }
 

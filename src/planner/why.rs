@@ -260,7 +260,7 @@ impl Asked<'_> {
         for stay in moved.flat_map(|c| &mut c.stays).filter(with_group) {
             (stay.at, stay.space) = (Place::Station(station), self.day.station(station).space);
         }
-        let young = members.iter().any(|&c| self.day.is_young(c));
+        let young = self.day.any_young(&members);
         let problems = rules::audit(self.day, &other);
         match self.new_problems(&problems).next() {
             Some(problem) if !young || rule_of(problem).is_built_in() => {

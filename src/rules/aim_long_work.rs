@@ -1,6 +1,7 @@
 //! Nobody works too long without a staff break.
 
 use super::pieces::post_pieces;
+use super::settled::fives;
 use super::{Aim, Decided, rows};
 use crate::chart::{Chart, Place};
 use crate::day::Day;
@@ -26,15 +27,14 @@ pub static AIM: Aim = Aim {
 fn measure(day: &Day, chart: &Chart) -> i64 {
     let due = |adult: &AdultIndex| !day.site[*adult].breaks.is_empty();
     let adults = day.adults.iter().filter(|(adult, _)| due(adult));
-    let beyond = |work: Span| i64::from(work.minutes().saturating_sub(LONGEST_WORK).div_ceil(5));
+    let beyond = |work: Span| fives(work.minutes().saturating_sub(LONGEST_WORK));
     adults.flat_map(|(adult, shifts)| at_work(chart, *adult, shifts)).map(beyond).sum()
 }
 
 /// The stretches of an adult's shifts between staff breaks.
 fn at_work(chart: &Chart, adult: AdultIndex, shifts: &[Span]) -> Vec<Span> {
     let posts = chart.adult(adult).map_or(&[][..], |d| &d.posts);
-    let away = |at: Place| matches!(at, Place::StaffBreak(_)).then_some(());
-    let breaks = post_pieces(posts, |p| away(p.at));
+    let breaks = post_pieces(posts, |p| matches!(p.at, Place::StaffBreak(_)).then_some(()));
     let mut stretches = Vec::new();
     for shift in shifts {
         let mut from = shift.from;

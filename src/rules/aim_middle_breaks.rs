@@ -4,7 +4,7 @@ use super::pieces::post_pieces;
 use super::{Aim, Decided, rows};
 use crate::chart::{Chart, Place};
 use crate::day::Day;
-use crate::site::{Minute, Span};
+use crate::site::Span;
 
 /// Minutes after the start and before the end of a shift in which a staff break is of little use
 /// (common practice).
@@ -31,8 +31,7 @@ fn measure(day: &Day, chart: &Chart) -> i64 {
     for (adult, shifts) in &day.adults {
         let Some(middle) = middle(shifts) else { continue };
         let posts = chart.adult(*adult).map_or(&[][..], |d| &d.posts);
-        let at = |at: Place| matches!(at, Place::StaffBreak(_)).then_some(at);
-        let breaks = post_pieces(posts, |p| at(p.at));
+        let breaks = post_pieces(posts, |p| matches!(p.at, Place::StaffBreak(_)).then_some(p.at));
         edges += breaks.iter().filter(|(_, taken)| !middle.holds(*taken)).count() as i64;
     }
     edges
@@ -43,7 +42,6 @@ fn measure(day: &Day, chart: &Chart) -> i64 {
 #[must_use]
 pub(super) fn middle(shifts: &[Span]) -> Option<Span> {
     let (from, to) = (shifts.first()?.from, shifts.last()?.to);
-    let whole = |from: Minute, to: Minute| Span::new(from, to);
-    whole(from, to).filter(|s| s.minutes() >= LONG_SHIFT)?;
-    whole(from.later(EDGE), to.earlier(EDGE))
+    Span::new(from, to).filter(|s| s.minutes() >= LONG_SHIFT)?;
+    Span::new(from.later(EDGE), to.earlier(EDGE))
 }

@@ -6,7 +6,7 @@ use crate::day::materials::allergy_at;
 use crate::planner::Notes;
 use crate::rules::{LongWait, missed_visits};
 use crate::say::{self, child as of_child, counter as said};
-use crate::site::{AdultIndex, ChildIndex, Minute, Span, StationIndex};
+use crate::site::{AdultIndex, ChildIndex, Minute, Span, StationIndex, merged};
 use crate::standards::foods::Meeting;
 use std::collections::BTreeMap;
 
@@ -99,15 +99,9 @@ fn sleep(day: &Day, chart: &Chart) -> Vec<String> {
 }
 
 fn rests(child: &ChildDay, block: Span) -> Option<(Minute, String)> {
-    let runs = |wanted: fn(&Stay) -> bool| -> Vec<Span> {
-        let mut runs: Vec<Span> = Vec::new();
-        for stay in child.stays.iter().filter(|s| wanted(s) && s.span.meets(block)) {
-            match runs.last_mut() {
-                Some(run) if run.to == stay.span.from => run.to = stay.span.to,
-                _ => runs.push(stay.span),
-            }
-        }
-        runs
+    let runs = |wanted: fn(&Stay) -> bool| {
+        let stays = child.stays.iter().filter(|s| wanted(s) && s.span.meets(block));
+        merged(stays.map(|s| s.span).collect())
     };
     let asleep = runs(|s| s.state == State::Asleep);
     if let Some(first) = asleep.first() {
@@ -261,14 +255,8 @@ fn breaks(day: &Day, chart: &Chart) -> Vec<String> {
 /// Each adult with the times at some places.
 fn times(chart: &Chart, at: impl Fn(Place) -> bool) -> Vec<(AdultIndex, Vec<Span>)> {
     let told = chart.adults.iter().map(|adult| {
-        let mut spans: Vec<Span> = Vec::new();
-        for post in adult.posts.iter().filter(|p| at(p.at)) {
-            match spans.last_mut() {
-                Some(before) if before.to == post.span.from => before.to = post.span.to,
-                _ => spans.push(post.span),
-            }
-        }
-        (adult.adult, spans)
+        let posts = adult.posts.iter().filter(|p| at(p.at));
+        (adult.adult, merged(posts.map(|p| p.span).collect()))
     });
     told.filter(|(_, spans)| !spans.is_empty()).collect()
 }

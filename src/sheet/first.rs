@@ -4,7 +4,7 @@ use super::problems::{Cause, causes, lines};
 use crate::chart::{Chart, ChildDay};
 use crate::day::Day;
 use crate::planner::{Notes, Plan, Repaired, is_of_adults, unattended};
-use crate::rules::{Grade, Mend, Problem, rule_of};
+use crate::rules::{Mend, Problem, rule_of};
 use crate::say::{self, counter as said};
 
 /// What stands before the day.
@@ -73,13 +73,13 @@ impl First {
             .partition(|c| plan.made.fixed_until.is_some() && is_nobody(&c.problem));
         problems.extend(lines(day, &nobody, all).iter().map(|line| said::take_them(line)));
         problems.extend(lines(day, &some, all));
-        let safe = ahead.iter().all(|p| p.grade() != Grade::NotSafe);
+        let safe = plan.nothing_unsafe_ahead();
         let from = plan.problems_past().next().map(|_| at);
         let past: Vec<&Problem> = plan.problems_past().collect();
         let past: Vec<String> = past.iter().map(|p| (rule_of(p).words)(day, p)).collect();
         First {
             verdict: said::verdict(day, safe, problems.len(), from),
-            at_once: help(plan, day, unmended).map(str::to_owned).into_iter().collect(),
+            at_once: help(day, plan, unmended).map(str::to_owned).into_iter().collect(),
             problems,
             past: (!past.is_empty()).then(|| said::past(at, &past)),
             to_do: notes.first,
@@ -90,7 +90,7 @@ impl First {
 
 /// What to do first where nothing mends a day and an adult is missing before anybody can be there.
 #[must_use]
-pub fn help(plan: &Plan, day: &Day, unmended: bool) -> Option<&'static str> {
+pub fn help(day: &Day, plan: &Plan, unmended: bool) -> Option<&'static str> {
     let soon = plan.at().later(day.site.settings.minutes_to_come_in);
     let at_once = |p: &Problem| is_of_adults(p) && p.span.from < soon;
     (unmended && plan.problems_ahead().any(at_once)).then_some(said::HELP)

@@ -97,7 +97,7 @@ impl Framing<'_, '_> {
     fn group_plan(&mut self, g: usize) -> Vec<Planned> {
         let pieces = &self.layout.pieces;
         let members = self.groups[g].children.clone();
-        let young = members.iter().any(|&c| self.day.is_young(c));
+        let young = self.day.any_young(&members);
         let mut plan = Vec::new();
         let mut i = 0;
         while i < pieces.len() {
@@ -269,8 +269,8 @@ impl Framing<'_, '_> {
             matches!(p.kind, BlockKind::Arrival | BlockKind::Choice | BlockKind::GoingHome)
         };
         let touches = |p: &&Piece| p.span.to == piece.span.from || p.span.from == piece.span.to;
-        let young = |g: &Group| g.children.iter().any(|&c| self.day.is_young(c));
-        let circle = |p: &&Piece| p.kind == BlockKind::Circle && self.groups.iter().any(young);
+        let left_early = self.groups.iter().any(|g| self.day.any_young(&g.children));
+        let circle = |p: &&Piece| p.kind == BlockKind::Circle && left_early;
         !self.layout.pieces.iter().filter(|p| choice(p) || circle(p)).any(|p| touches(&p))
     }
 

@@ -131,13 +131,12 @@ fn joins(day: &Day, groups: &[Group], at: usize) -> Option<usize> {
     }
     let site = &day.site;
     let key = |c: ChildIndex| -> Option<AdultIndex> { site[c].key_adult };
-    let young = |g: &Group| g.children.iter().any(|&c| day.is_young(c));
     let apart = |a: ChildIndex, b: ChildIndex| {
         site[a].keep_apart.contains(&b) || site[b].keep_apart.contains(&a)
     };
     let most = site[day.room].group_size.1.max(2);
     (0..groups.len())
-        .filter(|&host| host != at && young(&groups[host]) == day.is_young(child))
+        .filter(|&host| host != at && day.any_young(&groups[host].children) == day.is_young(child))
         .filter(|&host| groups[host].children.len() < most)
         .filter(|&host| groups[host].children.iter().all(|&other| !apart(child, other)))
         .min_by_key(|&host| {

@@ -1,6 +1,7 @@
 //! Rule sets by the words that people look for them with: places in English and in their own language, cities,
 //! ids and labels; and the places of which none is built in, each with the reason.
 
+use super::foods::spelling::without_accent;
 use super::{Standard, library};
 use serde::Deserialize;
 use std::collections::BTreeSet;
@@ -121,14 +122,13 @@ fn plain(text: &str) -> String {
     let mut plain = String::new();
     for letter in text.chars().flat_map(char::to_lowercase) {
         match letter {
-            'à' | 'á' | 'â' | 'ã' | 'ä' | 'å' | 'ā' => plain.push('a'),
-            'ç' | 'č' | 'ć' => plain.push('c'),
-            'è' | 'é' | 'ê' | 'ë' | 'ē' => plain.push('e'),
-            'ì' | 'í' | 'î' | 'ï' | 'ī' => plain.push('i'),
-            'ñ' => plain.push('n'),
-            'ò' | 'ó' | 'ô' | 'õ' | 'ö' | 'ø' | 'ō' => plain.push('o'),
+            'ā' => plain.push('a'),
+            'č' | 'ć' => plain.push('c'),
+            'ē' => plain.push('e'),
+            'ī' => plain.push('i'),
+            'ō' => plain.push('o'),
             'š' => plain.push('s'),
-            'ù' | 'ú' | 'û' | 'ü' | 'ū' => plain.push('u'),
+            'ū' => plain.push('u'),
             'ý' | 'ÿ' => plain.push('y'),
             'ž' => plain.push('z'),
             'æ' => plain.push_str("ae"),
@@ -136,7 +136,7 @@ fn plain(text: &str) -> String {
             'ß' => plain.push_str("ss"),
             // Marks that stand after their letter, and an apostrophe inside a word.
             '\u{300}'..='\u{36f}' | '\'' | '’' => {}
-            letter if letter.is_alphanumeric() => plain.push(letter),
+            letter if letter.is_alphanumeric() => plain.push(without_accent(letter)),
             _ => plain.push(' '),
         }
     }

@@ -57,8 +57,8 @@ impl Writing {
             }
         }
         // Work that is under way would bring the person back.
-        let stop = "UPDATE jobs SET state = 'cancelled', fence = fence + 1, ended = $2, so_far = NULL \
-            WHERE site = $1 AND state IN ('waiting', 'running')";
+        let stop = "UPDATE jobs SET state = 'cancelled', fence = fence + 1, ended = $2, \
+            so_far = NULL WHERE site = $1 AND state IN ('waiting', 'running')";
         sqlx::query(stop).bind(site).bind(self.now).execute(&mut *self.tx).await?;
         let sql = format!("SELECT id, request, result FROM jobs WHERE {ABOUT}");
         for row in self.all(sql, site).await? {
@@ -67,8 +67,9 @@ impl Writing {
             let told = result.as_deref().and_then(|result| (texts.other)(result, &request));
             let asked = (texts.other)(&request, "");
             if asked.is_some() || told.is_some() {
-                let sql = "UPDATE jobs SET request = $2, result = $3, so_far = NULL, fence = fence + 1, state = \
-                    CASE WHEN state IN ('waiting', 'running') THEN 'cancelled' ELSE state END, \
+                let sql = "UPDATE jobs SET request = $2, result = $3, so_far = NULL, \
+                    fence = fence + 1, state = CASE WHEN state IN ('waiting', 'running') \
+                    THEN 'cancelled' ELSE state END, \
                     ended = COALESCE(ended, $4) WHERE id = $1";
                 sqlx::query(sql)
                     .bind(id)

@@ -177,7 +177,8 @@ impl Store {
         let lock = if self.sqlite { "" } else { " FOR UPDATE SKIP LOCKED" };
         let sql = format!(
             "UPDATE jobs SET state = 'running', fence = fence + 1, attempts = attempts + 1, \
-            lease = $2, progress = 'started', so_far = NULL WHERE id = (SELECT id FROM jobs WHERE state = 'waiting' \
+            lease = $2, progress = 'started', so_far = NULL \
+            WHERE id = (SELECT id FROM jobs WHERE state = 'waiting' \
             OR (state = 'running' AND lease < $1) ORDER BY id LIMIT 1{lock}) RETURNING {COLUMNS}"
         );
         let query = sqlx::query(sqlx::AssertSqlSafe(sql)).bind(now).bind(now + LEASE);
@@ -212,7 +213,7 @@ impl Store {
     /// When the store does not answer.
     pub async fn return_job(&self, claim: &Claim) -> Kept<()> {
         let sql = "UPDATE jobs SET state = 'waiting', attempts = attempts - 1, progress = '', \
-            so_far = NULL             WHERE id = $1 AND fence = $2 AND state = 'running'";
+            so_far = NULL WHERE id = $1 AND fence = $2 AND state = 'running'";
         sqlx::query(sql).bind(&claim.job.id).bind(claim.fence).execute(&self.writer).await?;
         Ok(())
     }
@@ -273,7 +274,7 @@ impl Writing {
         result: &str,
     ) -> Kept<bool> {
         let sql = "UPDATE jobs SET state = $3, status = $4, result = $5, ended = $6, progress = '', \
-            so_far = NULL             WHERE id = $1 AND fence = $2 AND state = 'running'";
+            so_far = NULL WHERE id = $1 AND fence = $2 AND state = 'running'";
         let done = sqlx::query(sql)
             .bind(&claim.job.id)
             .bind(claim.fence)
@@ -292,7 +293,7 @@ impl Writing {
     /// When the store does not answer.
     pub async fn cancel_job(&mut self, id: &str) -> Kept<bool> {
         let sql = "UPDATE jobs SET state = 'cancelled', fence = fence + 1, ended = $2, \
-            progress = '', so_far = NULL             WHERE id = $1 AND state IN ('waiting', 'running')";
+            progress = '', so_far = NULL WHERE id = $1 AND state IN ('waiting', 'running')";
         let done = sqlx::query(sql).bind(id).bind(self.now).execute(&mut *self.tx).await?;
         Ok(done.rows_affected() == 1)
     }

@@ -1,13 +1,8 @@
 //! States of the United States whose youngest child governs: each table typed in again and read plainly, and
 //! the worked examples, worked by hand where the text has none.
 
-use super::plain::{ANY, ON, Plain};
+use super::plain::{ANY, ON, Plain, both};
 use super::*;
-
-fn both(id: &str, ages: &[(u32, u32)]) -> (u32, Option<u32>) {
-    let need = need(&built_in(id), ages);
-    (need.adults, need.class_size)
-}
 
 /// More than one age in the group, of which this one is broken up by the text.
 fn both_sides(rows: &[usize], young: usize, old: usize) -> bool {

@@ -1,13 +1,8 @@
 //! North Carolina, Tennessee and homes in Maryland, each with a way of its own with mixed ages: the tables typed
 //! in again and read plainly.
 
-use super::plain::{Plain, Row, head, mixes};
+use super::plain::{Plain, Row, both, head, mixes};
 use super::*;
-
-fn both(id: &str, ages: &[(u32, u32)]) -> (u32, Option<u32>) {
-    let need = need(&built_in(id), ages);
-    (need.adults, need.class_size)
-}
 
 /// Under 1 year apart from 2 years and over; 1 year with older ones only if all are under 3.
 fn carolina_apart(rows: &[usize], _: usize) -> bool {

@@ -24,6 +24,12 @@ pub struct Plain {
     pub may_be_together: fn(&[usize], usize) -> bool,
 }
 
+/// What a standard asks for of so many children of so many months: adults, and the group size.
+pub fn both(id: &str, ages: &[(u32, u32)]) -> (u32, Option<u32>) {
+    let need = need(&built_in(id), ages);
+    (need.adults, need.class_size)
+}
+
 /// All may be together.
 pub fn all(_: &[usize], _: usize) -> bool {
     true

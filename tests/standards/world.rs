@@ -1,13 +1,8 @@
 //! Canada, the United Kingdom, the Nordic countries and Singapore: each table typed in again and read plainly,
 //! and birthdays at the days of the year on which children change age.
 
-use super::plain::{ANY, ON, Plain, Row, head, mixes};
+use super::plain::{ANY, ON, Plain, Row, both, head, mixes};
 use super::*;
-
-fn both(id: &str, ages: &[(u32, u32)]) -> (u32, Option<u32>) {
-    let need = need(&built_in(id), ages);
-    (need.adults, need.class_size)
-}
 
 fn day(year: i32, month: u32, day: u32) -> NaiveDate {
     NaiveDate::from_ymd_opt(year, month, day).expect("a date")

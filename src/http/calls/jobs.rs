@@ -24,15 +24,17 @@ async fn job(call: &Call) -> Result<Job, Problem> {
     job.filter(own).ok_or_else(|| Problem::plain(MISSING))
 }
 
-/// A job as it is told, with what this instance knows of it now.
-fn told(service: &Service, job: Job) -> JobAnswer {
-    let (words, so_far) = match job.state.is_over() {
-        true => (None, None),
-        false => (service.under_way.words(&job.id), service.under_way.so_far(&job.id)),
-    };
-    let so_far = so_far.or(job.so_far.clone());
-    let progress = words.unwrap_or(job.progress.clone());
-    JobAnswer::from(Job { progress, so_far, ..job })
+/// A job as it is told, with what this instance knows of it now; `found`: also what it has found so far.
+fn told(service: &Service, mut job: Job, found: bool) -> JobAnswer {
+    if !job.state.is_over() {
+        job.progress = service.under_way.words(&job.id).unwrap_or(job.progress);
+    }
+    // It is long: whoever has it already does not read it again.
+    job.so_far = job.so_far.filter(|_| found);
+    if found && !job.state.is_over() {
+        job.so_far = service.under_way.so_far(&job.id).or(job.so_far);
+    }
+    JobAnswer::from(job)
 }
 
 /// How a job stands.
@@ -42,7 +44,7 @@ fn told(service: &Service, job: Job) -> JobAnswer {
 pub async fn read(call: Call) -> Answer {
     let job = job(&call).await?;
     let over = job.state.is_over();
-    let reply = Reply::json(200, &told(&call.service, job));
+    let reply = Reply::json(200, &told(&call.service, job, true));
     Ok(if over { reply } else { reply.with("retry-after", "1") })
 }
 
@@ -103,20 +105,15 @@ pub async fn follow(call: Call) -> Answer {
             let event = job.map_or_else(String::new, |job| {
                 let over = job.state.is_over();
                 // The result is read from the job itself.
-                let mut short = JobAnswer { result: None, ..told(&at.service, job) };
-                let found = short.so_far.is_some() && !at.answered;
-                let name = if over {
-                    "end"
-                } else if found {
-                    "so_far"
-                } else {
-                    "progress"
+                let job = told(&at.service, job, !at.answered);
+                let short = JobAnswer { result: None, ..job };
+                let found = short.so_far.is_some();
+                at.answered |= found;
+                let name = match (over, found) {
+                    (true, _) => "end",
+                    (false, true) => "so_far",
+                    (false, false) => "progress",
                 };
-                if found {
-                    at.answered = true;
-                } else {
-                    short.so_far = None;
-                }
                 let data = serde_json::to_string(&short).unwrap_or_default();
                 format!("event: {name}\ndata: {data}\n\n")
             });

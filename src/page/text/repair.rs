@@ -65,7 +65,7 @@ pub fn print_repair(
 #[must_use]
 pub fn print_fixes(repaired: &Repaired, fixes: &FixesSaid) -> String {
     let mut page = Page::default();
-    if let Some(help) = help(&repaired.plan, &repaired.day, fixes.left) {
+    if let Some(help) = help(&repaired.day, &repaired.plan, fixes.left) {
         page.line("");
         page.wrapped("", help);
     }

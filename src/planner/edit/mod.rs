@@ -13,7 +13,7 @@ mod meal;
 mod words;
 
 pub use words::edit_words;
-pub(super) use words::{capital, of_all};
+pub(super) use words::of_all;
 
 use crate::chart::Chart;
 use crate::day::{Day, ExtraAdult, Happening, NearEnds, Who};

@@ -160,11 +160,3 @@ pub(in crate::planner) fn meal_word(meal: MealKind) -> &'static str {
         MealKind::AfternoonSnack => "Afternoon snack",
     }
 }
-
-/// A sentence that begins with a capital.
-pub(in crate::planner) fn capital(words: &str) -> String {
-    let mut letters = words.chars();
-    letters.next().map_or_else(String::new, |first| {
-        first.to_uppercase().collect::<String>() + letters.as_str()
-    })
-}

@@ -65,7 +65,7 @@ fn arithmetic(day: &Day, chart: &Chart, problem: &Problem) -> Option<String> {
     })?;
     let label = day.standards.iter().find(|s| s.id == *standard).map(|s| format!("{}: ", s.label));
     // The standard has been named in the sentence before.
-    let words = label.and_then(|l| row.words.strip_prefix(&l).map(crate::planner::edit::capital));
+    let words = label.and_then(|l| row.words.strip_prefix(&l).map(crate::say::capital));
     Some(words.unwrap_or(row.words))
 }
 

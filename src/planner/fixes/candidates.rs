@@ -157,7 +157,7 @@ fn one_of_each_who_lies(day: &Day, given: &Given, hull: Span) -> Vec<ChildIndex>
 
 /// Sets of groups that may go elsewhere, by their ids, the smallest first.
 fn parts(day: &Day, groups: &[Group]) -> Vec<Vec<String>> {
-    let young = |g: &&Group| g.children.iter().any(|&c| day.is_young(c));
+    let young = |g: &&Group| day.any_young(&g.children);
     let ids = |some: Vec<&Group>| some.into_iter().map(|g| g.id.clone()).collect::<Vec<String>>();
     let mut parts: Vec<Vec<String>> = groups.iter().map(|g| vec![g.id.clone()]).collect();
     if groups.len() <= FEW_GROUPS {

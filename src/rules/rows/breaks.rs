@@ -1,14 +1,12 @@
 //! Rows of the aims that say when staff breaks are had.
 
 use super::Rows;
+use crate::day::{GRID, grid_up};
 use crate::model::frame::BreakChoice;
 use crate::model::{Line, Model, Var};
 use crate::rules::aim_long_work::LONGEST_WORK;
 use crate::rules::aim_middle_breaks::middle;
-use crate::site::{AdultIndex, Minute, Span};
-
-/// The grid on which work that goes on too long is counted.
-const GRID: u16 = 5;
+use crate::site::{Minute, Span};
 
 /// One for each staff break in the first or last hour.
 pub fn middle_breaks(rows: &Rows<'_, '_>, model: &mut Model) {
@@ -30,7 +28,9 @@ pub fn middle_breaks(rows: &Rows<'_, '_>, model: &mut Model) {
 pub fn long_work(rows: &Rows<'_, '_>, model: &mut Model) {
     let day = rows.frame.day;
     for (adult, shifts) in &day.adults {
-        let own: Vec<(&BreakChoice, &Vec<Var>)> = breaks_of(rows, *adult).collect();
+        let all = rows.frame.breaks.iter().zip(&rows.unknowns.breaks);
+        let own: Vec<(&BreakChoice, &Vec<Var>)> =
+            all.filter(|(due, _)| due.adult == *adult).collect();
         // What was had before a moment, or fits nowhere, is not seen here.
         if own.is_empty() || own.len() < day.site[*adult].breaks.len() {
             continue;
@@ -47,20 +47,11 @@ pub fn long_work(rows: &Rows<'_, '_>, model: &mut Model) {
             model.short("long-work", format!("long-work:{}@{}", adult.0, work.from), line, 1);
         }
     }
-
-    fn breaks_of<'a>(
-        rows: &'a Rows<'_, '_>,
-        adult: AdultIndex,
-    ) -> impl Iterator<Item = (&'a BreakChoice, &'a Vec<Var>)> {
-        let all = rows.frame.breaks.iter().zip(&rows.unknowns.breaks);
-        all.filter(move |(due, _)| due.adult == adult)
-    }
 }
 
 /// Every stretch of a shift, on the grid, that is five minutes longer than anybody should work.
 fn too_long(shift: Span) -> impl Iterator<Item = Span> {
-    let first = shift.from.0.div_ceil(GRID) * GRID;
-    let starts = (first..shift.to.0).step_by(usize::from(GRID));
+    let starts = (grid_up(shift.from.0)..shift.to.0).step_by(usize::from(GRID));
     let stretch = |from| Span::new(Minute(from), Minute(from).later(LONGEST_WORK + GRID));
     starts.filter_map(stretch).filter(move |work| shift.holds(*work))
 }

@@ -162,12 +162,12 @@ fn crowded(day: &Day, groups: &[Group]) -> Vec<bool> {
     let here = |c: &&ChildIndex, minute: u16| {
         day.child_here(**c).iter().any(|h| h.contains(Minute(minute)))
     };
-    let goes_round = |g: &&Group| !g.children.iter().any(|&c| day.is_young(c));
-    let large = |minute: u16| {
-        let mut groups = groups.iter().filter(goes_round).filter(|g| g.children.len() > most);
-        groups.any(|g| g.children.iter().filter(|c| here(c, minute)).count() > most)
+    let large = groups.iter().filter(|g| g.children.len() > most && !day.any_young(&g.children));
+    let large: Vec<&Group> = large.collect();
+    let crowded = |minute: u16| {
+        large.iter().any(|g| g.children.iter().filter(|c| here(c, minute)).count() > most)
     };
-    (0..=Minute::END_OF_DAY.0).map(large).collect()
+    (0..=Minute::END_OF_DAY.0).map(crowded).collect()
 }
 
 /// For each minute of the day, the minutes before it in which children are here.

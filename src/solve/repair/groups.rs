@@ -44,11 +44,12 @@ pub(super) fn groups(broken: Broken<'_>, seed: u64) -> Vec<Group> {
 
 /// The smallest group of children as young, or as old, with nobody to be kept apart from.
 fn host(day: &Day, groups: &[Group], child: ChildIndex) -> Option<usize> {
-    let young = |g: &Group| g.children.iter().any(|&c| day.is_young(c));
     let apart = |other: &ChildIndex| {
         day.site[child].keep_apart.contains(other) || day.site[*other].keep_apart.contains(&child)
     };
-    let fits = |g: &Group| young(g) == day.is_young(child) && !g.children.iter().any(apart);
+    let fits = |g: &Group| {
+        day.any_young(&g.children) == day.is_young(child) && !g.children.iter().any(apart)
+    };
     let hosts = (0..groups.len()).filter(|&g| fits(&groups[g]));
     hosts.min_by_key(|&g| (groups[g].children.len(), g))
 }

@@ -23,7 +23,7 @@ impl Making<'_> {
             options.push(CellOption { target, space, instead: Vec::new() });
         } else {
             options.extend(target.iter().flat_map(|t| self.as_posted(cell, span, &t.0, &members)));
-            let young = members.iter().any(|&c| self.day.is_young(c));
+            let young = self.day.any_young(&members);
             let mut more = self.around.turn_options(span, home, &members);
             if young {
                 let turn = self.posted.blocks.get(cell.block).filter(|b| b.kind == BlockKind::Turn);

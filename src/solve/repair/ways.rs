@@ -174,10 +174,9 @@ impl Making<'_> {
     /// Time in which the posted chart has nobody of the group: what the other groups do then, else
     /// choice.
     fn fill(&mut self, g: usize, span: Span, plan: &mut Vec<Planned>) {
-        let young = |day: &Day, group: &Group| group.children.iter().any(|&c| day.is_young(c));
-        let mine = young(self.day, &self.groups[g]);
+        let mine = self.day.any_young(&self.groups[g].children);
         let mut others: Vec<&Group> = self.posted.groups.iter().collect();
-        others.sort_by_key(|other| young(self.day, other) != mine);
+        others.sort_by_key(|other| self.day.any_young(&other.children) != mine);
         let cells: Vec<Cell> = others.iter().flat_map(|o| o.cells.iter().cloned()).collect();
         let blocks = self.posted.blocks.iter().map(|b| b.span);
         let inner = cells.iter().map(|c| c.span).chain(blocks).flat_map(|s| [s.from, s.to]);

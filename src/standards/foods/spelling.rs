@@ -49,7 +49,8 @@ fn plain(word: &str) -> String {
     one(&letters)
 }
 
-fn without_accent(c: char) -> char {
+/// A small letter without its accent.
+pub(in crate::standards) fn without_accent(c: char) -> char {
     match c {
         'à' | 'á' | 'â' | 'ã' | 'ä' | 'å' => 'a',
         'ç' => 'c',

@@ -80,7 +80,7 @@ pub(super) fn count_table(
 ) -> u32 {
     let n: u32 = counts.counted.iter().sum();
     let (young, all) = (up_to(&counts.all, bands, oldest), counts.all.iter().sum::<u32>());
-    let youngest = counts.all.iter().position(|n| *n > 0).unwrap_or(0);
+    let youngest = super::governs::youngest(&counts.all).unwrap_or(0);
     let by_table = young.checked_sub(1).filter(|_| young < all);
     match by_table.and_then(|row| children_per_adult.get(row as usize)) {
         Some(each) => n.div_ceil((*each).max(1)),
@@ -94,8 +94,7 @@ pub(super) fn count_steps(counts: &Counts, bands: &[Band], oldest: &str, rows: &
     let last = bands.iter().position(|b| b.id == oldest).unwrap_or(0);
     let (young, older) = counts.counted.split_at(last + 1);
     let by_youngest = |from: usize, part: &[u32], n: u32| {
-        let youngest = part.iter().position(|n| *n > 0);
-        youngest.map_or(0, |band| counts.ratios[from + band].adults_for(n))
+        super::governs::youngest(part).map_or(0, |band| counts.ratios[from + band].adults_for(n))
     };
     let (youngs, olds) = (young.iter().sum::<u32>(), older.iter().sum::<u32>());
     let apart = by_youngest(0, young, youngs).max(by_youngest(last + 1, older, olds));
@@ -120,7 +119,7 @@ pub(super) fn majority_by_count(
     let last = bands.iter().position(|b| b.id == oldest).unwrap_or(0);
     let (young, older) = counts.all.split_at(last + 1);
     let (youngs, olds) = (young.iter().sum::<u32>(), older.iter().sum::<u32>());
-    let youngest = counts.all.iter().position(|n| *n > 0).unwrap_or(0);
+    let youngest = super::governs::youngest(&counts.all).unwrap_or(0);
     let by_youngest = counts.ratios[youngest].adults_for(n);
     // Of as many young as older ones it is not the older who are most.
     let Some(governing) = super::governs::majority(older).filter(|_| youngs < olds) else {
